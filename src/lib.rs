@@ -1,0 +1,8 @@
+//! Veridical measures sight and hearing at the bedside and says how sure it is.
+//!
+//! Everything is one loop: a presenter decides what comes next, a station delivers it, a person
+//! answers, and the journal keeps what happened. Every figure is a pure function of the journal.
+//! The rooms below are listed from the ground up; a room uses only rooms above it in this list.
+
+pub mod quantity;
+pub mod stimulus;

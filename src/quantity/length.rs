@@ -1,0 +1,8 @@
+//! Lengths.
+
+use serde::{Deserialize, Serialize};
+
+/// A length in millimetres.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct Mm(pub f64);

@@ -1,0 +1,64 @@
+//! Ears and eyes.
+
+use serde::{Deserialize, Serialize};
+use std::fmt;
+
+/// An ear of the examined person.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Ear {
+    /// The person's right ear.
+    Right,
+    /// The person's left ear.
+    Left,
+}
+
+impl Ear {
+    /// Right, then left.
+    pub const BOTH: [Ear; 2] = [Ear::Right, Ear::Left];
+
+    /// The other ear.
+    #[must_use]
+    pub fn other(self) -> Ear {
+        match self {
+            Ear::Right => Ear::Left,
+            Ear::Left => Ear::Right,
+        }
+    }
+}
+
+impl fmt::Display for Ear {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        out.write_str(match self {
+            Ear::Right => "right",
+            Ear::Left => "left",
+        })
+    }
+}
+
+/// Which eye looks; the other one is covered.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Eye {
+    /// The person's right eye.
+    Right,
+    /// The person's left eye.
+    Left,
+    /// Both eyes open.
+    Both,
+}
+
+impl Eye {
+    /// Right, left, both.
+    pub const ALL: [Eye; 3] = [Eye::Right, Eye::Left, Eye::Both];
+}
+
+impl fmt::Display for Eye {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        out.write_str(match self {
+            Eye::Right => "right",
+            Eye::Left => "left",
+            Eye::Both => "both",
+        })
+    }
+}
