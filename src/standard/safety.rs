@@ -1,0 +1,28 @@
+//! How loud this program may ever be, and what it takes an unmeasured headphone to be.
+
+use super::{Source, Verified};
+use crate::quantity::{DbFs, DbHl, DbSpl};
+
+/// Where the headphone's caps come from.
+pub const SOURCE: Source = Source {
+    document: "IEC 62368-1, clause 10.6",
+    place: "cap of 100 dBA of personal music players, taken over as dB SPL of a pure tone",
+    verified: Verified::Derived,
+};
+
+/// The loudest sound of a headphone that was not measured.
+pub const HEADPHONE_CAP: DbSpl = DbSpl(100.0);
+
+/// The loudest hearing level of a headphone that was not measured; the lower of both caps holds.
+pub const HEADPHONE_CAP_HL: DbHl = DbHl(80.0);
+
+/// The loudest sound of an earphone whose level was measured on a coupler.
+pub const MEASURED_CAP: DbSpl = DbSpl(110.0);
+
+/// What an unmeasured headphone is assumed to give at digital full scale: louder than most, so
+/// that caps reckoned from it err on the soft side. Our own assumption, no source.
+pub const ASSUMED_FULL_SCALE: DbSpl = DbSpl(120.0);
+
+/// The loudest level re full scale on an unmeasured headphone: [`HEADPHONE_CAP`] under
+/// [`ASSUMED_FULL_SCALE`].
+pub const HEADPHONE_CAP_FS: DbFs = DbFs(HEADPHONE_CAP.0 - ASSUMED_FULL_SCALE.0);
