@@ -5,5 +5,9 @@
 //! The rooms below are listed from the ground up; a room uses only rooms above it in this list.
 
 pub mod quantity;
+
 pub mod standard;
+
+pub mod calibration;
+
 pub mod stimulus;

@@ -1,0 +1,223 @@
+//! What a profile must fulfil before it may be used.
+
+use super::FORMAT;
+use super::earphone::{EarphoneRecord, OutputRequirement, ProfileKind};
+use super::file::FieldError;
+use super::screen::{ScreenKind, ScreenRecord};
+use crate::quantity::Hz;
+use crate::standard::{AUDIOMETRIC_HZ, safety};
+use jiff::civil::Date;
+use std::ops::RangeInclusive;
+
+type Checked = Result<(), FieldError>;
+
+/// dB SPL at full scale that an earphone on a sound output can have. A figure that is too small
+/// would make everything too loud, so the lower limit is the one that protects.
+const FULL_SCALE_DB_SPL: RangeInclusive<f64> = 80.0..=140.0;
+/// The earphones of a pair differ by less than this, dB: a slipped digit differs by more.
+const SIDES_DIFFER_DB: f64 = 20.0;
+/// dB re full scale at which an examiner may just hear: under the cap of a headphone.
+const REFERENCE_DB_FS: RangeInclusive<f64> = -150.0..=safety::HEADPHONE_CAP_FS.0;
+const RATE_HZ: RangeInclusive<u32> = 32_000..=384_000;
+/// From the finest panels to projectors.
+const PIXEL_MM: RangeInclusive<f64> = 0.02..=5.0;
+const PIXELS: RangeInclusive<u32> = 200..=20_000;
+
+pub(super) fn earphone(record: &EarphoneRecord) -> Checked {
+    format(record.format)?;
+    one_line("title", &record.title)?;
+    one_line("method", &record.method)?;
+    if let Some(u) = record.u_db {
+        number("u_db", u.0, 0.1..=20.0)?;
+    }
+    if let Some(output) = &record.output {
+        output_requirement(output)?;
+    }
+    dates(record.made_on, record.expires_on)?;
+    full_scale(record)?;
+    reference(record)?;
+    if let Some(made_by) = &record.made_by {
+        one_line("made_by", made_by)?;
+    }
+    match record.kind {
+        ProfileKind::Simulated | ProfileKind::SimulatedCapped => {
+            needed("class", record.class.is_some())?;
+            needed("full_scale", !record.full_scale.is_empty())
+        }
+        ProfileKind::Measured => {
+            needed("class", record.class.is_some())?;
+            needed("u_db", record.u_db.is_some())?;
+            needed("full_scale", !record.full_scale.is_empty())?;
+            made(record)
+        }
+        ProfileKind::ExaminersEars => {
+            needed("reference", !record.reference.is_empty())?;
+            made(record)
+        }
+        ProfileKind::Uncalibrated => Ok(()),
+    }
+}
+
+pub(super) fn screen(record: &ScreenRecord) -> Checked {
+    format(record.format)?;
+    one_line("title", &record.title)?;
+    one_line("method", &record.method)?;
+    number("pixel_mm", record.pixel_mm.0, PIXEL_MM)?;
+    whole("width_px", record.width_px, PIXELS)?;
+    whole("height_px", record.height_px, PIXELS)?;
+    number("u_rel", record.u_rel, 0.0..=0.1)?;
+    if let Some(factor) = record.scale_factor {
+        number("scale_factor", factor, 0.25..=8.0)?;
+    }
+    for (field, text) in [("monitor", &record.monitor), ("made_by", &record.made_by)] {
+        if let Some(text) = text {
+            one_line(field, text)?;
+        }
+    }
+    if record.kind == ScreenKind::Measured {
+        needed("made_by", record.made_by.is_some())?;
+        needed("made_on", record.made_on.is_some())?;
+    }
+    Ok(())
+}
+
+fn made(record: &EarphoneRecord) -> Checked {
+    needed("made_by", record.made_by.is_some())?;
+    needed("made_on", record.made_on.is_some())?;
+    needed("expires_on", record.expires_on.is_some())?;
+    needed("output", record.output.is_some())
+}
+
+fn output_requirement(output: &OutputRequirement) -> Checked {
+    if let Some(device) = &output.device {
+        one_line("output.device", device)?;
+    }
+    whole("output.rate_hz", output.rate_hz, RATE_HZ)
+}
+
+fn full_scale(record: &EarphoneRecord) -> Checked {
+    let measured = [
+        ProfileKind::Simulated,
+        ProfileKind::SimulatedCapped,
+        ProfileKind::Measured,
+    ];
+    if !record.full_scale.is_empty() && !measured.contains(&record.kind) {
+        return Err(out_of_place("full_scale"));
+    }
+    frequencies("full_scale", record.full_scale.iter().map(|row| row.hz))?;
+    for (index, row) in record.full_scale.iter().enumerate() {
+        let field = |name| format!("full_scale[{index}].{name}");
+        number(
+            &field("right_db_spl"),
+            row.right_db_spl.0,
+            FULL_SCALE_DB_SPL,
+        )?;
+        number(&field("left_db_spl"), row.left_db_spl.0, FULL_SCALE_DB_SPL)?;
+        let apart = (row.right_db_spl - row.left_db_spl).0.abs();
+        if apart > SIDES_DIFFER_DB {
+            let problem = format!(
+                "the ears are {apart} dB apart, expected at most {SIDES_DIFFER_DB} dB for a pair"
+            );
+            return Err(FieldError::new(field("left_db_spl"), problem));
+        }
+    }
+    Ok(())
+}
+
+fn reference(record: &EarphoneRecord) -> Checked {
+    if !record.reference.is_empty() && record.kind != ProfileKind::ExaminersEars {
+        return Err(out_of_place("reference"));
+    }
+    frequencies("reference", record.reference.iter().map(|row| row.hz))?;
+    for (index, row) in record.reference.iter().enumerate() {
+        let field = |name| format!("reference[{index}].{name}");
+        number(&field("right_db_fs"), row.right_db_fs.0, REFERENCE_DB_FS)?;
+        number(&field("left_db_fs"), row.left_db_fs.0, REFERENCE_DB_FS)?;
+    }
+    Ok(())
+}
+
+fn frequencies(table: &str, rows: impl Iterator<Item = Hz>) -> Checked {
+    let mut before: Option<Hz> = None;
+    for (index, hz) in rows.enumerate() {
+        let field = format!("{table}[{index}].hz");
+        if !AUDIOMETRIC_HZ.contains(&hz) {
+            let listed: Vec<String> = AUDIOMETRIC_HZ.iter().map(|hz| hz.0.to_string()).collect();
+            let problem = format!("{} found, expected one of {}", hz.0, listed.join(", "));
+            return Err(FieldError::new(field, problem));
+        }
+        if let Some(before) = before.filter(|before| *before >= hz) {
+            let problem = format!("{hz} after {before}, expected ascending, each only once");
+            return Err(FieldError::new(field, problem));
+        }
+        before = Some(hz);
+    }
+    Ok(())
+}
+
+fn dates(made_on: Option<Date>, expires_on: Option<Date>) -> Checked {
+    match (made_on, expires_on) {
+        (Some(made), Some(expires)) if expires < made => Err(FieldError::new(
+            "expires_on",
+            format!("{expires} found, expected a day not before made_on, {made}"),
+        )),
+        _ => Ok(()),
+    }
+}
+
+fn format(found: u32) -> Checked {
+    if found == FORMAT {
+        return Ok(());
+    }
+    Err(FieldError::new(
+        "format",
+        format!("{found} found, expected {FORMAT}"),
+    ))
+}
+
+fn one_line(field: &str, text: &str) -> Checked {
+    let fits = !text.trim().is_empty() && text.len() <= 200 && !text.contains(char::is_control);
+    if fits {
+        return Ok(());
+    }
+    Err(FieldError::new(
+        field,
+        "expected one line of 1 to 200 bytes",
+    ))
+}
+
+fn number(field: &str, found: f64, allowed: RangeInclusive<f64>) -> Checked {
+    if allowed.contains(&found) {
+        return Ok(());
+    }
+    let (low, high) = allowed.into_inner();
+    Err(FieldError::new(
+        field,
+        format!("{found} found, expected {low} to {high}"),
+    ))
+}
+
+fn whole(field: &str, found: u32, allowed: RangeInclusive<u32>) -> Checked {
+    if allowed.contains(&found) {
+        return Ok(());
+    }
+    let (low, high) = allowed.into_inner();
+    Err(FieldError::new(
+        field,
+        format!("{found} found, expected {low} to {high}"),
+    ))
+}
+
+fn needed(field: &str, there: bool) -> Checked {
+    if there {
+        return Ok(());
+    }
+    Err(FieldError::new(
+        field,
+        "missing, a profile of this kind needs it",
+    ))
+}
+
+fn out_of_place(field: &str) -> FieldError {
+    FieldError::new(field, "found in a profile of a kind that has none")
+}

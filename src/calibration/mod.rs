@@ -1,0 +1,23 @@
+//! What ties a device to physical units: earphone and screen profiles, how they were made, how
+//! sure they are and until when. The file format is described in `calibration/README.md`.
+
+mod check;
+mod earphone;
+mod file;
+mod level;
+mod screen;
+mod set_up;
+#[cfg(test)]
+mod tests;
+
+pub use earphone::{
+    EarphoneProfile, EarphoneRecord, ExaminerReference, FullScale, NotValid, OutputRequirement,
+    ProfileKind,
+};
+pub use file::{FieldError, FileError, read_toml};
+pub use level::Refusal;
+pub use screen::{ScreenKind, ScreenProfile, ScreenRecord, nearest_distance, smallest_drawable};
+pub use set_up::{Drawable, SetUp};
+
+/// The version of the format of profile files that this program reads and writes.
+pub const FORMAT: u32 = 1;
