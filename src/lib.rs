@@ -5,4 +5,5 @@
 //! The rooms below are listed from the ground up; a room uses only rooms above it in this list.
 
 pub mod quantity;
+pub mod station;
 pub mod stimulus;
