@@ -154,11 +154,13 @@ impl Engine {
             self.begin(due);
         }
         let stops = self.shared.stops.load(Relaxed);
-        if let Some(playing) = &mut self.playing {
-            if playing.end.is_none() {
-                playing.fill(out, self.frame, stops, &self.stop_ramp);
-                playing.cut_off |= self.shared.cut_off(out);
-            }
+        if let Some(playing) = self
+            .playing
+            .as_mut()
+            .filter(|playing| playing.end.is_none())
+        {
+            playing.fill(out, self.frame, stops, &self.stop_ramp);
+            playing.cut_off |= self.shared.cut_off(out);
         }
         self.frame += out.len() as u64 / 2;
         self.shared.frames.store(self.frame, Relaxed);
@@ -341,8 +343,12 @@ impl SoundStation for EngineHandle {
 
     fn set_ceiling(&mut self, ceiling: [f32; 2]) {
         for (shared, ceiling) in self.shared.ceiling.iter().zip(ceiling) {
-            // `max` takes the number, not the NaN.
-            shared.store(ceiling.max(0.0).min(1.0).to_bits(), Relaxed);
+            let ceiling = if ceiling.is_nan() {
+                0.0
+            } else {
+                ceiling.clamp(0.0, 1.0)
+            };
+            shared.store(ceiling.to_bits(), Relaxed);
         }
     }
 

@@ -258,18 +258,18 @@ fn start(
         SupportedBufferSize::Range { min, max } if min <= max => BUFFER_FRAMES.clamp(min, max),
         _ => BUFFER_FRAMES,
     };
-    let open = |buffer_size| {
+    let format = config.sample_format();
+    let build_with = |buffer_size| {
         let config = StreamConfig {
             channels: 2,
             sample_rate: frames_per_second,
             buffer_size,
         };
-        (config, buffer_size)
+        build(device, config, format)
     };
-    let format = config.sample_format();
-    match build(device, open(BufferSize::Fixed(frames)).0, format) {
+    match build_with(BufferSize::Fixed(frames)) {
         Err(error) if error.kind() == ErrorKind::UnsupportedConfig => {
-            build(device, open(BufferSize::Default).0, format)
+            build_with(BufferSize::Default)
         }
         result => result,
     }

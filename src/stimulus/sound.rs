@@ -165,8 +165,7 @@ pub fn render<E>(
     for (index, part) in presentation.sounds().enumerate() {
         let shape = check(part, index + 1, slot_s, rate)?;
         let db_fs = level(part).map_err(SoundError::Level)?;
-        // Written so that a level that is not a number is refused too.
-        if !(db_fs.0 <= 0.0) {
+        if db_fs.0.is_nan() || db_fs.0 > 0.0 {
             return Err(SoundError::Loud {
                 part: index + 1,
                 db_fs: db_fs.0,

@@ -39,9 +39,10 @@ impl Shape {
         let (onset, end) = (frames(start_s), frames(end_s));
         let length = end.checked_sub(onset)?;
         let ramp = frames(RAMP_S);
-        let (burst, period) = match pulsed {
-            true => (frames(PULSE_S), frames(PULSE_PERIOD_S)),
-            false => (length, length.max(1)),
+        let (burst, period) = if pulsed {
+            (frames(PULSE_S), frames(PULSE_PERIOD_S))
+        } else {
+            (length, length.max(1))
         };
         // Rounding both ends to frames may cost one frame.
         if burst > length || burst + 1 < 2 * ramp {
