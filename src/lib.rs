@@ -11,3 +11,5 @@ pub mod standard;
 pub mod calibration;
 
 pub mod stimulus;
+
+pub mod station;

@@ -1,0 +1,377 @@
+//! The sound engine: what runs in the device's callback, and its handle outside.
+//!
+//! [`Engine::render`] never allocates, frees, locks, logs or waits. Slots come in and go back
+//! through wait-free queues, so that their memory is freed outside; all else is atomics.
+
+use super::{Arrival, PlayError, SoundEvent, SoundStation};
+use crate::stimulus::sound::Rendered;
+use rtrb::{Consumer, Producer, RingBuffer};
+use std::f64::consts::PI;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, AtomicU32, AtomicU64, Ordering::Relaxed};
+use std::time::Instant;
+
+/// How long the ramp of a stop takes, in seconds.
+const STOP_RAMP_S: f64 = 0.050;
+
+/// So many faults without a buffer between them mean that the device is lost: a removed device
+/// can report 50 000 a second without saying so.
+const STORM: u32 = 100;
+
+/// What both sides see. Every field stands alone, so relaxed ordering suffices; what must be
+/// ordered goes through the queues.
+struct Shared {
+    stops: AtomicU32,
+    faults: AtomicU64,
+    faults_since_buffer: AtomicU32,
+    lost: AtomicBool,
+    cut_off: AtomicU64,
+    frames: AtomicU64,
+    drain: AtomicU32,
+    ceiling: [AtomicU32; 2],
+}
+
+/// A slot on its way in. It knows how many stops came before it: later ones are meant for it.
+struct Slot {
+    id: u32,
+    samples: Box<[f32]>,
+    stops: u32,
+}
+
+/// What goes back.
+enum Note {
+    Began {
+        id: u32,
+        frame: u64,
+        at: Instant,
+    },
+    Ended {
+        slot: Slot,
+        frame: u64,
+        arrival: Arrival,
+    },
+}
+
+/// A slot while it plays, and until its last frame has left the device's buffer.
+struct Playing {
+    slot: Slot,
+    /// Frames played.
+    played: usize,
+    /// Faults before it began.
+    faults: u64,
+    /// Frames of the stop's ramp played, once there is a stop.
+    fading: Option<usize>,
+    cut_off: bool,
+    /// The frame after its last, once that is known.
+    end: Option<u64>,
+}
+
+/// The side that the device's callback owns.
+pub struct Engine {
+    slots: Consumer<Slot>,
+    notes: Producer<Note>,
+    shared: Arc<Shared>,
+    playing: Option<Playing>,
+    frame: u64,
+    stop_ramp: Box<[f32]>,
+}
+
+/// The side that the program owns.
+pub struct EngineHandle {
+    slots: Producer<Slot>,
+    notes: Consumer<Note>,
+    shared: Arc<Shared>,
+    frames_per_second: u32,
+    outstanding: bool,
+    told_lost: bool,
+}
+
+/// Raises faults from wherever the device reports them, by atomics alone.
+#[derive(Clone)]
+pub struct Alarm(Arc<Shared>);
+
+impl Alarm {
+    /// Something went wrong that the stream may survive: the slot on its way is not whole.
+    pub fn fault(&self) {
+        self.0.faults.fetch_add(1, Relaxed);
+        if self.0.faults_since_buffer.fetch_add(1, Relaxed) >= STORM {
+            self.0.lost.store(true, Relaxed);
+        }
+    }
+
+    /// The device is gone, or is no longer the one that was opened.
+    pub fn lost(&self) {
+        self.0.faults.fetch_add(1, Relaxed);
+        self.0.lost.store(true, Relaxed);
+    }
+}
+
+/// A new engine for a device of `frames_per_second`, and its handle.
+#[must_use]
+pub fn engine(frames_per_second: u32) -> (Engine, EngineHandle) {
+    let full_scale = || AtomicU32::new(1_f32.to_bits());
+    let shared = Arc::new(Shared {
+        stops: AtomicU32::new(0),
+        faults: AtomicU64::new(0),
+        faults_since_buffer: AtomicU32::new(0),
+        lost: AtomicBool::new(false),
+        cut_off: AtomicU64::new(0),
+        frames: AtomicU64::new(0),
+        drain: AtomicU32::new(0),
+        ceiling: [full_scale(), full_scale()],
+    });
+    // One slot at a time, and two notes a slot: with these lengths no queue is ever full.
+    let (slots_in, slots) = RingBuffer::new(1);
+    let (notes, notes_out) = RingBuffer::new(2);
+    let ramp_frames = (STOP_RAMP_S * f64::from(frames_per_second)) as usize;
+    let fall = |n: usize| 0.5 + 0.5 * libm::cos(PI * (n as f64 + 0.5) / ramp_frames as f64);
+    let stop_ramp = (0..ramp_frames).map(|n| fall(n) as f32).collect();
+    let engine = Engine {
+        slots,
+        notes,
+        shared: shared.clone(),
+        playing: None,
+        frame: 0,
+        stop_ramp,
+    };
+    let handle = EngineHandle {
+        slots: slots_in,
+        notes: notes_out,
+        shared,
+        frames_per_second,
+        outstanding: false,
+        told_lost: false,
+    };
+    (engine, handle)
+}
+
+impl Engine {
+    /// Fills `out` (left and right in turn), whose first frame reaches the output at `due`.
+    pub fn render(&mut self, out: &mut [f32], due: Instant) {
+        self.shared.faults_since_buffer.store(0, Relaxed);
+        out.fill(0.0);
+        if self.playing.is_none() {
+            self.begin(due);
+        }
+        let stops = self.shared.stops.load(Relaxed);
+        if let Some(playing) = self
+            .playing
+            .as_mut()
+            .filter(|playing| playing.end.is_none())
+        {
+            playing.fill(out, self.frame, stops, &self.stop_ramp);
+            playing.cut_off |= self.shared.cut_off(out);
+        }
+        self.frame += out.len() as u64 / 2;
+        self.shared.frames.store(self.frame, Relaxed);
+        self.give_back();
+    }
+
+    /// Takes the slot that waits, if there is one.
+    fn begin(&mut self, due: Instant) {
+        let Ok(slot) = self.slots.pop() else { return };
+        let stopped = slot.stops != self.shared.stops.load(Relaxed);
+        if !stopped {
+            self.note(Note::Began {
+                id: slot.id,
+                frame: self.frame,
+                at: due,
+            });
+        }
+        self.playing = Some(Playing {
+            slot,
+            played: 0,
+            faults: self.shared.faults.load(Relaxed),
+            fading: stopped.then_some(0),
+            cut_off: false,
+            end: stopped.then_some(self.frame),
+        });
+    }
+
+    /// Gives the slot back once its last frame has left the device's buffer: a fault until then
+    /// is a fault of this slot.
+    fn give_back(&mut self) {
+        let drain = u64::from(self.shared.drain.load(Relaxed));
+        let out = |playing: &mut Playing| playing.end.is_some_and(|end| end + drain <= self.frame);
+        let Some(Playing {
+            slot,
+            faults,
+            fading,
+            cut_off,
+            end: Some(frame),
+            ..
+        }) = self.playing.take_if(out)
+        else {
+            return;
+        };
+        let arrival = if fading.is_some() {
+            Arrival::Stopped
+        } else if faults != self.shared.faults.load(Relaxed) {
+            Arrival::Interrupted
+        } else if cut_off {
+            Arrival::CutOff
+        } else {
+            Arrival::Whole
+        };
+        self.note(Note::Ended {
+            slot,
+            frame,
+            arrival,
+        });
+    }
+
+    fn note(&mut self, note: Note) {
+        // There is always room, see `engine`.
+        let room = self.notes.push(note).is_ok();
+        debug_assert!(room);
+    }
+}
+
+impl Playing {
+    /// Copies the slot's next frames to `out`, whose first frame is `frame`.
+    fn fill(&mut self, out: &mut [f32], frame: u64, stops: u32, stop_ramp: &[f32]) {
+        let rest = self.slot.samples.get(2 * self.played..).unwrap_or_default();
+        let mut frames = (rest.len() / 2).min(out.len() / 2);
+        out[..2 * frames].copy_from_slice(&rest[..2 * frames]);
+        let mut ended = rest.len() / 2 == frames;
+        if self.fading.is_none() && self.slot.stops != stops && frames > 0 {
+            self.fading = Some(0);
+        }
+        if let Some(faded) = &mut self.fading {
+            let ramp = stop_ramp.get(*faded..).unwrap_or_default();
+            *faded += frames;
+            ended |= ramp.len() <= frames;
+            frames = frames.min(ramp.len());
+            out[2 * frames..].fill(0.0);
+            for (pair, gain) in out.chunks_exact_mut(2).zip(ramp) {
+                pair[0] *= gain;
+                pair[1] *= gain;
+            }
+        }
+        self.played += frames;
+        self.end = ended.then_some(frame + frames as u64);
+    }
+}
+
+impl Shared {
+    /// Holds every sample under its channel's ceiling; whether one had to be cut off. The last
+    /// stage, on the samples themselves: it does not rely on what was planned.
+    fn cut_off(&self, out: &mut [f32]) -> bool {
+        let ceiling = [0, 1].map(|channel| f32::from_bits(self.ceiling[channel].load(Relaxed)));
+        let mut count = 0;
+        for pair in out.chunks_exact_mut(2) {
+            for (sample, ceiling) in pair.iter_mut().zip(ceiling) {
+                let held = if sample.is_nan() {
+                    0.0
+                } else {
+                    sample.clamp(-ceiling, ceiling)
+                };
+                // Bits differ for a NaN too.
+                count += u64::from(held.to_bits() != sample.to_bits());
+                *sample = held;
+            }
+        }
+        if count > 0 {
+            self.cut_off.fetch_add(count, Relaxed);
+        }
+        count > 0
+    }
+}
+
+impl EngineHandle {
+    /// What raises faults in this engine.
+    #[must_use]
+    pub fn alarm(&self) -> Alarm {
+        Alarm(self.shared.clone())
+    }
+
+    /// How many frames the device still holds when it asks for more: so much later a slot's end
+    /// is told.
+    pub fn set_drain(&mut self, frames: u32) {
+        self.shared.drain.store(frames, Relaxed);
+    }
+
+    /// Frames rendered since the opening.
+    #[must_use]
+    pub fn frames(&self) -> u64 {
+        self.shared.frames.load(Relaxed)
+    }
+
+    /// Faults of the device since the opening.
+    #[must_use]
+    pub fn faults(&self) -> u64 {
+        self.shared.faults.load(Relaxed)
+    }
+
+    /// Samples cut off at the ceiling since the opening.
+    #[must_use]
+    pub fn cut_off(&self) -> u64 {
+        self.shared.cut_off.load(Relaxed)
+    }
+}
+
+impl SoundStation for EngineHandle {
+    fn frames_per_second(&self) -> u32 {
+        self.frames_per_second
+    }
+
+    fn play(&mut self, id: u32, slot: Rendered) -> Result<(), PlayError> {
+        let (rendered, device) = (slot.frames_per_second, self.frames_per_second);
+        if self.shared.lost.load(Relaxed) {
+            return Err(PlayError::Lost);
+        }
+        if rendered != device {
+            return Err(PlayError::Rate { rendered, device });
+        }
+        if self.outstanding {
+            return Err(PlayError::Busy);
+        }
+        let stops = self.shared.stops.load(Relaxed);
+        let slot = Slot {
+            id,
+            samples: slot.samples,
+            stops,
+        };
+        self.slots.push(slot).map_err(|_| PlayError::Busy)?;
+        self.outstanding = true;
+        Ok(())
+    }
+
+    fn stop(&mut self) {
+        self.shared.stops.fetch_add(1, Relaxed);
+    }
+
+    fn set_ceiling(&mut self, ceiling: [f32; 2]) {
+        for (shared, ceiling) in self.shared.ceiling.iter().zip(ceiling) {
+            let ceiling = if ceiling.is_nan() {
+                0.0
+            } else {
+                ceiling.clamp(0.0, 1.0)
+            };
+            shared.store(ceiling.to_bits(), Relaxed);
+        }
+    }
+
+    fn poll(&mut self) -> Option<SoundEvent> {
+        match self.notes.pop() {
+            Ok(Note::Began { id, frame, at }) => Some(SoundEvent::Began { id, frame, at }),
+            Ok(Note::Ended {
+                slot,
+                frame,
+                arrival,
+            }) => {
+                self.outstanding = false;
+                Some(SoundEvent::Ended {
+                    id: slot.id,
+                    frame,
+                    arrival,
+                })
+            }
+            Err(_) if self.shared.lost.load(Relaxed) && !self.told_lost => {
+                self.told_lost = true;
+                Some(SoundEvent::Lost)
+            }
+            Err(_) => None,
+        }
+    }
+}
