@@ -6,3 +6,4 @@
 
 pub mod quantity;
 pub mod stimulus;
+pub mod belief;
