@@ -12,4 +12,6 @@ pub mod calibration;
 
 pub mod stimulus;
 
+pub mod belief;
+
 pub mod station;

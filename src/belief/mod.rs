@@ -1,0 +1,18 @@
+//! Detection functions and posteriors: one mathematics for estimating, for findings, for evidence
+//! and for simulated people.
+//!
+//! Pure functions of plain slices of trials. Transcendental functions come from libm and sums run
+//! in a fixed order, so that the same trials give the same figures to the bit on every machine.
+
+mod acuity;
+pub mod binomial;
+mod chart;
+mod detection;
+mod grid;
+mod marginal;
+mod threshold;
+
+pub use acuity::{AcuityPosterior, AcuityTrial, ISO_CRITERION};
+pub use detection::{ChoiceFunction, DetectionFunction, logistic};
+pub use marginal::Marginal;
+pub use threshold::{ThresholdPosterior, ToneTrial};
