@@ -12,6 +12,24 @@ pub mod calibration;
 
 pub mod stimulus;
 
+pub mod journal;
+
 pub mod belief;
 
+pub mod finding;
+
+pub mod evidence;
+
+pub mod procedure;
+
 pub mod station;
+
+pub mod person;
+
+pub mod visit;
+
+pub mod report;
+
+pub mod errand;
+
+pub mod verbs;

@@ -20,6 +20,8 @@ pub enum Stream {
     Person,
     /// How a simulated person's state wanders between presentations.
     PersonState,
+    /// Seeds of one visit of a study.
+    Visit,
     /// Noise signals.
     Noise,
 }

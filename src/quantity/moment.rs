@@ -22,7 +22,9 @@ impl Moment {
     /// The moment `seconds` after the beginning, to the nearest microsecond.
     #[must_use]
     pub fn from_seconds(seconds: f64) -> Moment {
-        Moment { micros: (seconds * 1e6).round() as i64 }
+        Moment {
+            micros: (seconds * 1e6).round() as i64,
+        }
     }
 
     /// Microseconds since the beginning.
@@ -40,7 +42,9 @@ impl Moment {
     /// The moment `seconds` later (earlier when negative).
     #[must_use]
     pub fn plus_seconds(self, seconds: f64) -> Moment {
-        Moment { micros: self.micros + (seconds * 1e6).round() as i64 }
+        Moment {
+            micros: self.micros + (seconds * 1e6).round() as i64,
+        }
     }
 
     /// Seconds from `earlier` to this moment.

@@ -100,7 +100,7 @@ impl Facing {
     /// Counter-clockwise from the right, in degrees.
     #[must_use]
     pub fn degrees(self) -> f64 {
-        45.0 * self as u8 as f64
+        45.0 * f64::from(self as u8)
     }
 
     /// The same direction seen in a mirror: left and right change places.
@@ -134,8 +134,8 @@ impl OptotypeSet {
 
     /// How many answers there are to choose from; a guess is right once in so many.
     #[must_use]
-    pub fn choices(self) -> usize {
-        self.facings().len()
+    pub fn choices(self) -> u32 {
+        self.facings().len() as u32
     }
 }
 

@@ -1,0 +1,154 @@
+//! Begins a visit, or goes on with one.
+
+use super::{ErrandError, PROGRAM};
+use crate::calibration::{EarphoneProfile, ScreenProfile, SetUp};
+use crate::finding::MATHEMATICS;
+use crate::journal::{AscendingRule, FORMAT, FileStore, Journal, Opening, PersonKind, Plan};
+use crate::procedure::{NAMES, named_plan};
+use crate::quantity::Mm;
+use crate::visit::Visit;
+use jiff::Timestamp;
+use std::path::{Path, PathBuf};
+
+/// The journal's name in a visit's folder.
+pub const JOURNAL_FILE: &str = "journal.jsonl";
+
+/// What a visit begins with.
+#[derive(Debug, Clone)]
+pub struct Begin {
+    /// The folder of the visit.
+    pub folder: PathBuf,
+    /// The seed of all that the presenter draws.
+    pub seed: u64,
+    /// Who answers.
+    pub person: PersonKind,
+    /// The devices and the distance.
+    pub set_up: SetUp,
+    /// What is to be done.
+    pub plan: Plan,
+    /// The wall-clock time of the beginning.
+    pub epoch: Timestamp,
+}
+
+/// When simulated visits begin, all of them: the same seed gives the same bytes.
+#[must_use]
+pub fn epoch_of_simulations() -> Timestamp {
+    Timestamp::UNIX_EPOCH
+}
+
+impl Begin {
+    /// The first event of the visit.
+    #[must_use]
+    pub fn opening(&self) -> Opening {
+        Opening {
+            format: FORMAT,
+            program: PROGRAM.into(),
+            mathematics: MATHEMATICS,
+            presenter_seed: self.seed,
+            earphone_digest: self.set_up.earphone.as_ref().map(EarphoneProfile::digest),
+            screen_digest: self.set_up.screen.as_ref().map(ScreenProfile::digest),
+            person: self.person.clone(),
+            set_up: self.set_up.clone(),
+            plan: self.plan.clone(),
+        }
+    }
+}
+
+/// Begins a visit in its folder.
+///
+/// # Errors
+/// If there is a journal already, or the folder cannot be written.
+pub fn begin(begin: &Begin) -> Result<Visit<FileStore>, ErrandError> {
+    let path = begin.folder.join(JOURNAL_FILE);
+    if path.exists() {
+        return Err(ErrandError::in_file(
+            &path,
+            "expected no journal here; go on with it by --resume",
+        ));
+    }
+    std::fs::create_dir_all(&begin.folder)
+        .map_err(|error| ErrandError::failed(&begin.folder, error))?;
+    let store = FileStore::create(&path).map_err(|error| ErrandError::failed(&path, error))?;
+    let journal = Journal::begin(store, begin.opening(), begin.epoch)
+        .map_err(|error| ErrandError::failed(&path, error))?;
+    Ok(Visit::over(journal))
+}
+
+/// Opens the visit in a folder to go on with it.
+///
+/// # Errors
+/// If there is no journal, or it does not fit.
+pub fn resume(folder: &Path) -> Result<Visit<FileStore>, ErrandError> {
+    let path = folder.join(JOURNAL_FILE);
+    let store = FileStore::open(&path).map_err(|error| ErrandError::in_file(&path, error))?;
+    let journal = Journal::open(store).map_err(|error| ErrandError::in_file(&path, error))?;
+    Ok(Visit::over(journal))
+}
+
+/// A plan by its name or from a file; `procedure` replaces that of the hearing step.
+///
+/// # Errors
+/// Names the file, the field and what was expected.
+pub fn plan_of(name_or_file: &str, procedure: Option<&str>) -> Result<Plan, ErrandError> {
+    let mut plan = match named_plan(name_or_file) {
+        Some(plan) => plan.map_err(|error| ErrandError::BadInput(error.to_string()))?,
+        None => plan_in_file(Path::new(name_or_file))?,
+    };
+    if let Some(procedure) = procedure {
+        if AscendingRule::named(procedure).is_none() {
+            let names = AscendingRule::NAMES.join(", ");
+            let what = format!("--procedure: expected one of {names}, found {procedure:?}");
+            return Err(ErrandError::BadInput(what));
+        }
+        if let Some(hearing) = &mut plan.hearing {
+            hearing.procedure = procedure.into();
+        }
+    }
+    Ok(plan)
+}
+
+fn plan_in_file(path: &Path) -> Result<Plan, ErrandError> {
+    let text = std::fs::read_to_string(path).map_err(|error| {
+        let names = NAMES.join(", ");
+        ErrandError::in_file(
+            path,
+            format!("expected one of the plans {names}, or a file: {error}"),
+        )
+    })?;
+    Plan::from_toml(&text).map_err(|error| ErrandError::in_file(path, error))
+}
+
+/// The set-up of a visit without a window: the simulated one, with what is given in its place.
+///
+/// # Errors
+/// Names the file, the field and what was expected.
+pub fn set_up_of(
+    earphone: Option<&Path>,
+    screen: Option<&Path>,
+    distance_mm: Option<f64>,
+) -> Result<SetUp, ErrandError> {
+    let read = |path: &Path| {
+        let text =
+            std::fs::read_to_string(path).map_err(|error| ErrandError::in_file(path, error))?;
+        Ok::<_, ErrandError>((text, path.display().to_string()))
+    };
+    let mut set_up = SetUp::simulated();
+    if let Some(path) = earphone {
+        let (text, file) = read(path)?;
+        let profile = EarphoneProfile::from_toml(&text, &file);
+        set_up.earphone = Some(profile.map_err(|error| ErrandError::BadInput(error.to_string()))?);
+    }
+    if let Some(path) = screen {
+        let (text, file) = read(path)?;
+        let profile = ScreenProfile::from_toml(&text, &file);
+        set_up.screen = Some(profile.map_err(|error| ErrandError::BadInput(error.to_string()))?);
+    }
+    if let Some(distance_mm) = distance_mm {
+        if !(100.0..=20_000.0).contains(&distance_mm) {
+            let what = format!("--distance-mm: expected 100 to 20000, found {distance_mm}");
+            return Err(ErrandError::BadInput(what));
+        }
+        set_up.distance_mm = Some(Mm(distance_mm));
+    }
+    Ok(set_up)
+}

@@ -1,0 +1,193 @@
+//! A whole visit without a window: somebody who answers at once, on a clock that is made, not
+//! waited for.
+
+use super::begin::Begin;
+use super::begin::JOURNAL_FILE;
+use super::{ErrandError, begin, resume};
+use crate::journal::{FileStore, Planned, Record, Store, WhoPressed};
+use crate::person::{Person, Response};
+use crate::quantity::Moment;
+use crate::report::{Findings, trials_csv};
+use crate::visit::{Input, Output, Visit};
+use std::path::Path;
+
+/// Between a choice and the next optotype, s (our choice).
+const AFTER_CHOICE_S: f64 = 0.6;
+
+/// A visit that ran to its end.
+pub struct Headless {
+    /// What was found.
+    pub findings: Findings,
+    /// The visit.
+    pub visit: Visit<FileStore>,
+}
+
+/// Runs a visit to its end and writes its results beside the journal.
+///
+/// # Errors
+/// If the input cannot be used, the journal fails, or the person cannot answer any more.
+pub fn headless(
+    wish: &Begin,
+    person: &mut dyn Person,
+    going_on: bool,
+) -> Result<Headless, ErrandError> {
+    let mut visit = if going_on {
+        go_on(wish, person)?
+    } else {
+        begin(wish)?
+    };
+    spin(&mut visit, person)?;
+    let findings = write_results(&wish.folder, visit.record())?;
+    Ok(Headless { findings, visit })
+}
+
+fn go_on(wish: &Begin, person: &mut dyn Person) -> Result<Visit<FileStore>, ErrandError> {
+    let mut visit = resume(&wish.folder)?;
+    let path = wish.folder.join(JOURNAL_FILE);
+    let (found, wanted) = (&visit.record().opening, wish.opening());
+    for (field, differs) in [
+        ("--seed", found.presenter_seed != wanted.presenter_seed),
+        ("--case or --person", found.person != wanted.person),
+        ("--plan or --procedure", found.plan != wanted.plan),
+        (
+            "--earphone, --screen or --distance-mm",
+            found.set_up != wanted.set_up,
+        ),
+    ] {
+        if differs {
+            let what = format!("{field}: expected what the visit began with");
+            return Err(ErrandError::in_file(&path, what));
+        }
+    }
+    recall(visit.record(), person)?;
+    if !visit.record().closed() {
+        // Made time goes on where it stood.
+        let now = visit.record().last_moment();
+        visit
+            .resume(now)
+            .map_err(|error| ErrandError::failed(&path, error))?;
+    }
+    Ok(visit)
+}
+
+/// Takes the person through all that was presented before.
+fn recall(record: &Record, person: &mut dyn Person) -> Result<(), ErrandError> {
+    let settled = record.trials().iter().map(|trial| &trial.planned);
+    let mut all: Vec<&Planned> = settled
+        .chain(record.voids().iter().map(|void| &void.planned))
+        .collect();
+    all.sort_by_key(|planned| planned.n);
+    for planned in all {
+        let recalled = person.recall(planned.n, &planned.presentation);
+        recalled.map_err(|error| ErrandError::Failed(error.to_string()))?;
+    }
+    Ok(())
+}
+
+/// Goes round the loop until the plan is carried out, then closes the visit.
+///
+/// # Errors
+/// If the journal fails, or the person cannot answer any more.
+pub fn spin<S: Store>(visit: &mut Visit<S>, person: &mut dyn Person) -> Result<(), ErrandError> {
+    let mut clock = visit.record().last_moment();
+    while !visit.record().closed() {
+        let outputs = step(visit, Input::Tick, clock)?;
+        for output in outputs {
+            match output {
+                Output::Deliver(planned) => clock = round(visit, person, &planned, clock)?,
+                Output::PlanDone => {
+                    step(visit, Input::Close, clock)?;
+                }
+                Output::Silence | Output::Settled(_) => {}
+            }
+        }
+    }
+    person
+        .farewell()
+        .map_err(|error| ErrandError::Failed(error.to_string()))
+}
+
+/// One presentation and its answer; tells when it is over.
+fn round<S: Store>(
+    visit: &mut Visit<S>,
+    person: &mut dyn Person,
+    planned: &Planned,
+    began: Moment,
+) -> Result<Moment, ErrandError> {
+    let n = planned.n;
+    step(visit, Input::Began { n, at: began }, began)?;
+    step(visit, Input::Whole { n }, began)?;
+    let response = person.answer(n, &planned.presentation);
+    let ends = visit.slot_ends();
+    match (
+        response.map_err(|error| ErrandError::Failed(error.to_string()))?,
+        ends,
+    ) {
+        (Response::Presses(presses), Some(ends)) => {
+            let mut at_ends = false;
+            let mut over = ends;
+            for after_s in presses {
+                let at = began.plus_seconds(after_s);
+                if at > ends && !at_ends {
+                    step(visit, Input::Tick, ends)?;
+                    at_ends = true;
+                }
+                step(
+                    visit,
+                    Input::Press {
+                        at,
+                        who: WhoPressed::Person,
+                    },
+                    at,
+                )?;
+                over = over.max(at);
+            }
+            if !at_ends {
+                step(visit, Input::Tick, ends)?;
+            }
+            Ok(over)
+        }
+        (Response::Facing { facing, after_s }, None) => {
+            let at = began.plus_seconds(after_s);
+            step(
+                visit,
+                Input::Choose {
+                    facing,
+                    at: Some(at),
+                },
+                at,
+            )?;
+            Ok(at.plus_seconds(AFTER_CHOICE_S))
+        }
+        (other, _) => {
+            let what = format!("the answer to presentation {n} does not fit its task: {other:?}");
+            Err(ErrandError::Failed(what))
+        }
+    }
+}
+
+fn step<S: Store>(
+    visit: &mut Visit<S>,
+    input: Input,
+    now: Moment,
+) -> Result<Vec<Output>, ErrandError> {
+    visit
+        .step(input, now)
+        .map_err(|error| ErrandError::Failed(error.to_string()))
+}
+
+/// Writes `findings.json` and `trials.csv` into the visit's folder.
+///
+/// # Errors
+/// If they cannot be written.
+pub fn write_results(folder: &Path, record: &Record) -> Result<Findings, ErrandError> {
+    let findings = Findings::of(record);
+    let json = serde_json::to_string_pretty(&findings)
+        .map_err(|error| ErrandError::failed(folder, error))?;
+    let table = trials_csv(record).map_err(|error| ErrandError::failed(folder, error))?;
+    for (name, text) in [("findings.json", json + "\n"), ("trials.csv", table)] {
+        let path = folder.join(name);
+        std::fs::write(&path, text).map_err(|error| ErrandError::failed(&path, error))?;
+    }
+    Ok(findings)
+}

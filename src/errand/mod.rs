@@ -1,0 +1,40 @@
+//! What a user wants done: one function a wish, shared by the desk and the verbs.
+
+mod begin;
+mod headless;
+mod present;
+mod recount;
+mod reference;
+pub mod study;
+
+pub use begin::{Begin, JOURNAL_FILE, begin, epoch_of_simulations, plan_of, resume, set_up_of};
+pub use headless::{Headless, headless, spin, write_results};
+pub use present::{OptotypeWish, ToneReport, ToneWish, optotype, tone};
+pub use recount::{Checked, Recount, check, recount};
+pub use reference::examiners_reference;
+
+/// The program's name and version, as the journal has it.
+pub const PROGRAM: &str = concat!("veridical ", env!("CARGO_PKG_VERSION"));
+
+/// Why an errand could not be done, in one line.
+#[derive(Debug, thiserror::Error)]
+pub enum ErrandError {
+    /// What was given cannot be used: names the file, the field and what was expected.
+    #[error("{0}")]
+    BadInput(String),
+    /// Something went wrong, or does not hold.
+    #[error("{0}")]
+    Failed(String),
+}
+
+impl ErrandError {
+    /// Bad input in a file.
+    pub(crate) fn in_file(path: &std::path::Path, what: impl std::fmt::Display) -> ErrandError {
+        ErrandError::BadInput(format!("{}: {what}", path.display()))
+    }
+
+    /// Something went wrong with a file.
+    pub(crate) fn failed(path: &std::path::Path, what: impl std::fmt::Display) -> ErrandError {
+        ErrandError::Failed(format!("{}: {what}", path.display()))
+    }
+}

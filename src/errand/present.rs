@@ -1,0 +1,201 @@
+//! One presentation as the device would get it: a tone as a WAV file, an optotype as a picture.
+
+use super::ErrandError;
+use crate::calibration::{EarphoneProfile, Refusal};
+use crate::quantity::{DbFs, Ear, Hz, Level, LogMar, Mm};
+use crate::station::wav;
+use crate::stimulus::sound::{SoundError, render};
+use crate::stimulus::{Facing, Part, Presentation, RingSize, Signal, SoundPart, Task, landolt};
+use serde::Serialize;
+use std::path::{Path, PathBuf};
+
+/// Silence before and after the tone, s.
+const MARGIN_S: f64 = 0.1;
+
+/// A tone that is wanted.
+#[derive(Debug, Clone)]
+pub struct ToneWish {
+    /// The ear.
+    pub ear: Ear,
+    /// The frequency.
+    pub hz: Hz,
+    /// The level, dB on the profile's scale.
+    pub level_db: f64,
+    /// Steady, pulsed or warble.
+    pub kind: Signal,
+    /// How long, s.
+    pub seconds: f64,
+    /// Frames a second; the profile's, else 48 000.
+    pub rate_hz: Option<u32>,
+    /// The earphone's profile; without one the simulated set-up under the caps of a headphone
+    /// about which nothing is known.
+    pub earphone: Option<PathBuf>,
+    /// The same tone in the other ear, dB.
+    pub other_ear_level_db: Option<f64>,
+    /// Narrow-band noise in the other ear, dB effective masking level.
+    pub mask_level_db: Option<f64>,
+}
+
+/// What was written.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ToneReport {
+    /// The set-up.
+    pub setup: String,
+    /// The ear.
+    pub ear: Ear,
+    /// The frequency.
+    pub hz: Hz,
+    /// The level with its scale.
+    #[serde(flatten)]
+    pub level: Level,
+    /// What the coupler reads for a sine at full scale.
+    pub full_scale_db_spl: Option<f64>,
+    /// The reference level of the earphone type.
+    pub retspl_db: Option<f64>,
+    /// The level re full scale.
+    pub level_db_fs: f64,
+    /// Frames a second.
+    pub rate_hz: u32,
+    /// The frame at which the onset begins.
+    pub onset_frame: usize,
+    /// The frame after the end.
+    pub end_frame: usize,
+    /// All frames.
+    pub frames: usize,
+    /// The largest sample; 1 is full scale.
+    pub peak: f32,
+}
+
+/// Writes a tone as a WAV file.
+///
+/// # Errors
+/// If the set-up cannot present it, it exceeds the cap, or the file cannot be written.
+pub fn tone(wish: &ToneWish, out: &Path) -> Result<ToneReport, ErrandError> {
+    let earphone = earphone(wish.earphone.as_deref())?;
+    let rate_hz = wish.rate_hz.or(earphone
+        .record()
+        .output
+        .as_ref()
+        .map(|output| output.rate_hz));
+    let rate_hz = rate_hz.unwrap_or(48_000);
+    let presentation = presentation(wish, &earphone);
+    let seed = u64::from(rate_hz);
+    let rendered = render(&presentation, rate_hz, seed, |part| {
+        level_db_fs(&earphone, part)
+    })
+    .map_err(|error: SoundError<Refusal>| ErrandError::BadInput(format!("tone: {error}")))?;
+    wav::write(out, &rendered).map_err(|error| ErrandError::Failed(error.to_string()))?;
+    let level = Level::new(earphone.scale(), wish.level_db);
+    let converted = earphone.level_db_fs(wish.ear, wish.hz, level);
+    let span = rendered.spans.first();
+    Ok(ToneReport {
+        setup: earphone.record().title.clone(),
+        ear: wish.ear,
+        hz: wish.hz,
+        level,
+        full_scale_db_spl: earphone
+            .full_scale_db_spl(wish.ear, wish.hz)
+            .map(|level| level.0),
+        retspl_db: earphone.retspl(wish.hz).map(|level| level.0),
+        level_db_fs: converted
+            .map_err(|error| ErrandError::BadInput(error.to_string()))?
+            .0,
+        rate_hz,
+        onset_frame: span.map_or(0, |span| span.onset_frame),
+        end_frame: span.map_or(0, |span| span.end_frame),
+        frames: rendered.frames(),
+        peak: rendered.peak(),
+    })
+}
+
+/// The level re full scale at which a part may be played.
+///
+/// # Errors
+/// If the profile cannot give it, or it exceeds the cap.
+pub fn level_db_fs(earphone: &EarphoneProfile, part: &SoundPart) -> Result<DbFs, Refusal> {
+    match part.signal {
+        Signal::NarrowBandNoise => earphone.admit_masker(part.ear, part.hz, part.level),
+        Signal::Steady | Signal::Pulsed | Signal::Warble => {
+            earphone.admit(part.ear, part.hz, part.level)
+        }
+    }
+}
+
+fn earphone(path: Option<&Path>) -> Result<EarphoneProfile, ErrandError> {
+    let Some(path) = path else {
+        return Ok(EarphoneProfile::simulated().capped_to_headphone());
+    };
+    let text = std::fs::read_to_string(path).map_err(|error| ErrandError::in_file(path, error))?;
+    let profile = EarphoneProfile::from_toml(&text, &path.display().to_string());
+    profile.map_err(|error| ErrandError::BadInput(error.to_string()))
+}
+
+fn presentation(wish: &ToneWish, earphone: &EarphoneProfile) -> Presentation {
+    let (start_s, end_s) = (MARGIN_S, MARGIN_S + wish.seconds);
+    let part = |ear, signal, level_db| {
+        let level = Level::new(earphone.scale(), level_db);
+        Part::Sound(SoundPart {
+            ear,
+            signal,
+            hz: wish.hz,
+            level,
+            start_s,
+            end_s,
+            interval: None,
+        })
+    };
+    let other = wish.ear.other();
+    let mut parts = vec![part(wish.ear, wish.kind, wish.level_db)];
+    parts.extend(
+        wish.other_ear_level_db
+            .map(|level_db| part(other, wish.kind, level_db)),
+    );
+    parts.extend(
+        wish.mask_level_db
+            .map(|level_db| part(other, Signal::NarrowBandNoise, level_db)),
+    );
+    Presentation {
+        task: Task::Detect,
+        window_s: Some(end_s + MARGIN_S),
+        parts,
+    }
+}
+
+/// An optotype that is wanted.
+#[derive(Debug, Clone, Copy)]
+pub struct OptotypeWish {
+    /// Where it points.
+    pub facing: Facing,
+    /// Its size.
+    pub log_mar: LogMar,
+    /// From the eye to the screen.
+    pub distance: Mm,
+    /// The screen's pixel pitch.
+    pub pixel: Mm,
+}
+
+/// Writes a Landolt ring as a picture; tells its stroke in pixels.
+///
+/// # Errors
+/// If the screen cannot draw it at this distance, or the file cannot be written.
+pub fn optotype(wish: OptotypeWish, out: &Path) -> Result<f64, ErrandError> {
+    for (field, value, low, high) in [
+        ("--distance-mm", wish.distance.0, 100.0, 20_000.0),
+        ("--pixel-mm", wish.pixel.0, 0.01, 5.0),
+        ("--log-mar", wish.log_mar.0, -1.0, 3.0),
+    ] {
+        if !(low..=high).contains(&value) {
+            let what = format!("{field}: expected {low} to {high}, found {value}");
+            return Err(ErrandError::BadInput(what));
+        }
+    }
+    let size = RingSize::new(wish.log_mar, wish.distance, wish.pixel)
+        .map_err(|error| ErrandError::BadInput(format!("--log-mar: {error}")))?;
+    // A stroke of white all round, so that the picture's edge is no cue.
+    let margin_px = size.stroke_px().ceil() as u32;
+    let png = landolt(size, wish.facing, margin_px)
+        .png()
+        .map_err(|error| ErrandError::failed(out, error))?;
+    std::fs::write(out, png).map_err(|error| ErrandError::failed(out, error))?;
+    Ok(size.stroke_px())
+}

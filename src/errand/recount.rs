@@ -1,0 +1,90 @@
+//! Reads a journal again: does it hold, and what does it say?
+
+use super::ErrandError;
+use crate::finding::MATHEMATICS;
+use crate::journal::{self, Record};
+use crate::report::Findings;
+use serde::Serialize;
+use std::path::Path;
+
+/// Findings folded again from a journal.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Recount {
+    /// The findings, now.
+    #[serde(flatten)]
+    pub findings: Findings,
+    /// The version of the mathematics when the visit was made.
+    pub mathematics_then: u32,
+    /// Whether a last line that was cut off was left out.
+    pub cut_line_left_out: bool,
+}
+
+/// Whether a journal holds.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Checked {
+    /// Whether all lines fit.
+    pub holds: bool,
+    /// Lines that fit.
+    pub lines: u64,
+    /// Hash of the last line that fits.
+    pub head: String,
+    /// The first line that does not fit, from 1.
+    pub first_bad_line: Option<u64>,
+    /// What was expected of it.
+    pub expected: Option<String>,
+}
+
+/// Folds a journal's events again.
+///
+/// # Errors
+/// If the file cannot be read or does not hold. A last line that was cut off while it was written
+/// takes nothing away and is left out.
+pub fn recount(path: &Path) -> Result<Recount, ErrandError> {
+    let bytes = std::fs::read(path).map_err(|error| ErrandError::in_file(path, error))?;
+    let (events, cut_line_left_out) = match journal::check(&bytes) {
+        Ok((events, _)) => (events, false),
+        Err(damage) if damage.error.cut_off => (damage.events, true),
+        Err(damage) => return Err(ErrandError::in_file(path, damage.error)),
+    };
+    let (record, _) = Record::of(&events).map_err(|error| ErrandError::in_file(path, error))?;
+    let mathematics_then = record.opening.mathematics;
+    if mathematics_then > MATHEMATICS {
+        let what = format!("mathematics: expected {MATHEMATICS} or less, found {mathematics_then}");
+        return Err(ErrandError::in_file(path, what));
+    }
+    Ok(Recount {
+        findings: Findings::of(&record),
+        mathematics_then,
+        cut_line_left_out,
+    })
+}
+
+/// Checks a journal line by line.
+///
+/// # Errors
+/// If the file cannot be read.
+pub fn check(path: &Path) -> Result<Checked, ErrandError> {
+    let bytes = std::fs::read(path).map_err(|error| ErrandError::in_file(path, error))?;
+    let (events, head, bad) = match journal::check(&bytes) {
+        Ok((events, head)) => (events, head, None),
+        Err(damage) => (
+            damage.events,
+            damage.head,
+            Some((damage.error.line, damage.error.expected)),
+        ),
+    };
+    // Lines may be sealed rightly and still tell of things that cannot follow one another.
+    let bad = bad.or_else(|| match Record::of(&events) {
+        Err(journal::JournalError::OutOfPlace { line, source }) => Some((line, source.to_string())),
+        Err(error) => Some((1, error.to_string())),
+        Ok(_) => None,
+    });
+    let (first_bad_line, expected) = bad.unzip();
+    Ok(Checked {
+        holds: first_bad_line.is_none(),
+        lines: head.lines,
+        head: head.hash,
+        first_bad_line,
+        expected,
+    })
+}

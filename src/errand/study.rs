@@ -1,0 +1,198 @@
+//! Many simulated visits: how far are the figures from the truth that the persons were given?
+
+mod tally;
+
+pub use tally::{CaseReport, HearingErrors, HearingReport, SightReport, StudyReport};
+
+use super::begin::{Begin, epoch_of_simulations};
+use super::{ErrandError, spin};
+use crate::calibration::SetUp;
+use crate::journal::{Journal, PersonKind, Plan, Record, Unkept};
+use crate::person::{Case, Simulated};
+use crate::quantity::{Draws, Stream};
+use crate::report::Findings;
+use crate::visit::Visit;
+use rayon::prelude::*;
+use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use tally::Tally;
+
+/// A study that is wanted.
+#[derive(Debug, Clone)]
+pub struct Study {
+    /// The persons: a name and the case.
+    pub people: Vec<(String, People)>,
+    /// Visits of each.
+    pub repeats: u32,
+    /// The seed of everything.
+    pub seed: u64,
+    /// What is done in each visit.
+    pub plan: Plan,
+    /// The plan's name, as reported.
+    pub plan_name: String,
+}
+
+/// Who comes to the visits of one row.
+#[derive(Debug, Clone)]
+pub enum People {
+    /// The same person every time.
+    One(Box<Case>),
+    /// Another person of a population every time.
+    Population(crate::person::Population),
+}
+
+/// How far a study is, and a way to stop it.
+#[derive(Debug, Default)]
+pub struct Progress {
+    /// Visits made.
+    pub visits: AtomicUsize,
+    /// Set to stop.
+    pub stop: AtomicBool,
+}
+
+/// What one visit adds.
+pub(super) struct VisitSummary {
+    pub case: Case,
+    pub findings: Findings,
+    pub presentations: u32,
+    pub measuring_tones: u32,
+    pub max_db: f64,
+}
+
+impl Study {
+    /// The cases of a folder, in order of their names.
+    ///
+    /// # Errors
+    /// If the folder cannot be read, has no case in it, or a case is wrong.
+    pub fn cases_in(folder: &Path) -> Result<Vec<(String, People)>, ErrandError> {
+        let entries =
+            std::fs::read_dir(folder).map_err(|error| ErrandError::in_file(folder, error))?;
+        let mut paths: Vec<PathBuf> = entries
+            .filter_map(|entry| Some(entry.ok()?.path()))
+            .collect();
+        paths.retain(|path| {
+            path.extension()
+                .is_some_and(|extension| extension == "toml")
+        });
+        paths.sort();
+        if paths.is_empty() {
+            return Err(ErrandError::in_file(
+                folder,
+                "expected case files (*.toml), found none",
+            ));
+        }
+        paths
+            .iter()
+            .map(|path| {
+                let stem = path
+                    .file_stem()
+                    .unwrap_or_default()
+                    .to_string_lossy()
+                    .into_owned();
+                let case =
+                    Case::read(path).map_err(|error| ErrandError::BadInput(error.to_string()))?;
+                Ok((stem, People::One(Box::new(case))))
+            })
+            .collect()
+    }
+
+    /// Runs all visits, on the threads of the current pool. The figures do not depend on how many
+    /// there are: visits are keyed by their number and added up in their order.
+    ///
+    /// # Errors
+    /// If a visit fails, or the study was stopped.
+    pub fn run(&self, progress: &Progress) -> Result<StudyReport, ErrandError> {
+        let mut cases = Vec::new();
+        let mut genuine = Tally::default();
+        for (row, (name, people)) in self.people.iter().enumerate() {
+            let mut tally = Tally::default();
+            // In portions, so that memory stays flat however many repeats there are.
+            for portion in portions(self.repeats) {
+                let summaries: Result<Vec<VisitSummary>, ErrandError> = portion
+                    .into_par_iter()
+                    .map(|repeat| self.visit(row, repeat, people, progress))
+                    .collect();
+                for summary in summaries? {
+                    if summary.case.manner.kind == crate::person::case::Kind::Genuine {
+                        genuine.add(row, &summary);
+                    }
+                    tally.add(row, &summary);
+                }
+            }
+            cases.push(tally.report(name));
+        }
+        let procedure = self
+            .plan
+            .hearing
+            .as_ref()
+            .map_or("none", |hearing| &hearing.procedure);
+        Ok(StudyReport {
+            seed: self.seed,
+            procedure: procedure.to_owned(),
+            plan: self.plan_name.clone(),
+            cases,
+            all: genuine.report("all genuine"),
+        })
+    }
+
+    fn visit(
+        &self,
+        row: usize,
+        repeat: u32,
+        people: &People,
+        progress: &Progress,
+    ) -> Result<VisitSummary, ErrandError> {
+        if progress.stop.load(Ordering::Relaxed) {
+            return Err(ErrandError::Failed("the study was stopped".into()));
+        }
+        let key = (row as u64) << 32 | u64::from(repeat);
+        let mut draws = Draws::new(self.seed, Stream::Visit, key);
+        let (presenter_seed, person_seed) = (draws.seed(), draws.seed());
+        let case = match people {
+            People::One(case) => (**case).clone(),
+            People::Population(population) => population.draw(&mut draws),
+        };
+        let record = simulated_visit(&case, self.plan.clone(), presenter_seed, person_seed)?;
+        progress.visits.fetch_add(1, Ordering::Relaxed);
+        Ok(VisitSummary::of(case, &record))
+    }
+}
+
+/// A simulated visit of which only the record is kept.
+fn simulated_visit(
+    case: &Case,
+    plan: Plan,
+    presenter_seed: u64,
+    person_seed: u64,
+) -> Result<Record, ErrandError> {
+    let begin = Begin {
+        folder: PathBuf::new(),
+        seed: presenter_seed,
+        person: PersonKind::Simulated {
+            title: case.title.clone(),
+        },
+        set_up: SetUp::simulated(),
+        plan: only_tested(plan, case),
+        epoch: epoch_of_simulations(),
+    };
+    let journal = Journal::begin(Unkept, begin.opening(), begin.epoch)
+        .map_err(|error| ErrandError::Failed(error.to_string()))?;
+    let mut visit = Visit::over(journal);
+    let mut person = Simulated::new(case.clone(), person_seed);
+    spin(&mut visit, &mut person)?;
+    Ok(visit.record().clone())
+}
+
+/// The plan without the senses that the case says nothing of.
+#[must_use]
+pub fn only_tested(mut plan: Plan, case: &Case) -> Plan {
+    plan.hearing = plan.hearing.filter(|_| case.hearing.is_some());
+    plan.sight = plan.sight.filter(|_| case.sight.is_some());
+    plan
+}
+
+/// Ranges that cover `repeats`, each small enough to be held at once.
+fn portions(repeats: u32) -> impl Iterator<Item = std::ops::Range<u32>> {
+    const PORTION: u32 = 256;
+    (0..repeats.div_ceil(PORTION)).map(move |at| at * PORTION..((at + 1) * PORTION).min(repeats))
+}

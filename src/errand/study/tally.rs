@@ -1,0 +1,369 @@
+//! Adds up what the visits of a study found, beside the truth.
+
+use super::VisitSummary;
+use crate::evidence::{Consistency, Grade};
+use crate::finding::{HearingFinding, HearingStatus, SightFinding, SightStatus};
+use crate::journal::{Purpose, Record};
+use crate::person::Case;
+use crate::quantity::{Ear, Eye};
+use crate::report::Findings;
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// The figures of a study.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct StudyReport {
+    /// The seed.
+    pub seed: u64,
+    /// The hearing procedure.
+    pub procedure: String,
+    /// The plan.
+    pub plan: String,
+    /// Each case.
+    pub cases: Vec<CaseReport>,
+    /// All genuine cases together.
+    pub all: CaseReport,
+}
+
+/// The figures of one case.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CaseReport {
+    /// The case.
+    pub case: String,
+    /// Visits.
+    pub repeats: u32,
+    /// Hearing, if it was tested.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub hearing: Option<HearingReport>,
+    /// Sight, if it was tested.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub sight: Option<SightReport>,
+    /// Grades of consistency by sense.
+    pub consistency: BTreeMap<&'static str, ConsistencyReport>,
+    /// Mean length of a visit, s.
+    pub seconds_mean: f64,
+}
+
+/// How hearing was found.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct HearingReport {
+    /// Errors of the midpoints.
+    pub midpoint: HearingErrors,
+    /// Errors of the thresholds on the clinical scale, against the midpoints.
+    pub threshold: HearingErrors,
+    /// How many ears and frequencies had which status.
+    pub status: BTreeMap<HearingStatus, u32>,
+    /// Measuring tones for each threshold.
+    pub tones_per_threshold: f64,
+    /// Mean of all presentations of hearing in a visit.
+    pub presentations_mean: f64,
+    /// 95 % of visits have at most so many.
+    pub presentations_p95: u32,
+    /// Silent presentations that were answered, and all.
+    pub silent: [u32; 2],
+}
+
+/// Errors against the truth, dB.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
+pub struct HearingErrors {
+    /// Root mean square.
+    pub rmse_db: f64,
+    /// Mean.
+    pub bias_db: f64,
+    /// Spread within each ear and frequency, pooled.
+    pub sd_db: f64,
+    /// Share within 5 dB.
+    pub within_5_db: f64,
+    /// Share of 90 % intervals that hold the truth.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub coverage_90: Option<f64>,
+    /// The largest mean error of any ear and frequency.
+    pub worst_bias_db: f64,
+}
+
+/// How sight was found.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SightReport {
+    /// Root mean square error of the midpoints, logMAR.
+    pub rmse_log_mar: f64,
+    /// Mean error, logMAR.
+    pub bias_log_mar: f64,
+    /// Share of 90 % intervals that hold the truth.
+    pub coverage_90: f64,
+    /// Mean of all optotypes in a visit.
+    pub presentations_mean: f64,
+    /// Mean of the measuring optotypes of an eye.
+    pub trials_per_eye: f64,
+    /// How many eyes had which status.
+    pub status: BTreeMap<String, u32>,
+}
+
+/// How often which grade came out.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct ConsistencyReport {
+    /// Grades.
+    pub grades: BTreeMap<Grade, u32>,
+    /// Ratios of the evidence model; empty until there is one.
+    pub log10_ratio: Vec<f64>,
+}
+
+/// Sums of errors of one ear and frequency.
+#[derive(Debug, Clone, Copy, Default)]
+struct Cell {
+    n: f64,
+    sum: f64,
+    squares: f64,
+}
+
+#[derive(Debug, Clone, Default)]
+struct Errors {
+    cells: BTreeMap<(usize, Ear, u32), Cell>,
+    squares_of_missed: f64,
+    missed: u32,
+    within_5: u32,
+    covered: u32,
+    with_interval: u32,
+}
+
+#[derive(Debug, Clone, Default)]
+struct SightErrors {
+    n: u32,
+    sum: f64,
+    squares: f64,
+    covered: u32,
+    eyes: u32,
+    trials: u32,
+    status: BTreeMap<String, u32>,
+}
+
+/// Sums over visits.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Tally {
+    visits: u32,
+    seconds: f64,
+    midpoint: Errors,
+    threshold: Errors,
+    status: BTreeMap<HearingStatus, u32>,
+    measuring_tones: u32,
+    hearing_presentations: Vec<u32>,
+    silent: [u32; 2],
+    sight: SightErrors,
+    optotypes: u32,
+    grades: BTreeMap<&'static str, ConsistencyReport>,
+}
+
+impl VisitSummary {
+    pub(super) fn of(case: Case, record: &Record) -> VisitSummary {
+        let findings = Findings::of(record);
+        let measuring = record
+            .counted()
+            .filter(|trial| trial.purpose() == Purpose::Measure && trial.tone().is_some());
+        let earphone = record.opening.set_up.earphone.as_ref();
+        let max_db = earphone.and_then(|earphone| {
+            let hz = earphone.hz().first().copied()?;
+            Some(earphone.max_level(Ear::Right, hz)?.db())
+        });
+        VisitSummary {
+            case,
+            presentations: record.next_number() - 1,
+            measuring_tones: measuring.count() as u32,
+            max_db: max_db.unwrap_or(0.0),
+            findings,
+        }
+    }
+}
+
+impl Tally {
+    pub(super) fn add(&mut self, row: usize, summary: &VisitSummary) {
+        let findings = &summary.findings;
+        self.visits += 1;
+        self.seconds += findings.seconds;
+        self.measuring_tones += summary.measuring_tones;
+        let optotypes = findings.counts.optotypes;
+        self.optotypes += optotypes;
+        if summary.case.hearing.is_some() {
+            self.hearing_presentations
+                .push(summary.presentations - optotypes);
+        }
+        for (ear, finding) in findings.hearing.all() {
+            self.add_hearing(row, ear, finding, summary);
+        }
+        self.add_sight(summary);
+        self.add_grade("hearing", findings.consistency.hearing.as_ref());
+        self.add_grade("sight", findings.consistency.sight.as_ref());
+    }
+
+    fn add_hearing(
+        &mut self,
+        row: usize,
+        ear: Ear,
+        finding: &HearingFinding,
+        summary: &VisitSummary,
+    ) {
+        *self.status.entry(finding.status).or_default() += 1;
+        let Some(hearing) = &summary.case.hearing else {
+            return;
+        };
+        let manner = &summary.case.manner;
+        // What the person's midpoint was in the middle of the visit.
+        let drift_db = manner.drift_db * f64::from(summary.presentations) / 2.0 / 100.0;
+        let truth_db = hearing.midpoint_db(ear, finding.hz) + manner.criterion_db + drift_db;
+        let at = (row, ear, finding.hz.0 as u32);
+        match finding.status {
+            HearingStatus::Measured => {
+                let midpoint_db = finding.midpoint.map(crate::quantity::Level::db);
+                if let Some((midpoint_db, threshold_db)) = midpoint_db.zip(finding.threshold_db()) {
+                    self.midpoint.add(at, midpoint_db - truth_db);
+                    self.threshold.add(at, threshold_db - truth_db);
+                }
+                if let Some([low_db, high_db]) = finding.interval_90_db {
+                    self.midpoint.with_interval += 1;
+                    self.midpoint.covered += u32::from((low_db..=high_db).contains(&truth_db));
+                }
+            }
+            HearingStatus::NoResponseAtMaximum if truth_db < summary.max_db => {
+                self.midpoint.miss(summary.max_db + 5.0 - truth_db);
+                self.threshold.miss(summary.max_db + 5.0 - truth_db);
+            }
+            _ => {}
+        }
+    }
+
+    fn add_sight(&mut self, summary: &VisitSummary) {
+        let Some(sight) = &summary.case.sight else {
+            return;
+        };
+        for eye in Eye::ALL {
+            let finding = summary.findings.sight.eye(eye);
+            let distance_mm = finding.distance_mm.map_or(4000.0, |distance| distance.0);
+            self.sight
+                .add(finding, sight.midpoint_log_mar(eye, distance_mm));
+        }
+    }
+
+    fn add_grade(&mut self, sense: &'static str, consistency: Option<&Consistency>) {
+        let Some(consistency) = consistency else {
+            return;
+        };
+        if let Some(silent) = consistency.silent {
+            self.silent[0] += silent.answered;
+            self.silent[1] += silent.of;
+        }
+        let report = self.grades.entry(sense).or_default();
+        *report.grades.entry(consistency.grade).or_default() += 1;
+        report.log10_ratio.extend(consistency.log10_ratio);
+    }
+
+    pub(super) fn report(mut self, name: &str) -> CaseReport {
+        let visits = f64::from(self.visits).max(1.0);
+        let thresholds: u32 = self
+            .status
+            .iter()
+            .filter(|(status, _)| **status != HearingStatus::NotTested)
+            .map(|(_, n)| n)
+            .sum();
+        self.hearing_presentations.sort_unstable();
+        let presented = &self.hearing_presentations;
+        let p95 = (presented.len() * 95).div_ceil(100).saturating_sub(1);
+        let hearing = (thresholds > 0).then(|| HearingReport {
+            midpoint: self.midpoint.report(),
+            threshold: self.threshold.report(),
+            status: self.status.clone(),
+            tones_per_threshold: f64::from(self.measuring_tones) / f64::from(thresholds),
+            presentations_mean: presented.iter().map(|n| f64::from(*n)).sum::<f64>()
+                / presented.len().max(1) as f64,
+            presentations_p95: presented.get(p95).copied().unwrap_or(0),
+            silent: self.silent,
+        });
+        let sight =
+            (self.sight.eyes > 0).then(|| self.sight.report(f64::from(self.optotypes) / visits));
+        CaseReport {
+            case: name.to_owned(),
+            repeats: self.visits,
+            hearing,
+            sight,
+            consistency: self.grades,
+            seconds_mean: self.seconds / visits,
+        }
+    }
+}
+
+impl Errors {
+    fn add(&mut self, at: (usize, Ear, u32), error_db: f64) {
+        let cell = self.cells.entry(at).or_default();
+        cell.n += 1.0;
+        cell.sum += error_db;
+        cell.squares += error_db * error_db;
+        self.within_5 += u32::from(error_db.abs() <= 5.0);
+    }
+
+    fn miss(&mut self, error_db: f64) {
+        self.missed += 1;
+        self.squares_of_missed += error_db * error_db;
+    }
+
+    fn report(&self) -> HearingErrors {
+        let sum = |of: &dyn Fn(&Cell) -> f64| self.cells.values().map(of).sum::<f64>();
+        let n = sum(&|cell| cell.n);
+        if n == 0.0 {
+            return HearingErrors::default();
+        }
+        let within = sum(&|cell| cell.squares - cell.sum * cell.sum / cell.n);
+        let freedom = sum(&|cell| cell.n - 1.0).max(1.0);
+        let worst = self
+            .cells
+            .values()
+            .map(|cell| cell.sum / cell.n)
+            .max_by(|a, b| a.abs().total_cmp(&b.abs()));
+        let all_squares = sum(&|cell| cell.squares) + self.squares_of_missed;
+        HearingErrors {
+            rmse_db: libm::sqrt(all_squares / (n + f64::from(self.missed))),
+            bias_db: sum(&|cell| cell.sum) / n,
+            sd_db: libm::sqrt((within / freedom).max(0.0)),
+            within_5_db: f64::from(self.within_5) / n,
+            coverage_90: (self.with_interval > 0)
+                .then(|| f64::from(self.covered) / f64::from(self.with_interval)),
+            worst_bias_db: worst.unwrap_or(0.0),
+        }
+    }
+}
+
+impl SightErrors {
+    fn add(&mut self, finding: &SightFinding, truth_log_mar: f64) {
+        if finding.status == SightStatus::NotTested {
+            return;
+        }
+        let word = serde_json::to_value(finding.status).ok();
+        let word = word
+            .as_ref()
+            .and_then(serde_json::Value::as_str)
+            .unwrap_or("")
+            .to_owned();
+        *self.status.entry(word).or_default() += 1;
+        self.eyes += 1;
+        self.trials += finding.by_size.iter().map(|size| size.of).sum::<u32>();
+        let Some(error) = finding
+            .midpoint_log_mar
+            .map(|midpoint| midpoint - truth_log_mar)
+        else {
+            return;
+        };
+        self.n += 1;
+        self.sum += error;
+        self.squares += error * error;
+        let covers = |[low, high]: [f64; 2]| (low..=high).contains(&truth_log_mar);
+        self.covered += u32::from(finding.interval_90_log_mar.is_some_and(covers));
+    }
+
+    fn report(&self, presentations_mean: f64) -> SightReport {
+        let n = f64::from(self.n).max(1.0);
+        SightReport {
+            rmse_log_mar: libm::sqrt(self.squares / n),
+            bias_log_mar: self.sum / n,
+            coverage_90: f64::from(self.covered) / n,
+            presentations_mean,
+            trials_per_eye: f64::from(self.trials) / f64::from(self.eyes).max(1.0),
+            status: self.status.clone(),
+        }
+    }
+}

@@ -1,0 +1,53 @@
+//! How often the grades are wrong.
+
+use serde::{Deserialize, Serialize};
+
+/// Why answers of a person who means well may not agree.
+pub const INNOCENT_CAUSES: &str = "Possible reasons include misunderstanding, tiredness, \
+    attention, ringing in the ears, illness, language and others; this test cannot tell them apart.";
+
+/// How often a grade comes out for people of known kinds.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct ErrorRates {
+    /// Share of people who answer what they perceive that are graded `inconsistent`.
+    pub genuine_inconsistent: f64,
+    /// Share of them that are graded `mixed`.
+    pub genuine_mixed: f64,
+    /// Share of people who answer at random that are not graded `inconsistent`.
+    pub random_missed: f64,
+    /// Share of people who answer only above a bar of their own that are not graded
+    /// `inconsistent`.
+    pub raised_bar_missed: f64,
+    /// Where the rates come from and what they are worth.
+    pub from: String,
+}
+
+impl ErrorRates {
+    /// Rates of the grades of hearing.
+    #[must_use]
+    pub fn hearing() -> ErrorRates {
+        ErrorRates::simulated([0.0, 0.0, 0.0, 0.0])
+    }
+
+    /// Rates of the grades of sight.
+    #[must_use]
+    pub fn sight() -> ErrorRates {
+        ErrorRates::simulated([0.0, 0.0, 0.0, 0.0])
+    }
+
+    fn simulated(rates: [f64; 4]) -> ErrorRates {
+        let [
+            genuine_inconsistent,
+            genuine_mixed,
+            random_missed,
+            raised_bar_missed,
+        ] = rates;
+        ErrorRates {
+            genuine_inconsistent,
+            genuine_mixed,
+            random_missed,
+            raised_bar_missed,
+            from: "from simulated people, not measured on people".into(),
+        }
+    }
+}

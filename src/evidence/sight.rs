@@ -1,0 +1,106 @@
+//! Signs among the answers to optotypes.
+
+use super::{Check, Consistency, ErrorRates, counted};
+use crate::belief::AcuityPosterior;
+use crate::finding::{acuity_trials, reversed};
+use crate::journal::{Outcome, Purpose, Record, Trial};
+use crate::quantity::Eye;
+
+const FEWEST_TRIALS: usize = 10;
+/// So far above an eye's own acuity an optotype is plain to see, logMAR (five times the usual
+/// scale of the choice function).
+const PLAIN_LOG_MAR: f64 = 0.25;
+/// A direction cannot be seen and chosen sooner, s (choice reaction time is about 0.28 s,
+/// reference: auditory reaction time study, Nihon Jibiinkoka 93:746; the limit is our choice).
+const FASTEST_S: f64 = 0.15;
+
+pub(super) fn consistency(record: &Record) -> Option<Consistency> {
+    // A reversal is a matter of set-up or understanding and says nothing here.
+    let eyes: Vec<Eye> = Eye::ALL
+        .into_iter()
+        .filter(|eye| !reversed(record, *eye))
+        .collect();
+    let trials: Vec<&Trial> = eyes.iter().flat_map(|eye| record.of_eye(*eye)).collect();
+    if trials.is_empty() {
+        return None;
+    }
+    let measured = trials
+        .iter()
+        .filter(|trial| trial.purpose() == Purpose::Measure)
+        .count();
+    let checks = vec![
+        plain_practice(&trials),
+        plain_items(record, &eyes),
+        fast(&trials),
+    ];
+    Some(Consistency::of(
+        measured >= FEWEST_TRIALS,
+        None,
+        checks,
+        ErrorRates::sight(),
+    ))
+}
+
+fn plain_practice(trials: &[&Trial]) -> Check {
+    let practised = trials
+        .iter()
+        .filter(|trial| trial.purpose() == Purpose::Practise);
+    let right: Vec<bool> = practised.filter_map(|trial| trial.right()).collect();
+    let wrong = right.iter().filter(|right| !**right).count();
+    counted(
+        "practice items wrong",
+        (wrong as u32, right.len() as u32),
+        0.03,
+        [0.20, 0.40],
+        [
+            "practice items wrong",
+            "hardly any where they are plain to see; many in very poor sight",
+        ],
+    )
+}
+
+fn plain_items(record: &Record, eyes: &[Eye]) -> Check {
+    let (mut wrong, mut shown) = (0, 0);
+    for eye in eyes {
+        let trials = acuity_trials(record, *eye);
+        let plain_from = AcuityPosterior::from_trials(&trials).midpoint().mean() + PLAIN_LOG_MAR;
+        for trial in trials
+            .iter()
+            .filter(|trial| trial.size_log_mar >= plain_from)
+        {
+            shown += 1;
+            wrong += u32::from(!trial.correct);
+        }
+    }
+    counted(
+        "optotypes missed far above the acuity",
+        (wrong, shown),
+        0.05,
+        [0.20, 0.40],
+        [
+            "optotypes missed that are 0.25 logMAR and more above the acuity",
+            "about 1 in 20 by lapses",
+        ],
+    )
+}
+
+fn fast(trials: &[&Trial]) -> Check {
+    let times: Vec<f64> = trials
+        .iter()
+        .filter_map(|trial| match trial.outcome {
+            Outcome::Chosen { after_s, .. } => after_s,
+            _ => None,
+        })
+        .collect();
+    let fast = times.iter().filter(|after_s| **after_s < FASTEST_S).count();
+    counted(
+        "answers faster than a person can see and choose",
+        (fast as u32, times.len() as u32),
+        0.01,
+        [0.05, 0.20],
+        [
+            "answers within 0.15 s",
+            "hardly any (the limit is our choice)",
+        ],
+    )
+}

@@ -1,0 +1,19 @@
+//! What the answers say about the person: folded from the record, and from nothing else.
+
+pub mod ascents;
+mod averages;
+mod cues;
+mod hearing;
+mod sight;
+
+pub use averages::{Averages, EarAverages};
+pub use cues::{Cue, Urgency, cues};
+pub use hearing::{
+    HearingFinding, HearingFindings, HearingStatus, Masking, bounds, own_steps, repeat_steps,
+    silent_answers,
+};
+pub use sight::{REVERSED, SightFinding, SightFindings, SightStatus, acuity_trials, reversed};
+
+/// The version of the mathematics that makes findings of events. It changes whenever the same
+/// journal would give other findings.
+pub const MATHEMATICS: u32 = 1;

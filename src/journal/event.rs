@@ -1,0 +1,236 @@
+//! What can happen in a visit.
+
+use super::plan::Plan;
+use crate::calibration::SetUp;
+use crate::quantity::{Ear, Eye, Moment};
+use crate::stimulus::{Facing, Presentation, ToneSlot};
+use serde::{Deserialize, Serialize};
+
+/// The version of the journal's format.
+pub const FORMAT: u32 = 1;
+
+/// Who answers in this visit. The truth about a simulated person is never here.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum PersonKind {
+    /// A living person, known to the record by a code only.
+    Living {
+        /// The code.
+        code: String,
+    },
+    /// A simulated person, known by its title.
+    Simulated {
+        /// The title of the case.
+        title: String,
+    },
+    /// Another program at the end of a pipe.
+    Piped,
+}
+
+/// The first event: what a reader must know before the first presentation.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Opening {
+    /// Version of the journal's format.
+    pub format: u32,
+    /// Name and version of the program.
+    pub program: String,
+    /// Version of the mathematics that makes findings of events.
+    pub mathematics: u32,
+    /// The seed of all that the presenter draws.
+    pub presenter_seed: u64,
+    /// SHA-256 of the earphone's profile, if there is one.
+    pub earphone_digest: Option<String>,
+    /// SHA-256 of the screen's profile, if there is one.
+    pub screen_digest: Option<String>,
+    /// Who answers.
+    pub person: PersonKind,
+    /// The devices and the distance.
+    pub set_up: SetUp,
+    /// What is to be done.
+    pub plan: Plan,
+}
+
+/// Why a presentation is made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Purpose {
+    /// To show the person what is asked, by tones.
+    Familiarise,
+    /// To show the person what is asked, by optotypes.
+    Practise,
+    /// To measure.
+    Measure,
+    /// To measure again what is known already.
+    Repeat,
+    /// To see whether the person answers when there is nothing.
+    Silent,
+}
+
+/// Who decided on a presentation.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Proposer {
+    /// The program's procedure.
+    Procedure,
+    /// The examiner, by hand.
+    Examiner,
+}
+
+/// A presentation as decided, before it is delivered.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Planned {
+    /// Its number in the visit, from 1; void ones use up a number.
+    pub n: u32,
+    /// Why it is made.
+    pub purpose: Purpose,
+    /// Who decided on it.
+    pub by: Proposer,
+    /// What is presented.
+    pub presentation: Presentation,
+    /// In a detection task, where the tone lies or would lie.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub slot: Option<ToneSlot>,
+}
+
+/// An answer in words, where it is not a key press in a window.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Answer {
+    /// Whether the tone was answered.
+    Heard(bool),
+    /// To which side the optotype opens.
+    Facing(Facing),
+}
+
+/// Whose hand pressed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum WhoPressed {
+    /// The person, at a key of their own.
+    Person,
+    /// The examiner, marking what the person showed; tells nothing about reaction time.
+    Examiner,
+}
+
+/// A part of a visit that can be declined or stopped by itself.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Section {
+    /// Hearing with this ear.
+    Ear(Ear),
+    /// Sight with this eye.
+    Eye(Eye),
+}
+
+/// How a section ended before it was done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum HowEnded {
+    /// The person did not wish it.
+    Declined,
+    /// The examiner or the procedure stopped it.
+    Stopped,
+}
+
+/// What happened.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "kind", content = "body", rename_all = "snake_case")]
+pub enum Body {
+    /// The visit began.
+    Opened(Box<Opening>),
+    /// The visit went on after the program had ended.
+    Resumed {
+        /// The presentation that had been planned and is given again under its number.
+        gives_again: Option<u32>,
+    },
+    /// The last line of the file had been cut off and was taken out.
+    Repaired {
+        /// What stood there.
+        cut: String,
+    },
+    /// A presentation was decided on.
+    Planned(Planned),
+    /// A presentation arrived whole at ear or eye, and its answer window has closed.
+    Arrived {
+        /// Its number.
+        n: u32,
+        /// When its slot began, or when it appeared.
+        began_s: Moment,
+    },
+    /// A presentation did not arrive whole; it never counts.
+    Void {
+        /// Its number.
+        n: u32,
+        /// Why.
+        reason: String,
+    },
+    /// A key was pressed for 'I hear it', whenever that was.
+    Pressed {
+        /// When.
+        at_s: Moment,
+        /// By whom.
+        who: WhoPressed,
+    },
+    /// The answer to a choice.
+    Answered {
+        /// Of which presentation.
+        n: u32,
+        /// What was answered.
+        answer: Answer,
+        /// How long after the optotype appeared, s; none if the examiner entered it.
+        after_s: Option<f64>,
+    },
+    /// A trial was taken back by the examiner: it stays on record and does not count.
+    Undone {
+        /// Which.
+        n: u32,
+        /// Why.
+        reason: String,
+    },
+    /// The answer of a trial was corrected by the examiner.
+    Amended {
+        /// Which.
+        n: u32,
+        /// What the answer was.
+        answer: Answer,
+        /// Why.
+        reason: String,
+    },
+    /// A section ended before it was done.
+    Ended {
+        /// Which.
+        section: Section,
+        /// How.
+        how: HowEnded,
+        /// Why.
+        reason: String,
+    },
+    /// A pause began.
+    Paused {
+        /// Why.
+        reason: String,
+    },
+    /// A pause ended.
+    Continued {},
+    /// Something worth keeping, in the examiner's words.
+    Noted {
+        /// The words.
+        text: String,
+    },
+    /// The visit is over.
+    Closed {},
+}
+
+/// One line of the journal without its hash.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Event {
+    /// From 1, without gaps.
+    pub number: u64,
+    /// Wall-clock time, RFC 3339, UTC.
+    pub time: jiff::Timestamp,
+    /// Seconds since the visit began, by a clock that never jumps.
+    pub t_s: Moment,
+    /// What happened.
+    #[serde(flatten)]
+    pub body: Body,
+}

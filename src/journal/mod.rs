@@ -1,0 +1,21 @@
+//! The only truth of a visit: events, appended and never changed.
+//!
+//! Thresholds, acuity, precision and consistency are pure functions of the [`Record`], which is
+//! the fold of the events. Where the bytes go is behind the small trait [`Store`].
+
+mod chain;
+mod event;
+mod keeper;
+mod plan;
+mod record;
+mod store;
+
+pub use chain::{ChainError, Damage, Head, check};
+pub use event::{
+    Answer, Body, Event, FORMAT, HowEnded, Opening, PersonKind, Planned, Proposer, Purpose,
+    Section, WhoPressed,
+};
+pub use keeper::{Journal, JournalError};
+pub use plan::{AscendingRule, HearingPlan, Plan, PlanError, SightPlan};
+pub use record::{Open, Outcome, Press, PressKind, REACTION_S, Record, Trial, Void};
+pub use store::{FileStore, MemoryStore, Store, Unkept};

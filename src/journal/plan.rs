@@ -1,0 +1,280 @@
+//! What is to be done in a visit, as data: part of the record, so that a visit can be gone on
+//! with and a reader years later knows what was asked for.
+
+use crate::quantity::{Ear, Eye, Hz};
+use crate::stimulus::{OptotypeSet, Signal};
+use serde::{Deserialize, Serialize};
+
+/// A whole plan. Absent sections are not tested.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Plan {
+    /// Version of the plan format: 1.
+    pub format: u32,
+    /// What the plan is called.
+    pub name: String,
+    /// What is done about hearing.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hearing: Option<HearingPlan>,
+    /// What is done about sight.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sight: Option<SightPlan>,
+}
+
+/// The rule by which ascents become a threshold: the lowest level that was answered at least
+/// `needed` times among its last `of` presentations reached from below.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct AscendingRule {
+    /// Answers needed at one level.
+    pub needed: u32,
+    /// Among at most so many ascending presentations of that level.
+    pub of: u32,
+    /// After so many ascents without a decision a new series begins 10 dB above the last
+    /// response (ISO 8253-1:2010, 6.2.3.2); none: the series goes on.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub new_series_after: Option<u32>,
+    /// Step down after an answer, dB.
+    pub down_db: f64,
+    /// Step up after no answer, dB.
+    pub up_db: f64,
+}
+
+impl AscendingRule {
+    /// 10 down, 5 up, at least 2 answers of at most 3: the shortened form of ISO 8253-1:2010,
+    /// 6.2.3.2, counted at each level.
+    pub const TWO_OF_THREE: AscendingRule = AscendingRule::ten_down_five_up(2, 3, None);
+    /// The long form of ISO 8253-1:2010, 6.2.3.2: 3 answers of at most 5, more than half.
+    pub const THREE_OF_FIVE: AscendingRule = AscendingRule::ten_down_five_up(3, 5, Some(5));
+    /// At least half, 2 of at most 4 (reference: ASHA 2005, BSA 2018, from memory).
+    pub const TWO_OF_FOUR: AscendingRule = AscendingRule::ten_down_five_up(2, 4, None);
+
+    const fn ten_down_five_up(needed: u32, of: u32, new_series_after: Option<u32>) -> Self {
+        AscendingRule {
+            needed,
+            of,
+            new_series_after,
+            down_db: 10.0,
+            up_db: 5.0,
+        }
+    }
+
+    /// The rule that a procedure's name stands for.
+    #[must_use]
+    pub fn named(procedure: &str) -> Option<AscendingRule> {
+        match procedure {
+            "ascending" => Some(AscendingRule::TWO_OF_THREE),
+            "ascending_3_of_5" => Some(AscendingRule::THREE_OF_FIVE),
+            "ascending_2_of_4" => Some(AscendingRule::TWO_OF_FOUR),
+            _ => None,
+        }
+    }
+
+    /// The procedures that [`AscendingRule::named`] knows.
+    pub const NAMES: [&str; 3] = ["ascending", "ascending_3_of_5", "ascending_2_of_4"];
+}
+
+/// What is done about hearing.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct HearingPlan {
+    /// The procedure's name.
+    pub procedure: String,
+    /// The frequencies, in the order in which they are tested.
+    pub hz: Vec<Hz>,
+    /// The ears, in the order in which they are tested; the better ear first where it is known
+    /// (ISO 8253-1:2010, from memory).
+    #[serde(default = "both_ears")]
+    pub ears: Vec<Ear>,
+    /// Steady, pulsed or warble.
+    #[serde(default = "steady")]
+    pub signal: Signal,
+    /// How long a tone lasts, 1 to 2 s (ISO 8253-1:2010).
+    #[serde(default = "tone_s")]
+    pub tone_s: f64,
+    /// Where the first tone is presented, dB on the set-up's scale.
+    #[serde(default = "start_db")]
+    pub start_db: f64,
+    /// The share of silent presentations among all.
+    #[serde(default = "silent_share")]
+    pub silent_share: f64,
+    /// The shortest and longest silence before an onset, s.
+    #[serde(default = "lead_s")]
+    pub lead_s: [f64; 2],
+    /// The frequency that is measured again in the first ear, if any.
+    #[serde(default = "repeat_hz", skip_serializing_if = "Option::is_none")]
+    pub repeat_hz: Option<Hz>,
+    /// Hearing ends after so many tones, whatever is known by then.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub most_tones: Option<u32>,
+}
+
+/// What is done about sight.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SightPlan {
+    /// The optotypes.
+    #[serde(default = "landolt_8")]
+    pub optotype: OptotypeSet,
+    /// The eyes, in the order in which they are tested.
+    #[serde(default = "all_eyes")]
+    pub eyes: Vec<Eye>,
+    /// Practice items for each eye at a clearly visible size.
+    #[serde(default = "practice_items")]
+    pub practice_items: u32,
+    /// An eye is done when its standard deviation is at most this, logMAR …
+    #[serde(default = "stop_sd_log_mar")]
+    pub stop_sd_log_mar: f64,
+    /// … but not before so many trials …
+    #[serde(default = "fewest_trials")]
+    pub fewest_trials: u32,
+    /// … and at the latest after so many.
+    #[serde(default = "most_trials")]
+    pub most_trials: u32,
+}
+
+fn both_ears() -> Vec<Ear> {
+    Ear::BOTH.to_vec()
+}
+fn steady() -> Signal {
+    Signal::Steady
+}
+fn tone_s() -> f64 {
+    1.5
+}
+fn start_db() -> f64 {
+    40.0
+}
+fn silent_share() -> f64 {
+    0.2
+}
+fn lead_s() -> [f64; 2] {
+    [0.5, 2.5]
+}
+#[expect(
+    clippy::unnecessary_wraps,
+    reason = "serde asks for the field's own type"
+)]
+fn repeat_hz() -> Option<Hz> {
+    Some(Hz(1000.0))
+}
+fn landolt_8() -> OptotypeSet {
+    OptotypeSet::Landolt8
+}
+fn all_eyes() -> Vec<Eye> {
+    Eye::ALL.to_vec()
+}
+fn practice_items() -> u32 {
+    4
+}
+fn stop_sd_log_mar() -> f64 {
+    0.05
+}
+fn fewest_trials() -> u32 {
+    12
+}
+fn most_trials() -> u32 {
+    40
+}
+
+/// What is wrong with a plan.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[error("{field}: {expected}")]
+pub struct PlanError {
+    /// The field that is wrong.
+    pub field: String,
+    /// What was expected there, and what was found.
+    pub expected: String,
+}
+
+impl Plan {
+    /// Reads a plan from TOML and checks it.
+    ///
+    /// # Errors
+    /// Names the first field that is wrong and what was expected of it.
+    pub fn from_toml(text: &str) -> Result<Plan, PlanError> {
+        let plan: Plan = toml::from_str(text).map_err(|error| PlanError {
+            field: "TOML".into(),
+            expected: error
+                .to_string()
+                .split_whitespace()
+                .collect::<Vec<_>>()
+                .join(" "),
+        })?;
+        plan.check()?;
+        Ok(plan)
+    }
+
+    /// Checks that the plan can be carried out.
+    ///
+    /// # Errors
+    /// Names the first field that is wrong and what was expected of it.
+    pub fn check(&self) -> Result<(), PlanError> {
+        let in_range = |field: &str, value: f64, low: f64, high: f64| {
+            if value >= low && value <= high {
+                return Ok(());
+            }
+            Err(PlanError {
+                field: field.into(),
+                expected: format!("expected {low} to {high}, found {value}"),
+            })
+        };
+        in_range("format", f64::from(self.format), 1.0, 1.0)?;
+        if let Some(hearing) = &self.hearing {
+            if AscendingRule::named(&hearing.procedure).is_none() {
+                let names = AscendingRule::NAMES.join(", ");
+                return Err(PlanError {
+                    field: "hearing.procedure".into(),
+                    expected: format!("expected one of {names}, found {:?}", hearing.procedure),
+                });
+            }
+            if hearing.signal == Signal::NarrowBandNoise {
+                return Err(PlanError {
+                    field: "hearing.signal".into(),
+                    expected: "expected tone, pulsed or warble; noise masks, it is not detected"
+                        .into(),
+                });
+            }
+            in_range("hearing.hz (how many)", hearing.hz.len() as f64, 1.0, 32.0)?;
+            for hz in &hearing.hz {
+                in_range("hearing.hz", hz.0, 125.0, 16000.0)?;
+            }
+            in_range(
+                "hearing.ears (how many)",
+                hearing.ears.len() as f64,
+                1.0,
+                2.0,
+            )?;
+            in_range("hearing.tone_s", hearing.tone_s, 1.0, 2.0)?;
+            in_range("hearing.start_db", hearing.start_db, -120.0, 80.0)?;
+            in_range("hearing.silent_share", hearing.silent_share, 0.0, 0.5)?;
+            let [shortest, longest] = hearing.lead_s;
+            in_range("hearing.lead_s (shortest)", shortest, 0.3, 10.0)?;
+            in_range("hearing.lead_s (longest)", longest, shortest + 0.5, 20.0)?;
+        }
+        if let Some(sight) = &self.sight {
+            in_range("sight.eyes (how many)", sight.eyes.len() as f64, 1.0, 3.0)?;
+            in_range(
+                "sight.practice_items",
+                f64::from(sight.practice_items),
+                0.0,
+                20.0,
+            )?;
+            in_range("sight.stop_sd_log_mar", sight.stop_sd_log_mar, 0.0, 1.0)?;
+            in_range(
+                "sight.fewest_trials",
+                f64::from(sight.fewest_trials),
+                1.0,
+                400.0,
+            )?;
+            let fewest = f64::from(sight.fewest_trials);
+            in_range(
+                "sight.most_trials",
+                f64::from(sight.most_trials),
+                fewest,
+                400.0,
+            )?;
+        }
+        Ok(())
+    }
+}

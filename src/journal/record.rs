@@ -1,0 +1,410 @@
+//! The fold of the events: what was presented and what was answered.
+
+use super::event::{Answer, Body, HowEnded, Opening, Planned, Purpose, Section, WhoPressed};
+use crate::quantity::{Eye, Moment};
+use crate::stimulus::{Facing, OptotypePart, SoundPart, Task, ToneSlot};
+
+/// Presses sooner after an onset than this are not answers to it, s. Simple reaction time well
+/// above threshold is about 0.19 s; 0.12 to 0.15 s is the bound derived from that (reference:
+/// auditory reaction time, Nihon Jibiinkoka 93:746; the bound itself is our derivation).
+pub const REACTION_S: f64 = 0.12;
+
+/// What became of a presentation that arrived whole.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Outcome {
+    /// Answered within its window; in a silent presentation: a false alarm.
+    Yes {
+        /// From onset to the first press; none if marked by the examiner or silent.
+        latency_s: Option<f64>,
+    },
+    /// Not answered within its window.
+    No,
+    /// Answered only before anybody could have heard it: neither a hit nor a miss.
+    Early,
+    /// A direction was chosen.
+    Chosen {
+        /// Which.
+        facing: Facing,
+        /// How long after it appeared, s; none if the examiner entered it.
+        after_s: Option<f64>,
+    },
+}
+
+/// A presentation that arrived whole, with its answer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Trial {
+    /// As it was decided on.
+    pub planned: Planned,
+    /// When its slot began or it appeared.
+    pub began: Moment,
+    /// What became of it.
+    pub outcome: Outcome,
+    /// Taken back by the examiner: does not count.
+    pub undone: bool,
+}
+
+impl Trial {
+    /// The only sound of a plain detection trial.
+    #[must_use]
+    pub fn tone(&self) -> Option<&SoundPart> {
+        self.planned.presentation.sounds().next()
+    }
+
+    /// The only optotype of a plain choice trial.
+    #[must_use]
+    pub fn optotype(&self) -> Option<&OptotypePart> {
+        self.planned.presentation.optotypes().next()
+    }
+
+    /// Whether a detection trial was answered; none if it cannot be counted either way.
+    #[must_use]
+    pub fn heard(&self) -> Option<bool> {
+        match self.outcome {
+            Outcome::Yes { .. } => Some(true),
+            Outcome::No => Some(false),
+            Outcome::Early | Outcome::Chosen { .. } => None,
+        }
+    }
+
+    /// Whether a choice trial was answered rightly.
+    #[must_use]
+    pub fn right(&self) -> Option<bool> {
+        match (self.outcome, self.optotype()) {
+            (Outcome::Chosen { facing, .. }, Some(shown)) => Some(facing == shown.facing),
+            _ => None,
+        }
+    }
+
+    /// Why it was made.
+    #[must_use]
+    pub fn purpose(&self) -> Purpose {
+        self.planned.purpose
+    }
+}
+
+/// A presentation that has been planned and is not settled yet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Open {
+    /// As it was decided on.
+    pub planned: Planned,
+    /// When it began, once it has arrived; a choice then still waits for its answer.
+    pub began: Option<Moment>,
+    presses: Vec<(Moment, WhoPressed)>,
+}
+
+/// A presentation that did not arrive whole.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Void {
+    /// As it was decided on.
+    pub planned: Planned,
+    /// Why it did not arrive.
+    pub reason: String,
+}
+
+/// What a press was that answered nothing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PressKind {
+    /// After the window of this presentation and before the next could be heard.
+    Late(u32),
+    /// Before this presentation could be heard, and no late answer to the one before.
+    Early(u32),
+    /// While nothing was presented and nothing was left to answer.
+    Gap,
+}
+
+/// A press that answered nothing.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Press {
+    /// When.
+    pub at: Moment,
+    /// What it was.
+    pub kind: PressKind,
+}
+
+/// An event that cannot follow the events before it.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{0}")]
+pub struct OutOfPlace(String);
+
+/// What the journal holds so far.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Record {
+    /// The first event.
+    pub opening: Opening,
+    trials: Vec<Trial>,
+    open: Option<Open>,
+    voids: Vec<Void>,
+    presses: Vec<Press>,
+    ended: Vec<(Section, HowEnded, String)>,
+    paused: bool,
+    closed: bool,
+    next_number: u32,
+    last_moment: Moment,
+    unanswered_tone: Option<u32>,
+}
+
+impl Record {
+    /// The record of a visit that has just begun.
+    #[must_use]
+    pub fn new(opening: Opening) -> Record {
+        Record {
+            opening,
+            trials: Vec::new(),
+            open: None,
+            voids: Vec::new(),
+            presses: Vec::new(),
+            ended: Vec::new(),
+            paused: false,
+            closed: false,
+            next_number: 1,
+            last_moment: Moment::START,
+            unanswered_tone: None,
+        }
+    }
+
+    /// All trials in order, also those that were undone.
+    #[must_use]
+    pub fn trials(&self) -> &[Trial] {
+        &self.trials
+    }
+
+    /// The trials that count, in order.
+    #[must_use]
+    pub fn counted(&self) -> impl DoubleEndedIterator<Item = &Trial> {
+        self.trials.iter().filter(|trial| !trial.undone)
+    }
+
+    /// The choice trials of one eye that count, in order.
+    #[must_use]
+    pub fn of_eye(&self, eye: Eye) -> impl DoubleEndedIterator<Item = &Trial> {
+        self.counted()
+            .filter(move |trial| trial.optotype().is_some_and(|shown| shown.eye == eye))
+    }
+
+    /// The presentation that is not settled yet.
+    #[must_use]
+    pub fn open(&self) -> Option<&Open> {
+        self.open.as_ref()
+    }
+
+    /// The presentations that did not arrive whole.
+    #[must_use]
+    pub fn voids(&self) -> &[Void] {
+        &self.voids
+    }
+
+    /// The presses that answered nothing.
+    #[must_use]
+    pub fn presses(&self) -> &[Press] {
+        &self.presses
+    }
+
+    /// How a section ended before it was done, if it did.
+    #[must_use]
+    pub fn ended(&self, section: Section) -> Option<(HowEnded, &str)> {
+        let found = self.ended.iter().find(|(which, ..)| *which == section);
+        found.map(|(_, how, reason)| (*how, reason.as_str()))
+    }
+
+    /// Whether a pause is on.
+    #[must_use]
+    pub fn paused(&self) -> bool {
+        self.paused
+    }
+
+    /// Whether the visit is over.
+    #[must_use]
+    pub fn closed(&self) -> bool {
+        self.closed
+    }
+
+    /// The number that the next presentation gets.
+    #[must_use]
+    pub fn next_number(&self) -> u32 {
+        self.next_number
+    }
+
+    /// When the last event happened.
+    #[must_use]
+    pub fn last_moment(&self) -> Moment {
+        self.last_moment
+    }
+
+    /// Takes in the next event.
+    ///
+    /// # Errors
+    /// If it cannot follow the events before it; then nothing has changed.
+    pub(super) fn fold(&mut self, body: &Body, at: Moment) -> Result<(), OutOfPlace> {
+        let refuse = |why: String| Err(OutOfPlace(why));
+        if self.closed && !matches!(body, Body::Noted { .. } | Body::Amended { .. }) {
+            return refuse("expected nothing but notes after the visit was closed".into());
+        }
+        match body {
+            Body::Opened(_) => return refuse("expected one opening only, at line 1".into()),
+            Body::Planned(planned) => {
+                if let Some(open) = &self.open {
+                    let n = open.planned.n;
+                    return refuse(format!("expected what became of presentation {n} first"));
+                }
+                if planned.n != self.next_number {
+                    let next = self.next_number;
+                    return refuse(format!("expected presentation {next}, found {}", planned.n));
+                }
+                self.open = Some(Open {
+                    planned: planned.clone(),
+                    began: None,
+                    presses: vec![],
+                });
+                self.next_number += 1;
+            }
+            Body::Arrived { n, began_s } => self.arrive(*n, *began_s)?,
+            Body::Void { n, reason } => {
+                let open = self.take_open(*n)?;
+                let gaps = open.presses.iter().map(|(at, _)| Press {
+                    at: *at,
+                    kind: PressKind::Gap,
+                });
+                self.presses.extend(gaps);
+                self.voids.push(Void {
+                    planned: open.planned,
+                    reason: reason.clone(),
+                });
+            }
+            Body::Pressed { at_s, who } => self.press(*at_s, *who),
+            Body::Answered { n, answer, after_s } => self.answer(*n, *answer, *after_s)?,
+            Body::Undone { n, .. } => self.trial_mut(*n)?.undone = true,
+            Body::Amended { n, answer, .. } => {
+                self.trial_mut(*n)?.outcome = match answer {
+                    Answer::Heard(true) => Outcome::Yes { latency_s: None },
+                    Answer::Heard(false) => Outcome::No,
+                    Answer::Facing(facing) => Outcome::Chosen {
+                        facing: *facing,
+                        after_s: None,
+                    },
+                }
+            }
+            Body::Ended {
+                section,
+                how,
+                reason,
+            } => {
+                self.ended.push((*section, *how, reason.clone()));
+            }
+            Body::Paused { .. } => self.paused = true,
+            Body::Continued {} => self.paused = false,
+            Body::Closed {} => self.closed = true,
+            // What is given again starts afresh; what was pressed before stays in the journal.
+            Body::Resumed { .. } => {
+                if let Some(open) = &mut self.open {
+                    open.began = None;
+                    open.presses.clear();
+                }
+            }
+            Body::Repaired { .. } | Body::Noted { .. } => {}
+        }
+        self.last_moment = self.last_moment.max(at);
+        Ok(())
+    }
+
+    fn take_open(&mut self, n: u32) -> Result<Open, OutOfPlace> {
+        match self.open.take() {
+            Some(open) if open.planned.n == n => Ok(open),
+            other => {
+                self.open = other;
+                Err(OutOfPlace(format!("expected presentation {n} to be open")))
+            }
+        }
+    }
+
+    fn trial_mut(&mut self, n: u32) -> Result<&mut Trial, OutOfPlace> {
+        let found = self.trials.iter_mut().rfind(|trial| trial.planned.n == n);
+        found.ok_or_else(|| OutOfPlace(format!("expected a trial, presentation {n} is none")))
+    }
+
+    fn arrive(&mut self, n: u32, began: Moment) -> Result<(), OutOfPlace> {
+        let mut open = self.take_open(n)?;
+        open.began = Some(began);
+        match (open.planned.presentation.task, open.planned.slot) {
+            (Task::Detect, Some(slot)) => self.settle_detection(open, began, slot),
+            (Task::Detect, None) => {
+                self.open = Some(open);
+                return Err(OutOfPlace(format!("expected a slot for detection {n}")));
+            }
+            _ => self.open = Some(open),
+        }
+        Ok(())
+    }
+
+    /// Tells hits and false alarms from early, late and stray presses.
+    fn settle_detection(&mut self, open: Open, began: Moment, slot: ToneSlot) {
+        let n = open.planned.n;
+        let silent = open.planned.presentation.parts.is_empty();
+        let (mut outcome, mut early) = (Outcome::No, false);
+        for (at, who) in open.presses {
+            let since_s = at.seconds_since(began);
+            let could_hear = match who {
+                WhoPressed::Person => since_s >= slot.onset_s + REACTION_S,
+                // The examiner marks what was seen; the mark trails the sign.
+                WhoPressed::Examiner => since_s >= slot.onset_s,
+            };
+            if !could_hear && let Some(late) = self.unanswered_tone.take() {
+                self.presses.push(Press {
+                    at,
+                    kind: PressKind::Late(late),
+                });
+            } else if could_hear || silent {
+                if outcome == Outcome::No {
+                    let timed = who == WhoPressed::Person && !silent;
+                    let latency_s = timed.then_some(since_s - slot.onset_s);
+                    outcome = Outcome::Yes { latency_s };
+                }
+            } else {
+                early = true;
+                self.presses.push(Press {
+                    at,
+                    kind: PressKind::Early(n),
+                });
+            }
+        }
+        if early && outcome == Outcome::No {
+            outcome = Outcome::Early;
+        }
+        self.unanswered_tone = (!silent && outcome == Outcome::No).then_some(n);
+        self.trials.push(Trial {
+            planned: open.planned,
+            began,
+            outcome,
+            undone: false,
+        });
+    }
+
+    fn press(&mut self, at: Moment, who: WhoPressed) {
+        if let Some(open) = &mut self.open {
+            open.presses.push((at, who));
+        } else {
+            let kind = self
+                .unanswered_tone
+                .take()
+                .map_or(PressKind::Gap, PressKind::Late);
+            self.presses.push(Press { at, kind });
+        }
+    }
+
+    fn answer(&mut self, n: u32, answer: Answer, after_s: Option<f64>) -> Result<(), OutOfPlace> {
+        let open = self.take_open(n)?;
+        let (Some(began), Answer::Facing(facing)) = (open.began, answer) else {
+            self.open = Some(open);
+            return Err(OutOfPlace(format!(
+                "expected a direction for {n} after it had arrived"
+            )));
+        };
+        let outcome = Outcome::Chosen { facing, after_s };
+        self.trials.push(Trial {
+            planned: open.planned,
+            began,
+            outcome,
+            undone: false,
+        });
+        Ok(())
+    }
+}

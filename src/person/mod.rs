@@ -1,0 +1,61 @@
+//! Who answers: a simulated person, or another program at the end of a pipe. A living person
+//! answers through the desk.
+
+pub mod case;
+mod pipe;
+mod population;
+mod simulated;
+
+pub use case::{Case, CaseError};
+pub use pipe::Piped;
+pub use population::Population;
+pub use simulated::Simulated;
+
+use crate::stimulus::{Facing, Presentation};
+
+/// What came of a presentation.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Response {
+    /// Presses, seconds from the start of the slot, in order.
+    Presses(Vec<f64>),
+    /// The interval in which it was.
+    Interval(u8),
+    /// How many there were.
+    Count(u32),
+    /// A direction, so many seconds after the optotype appeared.
+    Facing {
+        /// Which.
+        facing: Facing,
+        /// How long after.
+        after_s: f64,
+    },
+}
+
+/// A person cannot answer any more.
+#[derive(Debug, thiserror::Error)]
+#[error("{0}")]
+pub struct PersonError(pub String);
+
+/// Somebody or something that answers at once.
+pub trait Person {
+    /// The answer to presentation `n`.
+    ///
+    /// # Errors
+    /// If the person cannot answer any more, for instance because the pipe was closed.
+    fn answer(&mut self, n: u32, presentation: &Presentation) -> Result<Response, PersonError>;
+
+    /// Goes through a presentation that was answered before the program was started again, so
+    /// that whatever it leaves behind in the person is there.
+    ///
+    /// # Errors
+    /// If the person cannot.
+    fn recall(&mut self, n: u32, presentation: &Presentation) -> Result<(), PersonError>;
+
+    /// The visit is over.
+    ///
+    /// # Errors
+    /// If the person cannot be told.
+    fn farewell(&mut self) -> Result<(), PersonError> {
+        Ok(())
+    }
+}

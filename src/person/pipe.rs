@@ -1,0 +1,113 @@
+//! A person at the end of a pipe: one JSON line out for each presentation, one line back.
+
+use super::{Person, PersonError, Response};
+use crate::stimulus::{Facing, Presentation, Task};
+use serde::{Deserialize, Serialize};
+use std::io::{BufRead, Write};
+
+/// Another program that answers.
+pub struct Piped<R, W> {
+    answers: R,
+    presentations: W,
+}
+
+#[derive(Serialize)]
+struct Asked<'a> {
+    n: u32,
+    #[serde(flatten)]
+    presentation: &'a Presentation,
+}
+
+#[derive(Deserialize)]
+struct Answered {
+    n: u32,
+    yes_at_s: Option<Vec<f64>>,
+    interval: Option<u8>,
+    count: Option<u32>,
+    facing: Option<Facing>,
+    after_s: Option<f64>,
+}
+
+impl<R: BufRead, W: Write> Piped<R, W> {
+    /// Reads answers from `answers` and writes presentations to `presentations`.
+    pub fn new(answers: R, presentations: W) -> Self {
+        Piped {
+            answers,
+            presentations,
+        }
+    }
+
+    fn say(&mut self, line: &str) -> Result<(), PersonError> {
+        let written =
+            writeln!(self.presentations, "{line}").and_then(|()| self.presentations.flush());
+        written.map_err(|error| PersonError(format!("standard output: {error}")))
+    }
+
+    fn listen(&mut self, n: u32) -> Result<Answered, PersonError> {
+        let wrong = |what: String| PersonError(format!("standard input: answer to {n}: {what}"));
+        let mut line = String::new();
+        let read = self
+            .answers
+            .read_line(&mut line)
+            .map_err(|error| wrong(error.to_string()))?;
+        if read == 0 {
+            return Err(wrong("expected one JSON line, found the end".into()));
+        }
+        let answer: Answered =
+            serde_json::from_str(&line).map_err(|error| wrong(error.to_string()))?;
+        if answer.n != n {
+            return Err(wrong(format!("n: expected {n}, found {}", answer.n)));
+        }
+        Ok(answer)
+    }
+}
+
+impl<R: BufRead, W: Write> Person for Piped<R, W> {
+    fn answer(&mut self, n: u32, presentation: &Presentation) -> Result<Response, PersonError> {
+        let line = serde_json::to_string(&Asked { n, presentation })
+            .map_err(|error| PersonError(error.to_string()))?;
+        self.say(&line)?;
+        let answer = self.listen(n)?;
+        let missing = |field: &str| {
+            PersonError(format!(
+                "standard input: answer to {n}: expected the field {field}"
+            ))
+        };
+        match presentation.task {
+            Task::Detect => {
+                let mut presses = answer.yes_at_s.ok_or_else(|| missing("yes_at_s"))?;
+                if presses.iter().any(|at| !(0.0..=3600.0).contains(at)) {
+                    let what = "yes_at_s: expected seconds from 0 to 3600";
+                    return Err(PersonError(format!(
+                        "standard input: answer to {n}: {what}"
+                    )));
+                }
+                presses.sort_by(f64::total_cmp);
+                Ok(Response::Presses(presses))
+            }
+            Task::Interval => answer
+                .interval
+                .map(Response::Interval)
+                .ok_or_else(|| missing("interval")),
+            Task::Count => answer
+                .count
+                .map(Response::Count)
+                .ok_or_else(|| missing("count")),
+            Task::Facing => {
+                let facing = answer.facing.ok_or_else(|| missing("facing"))?;
+                let after_s = answer.after_s.unwrap_or(1.0).clamp(0.0, 3600.0);
+                Ok(Response::Facing { facing, after_s })
+            }
+            Task::Letters => Err(PersonError("letters are not presented yet".into())),
+        }
+    }
+
+    /// The other program keeps its own memory.
+    fn recall(&mut self, _: u32, _: &Presentation) -> Result<(), PersonError> {
+        Ok(())
+    }
+
+    fn farewell(&mut self) -> Result<(), PersonError> {
+        self.say(r#"{"done": true}"#)
+    }
+}

@@ -1,0 +1,113 @@
+//! Populations to draw simulated persons from.
+
+use super::case::{Case, HearingTruth, Kind, Manner, SightTruth};
+use crate::quantity::{Draws, Ear};
+
+/// Octave frequencies, Hz, and the mean midpoint at each, dB HL (reference: baselines 2.3).
+const HZ: [f64; 6] = [250.0, 500.0, 1000.0, 2000.0, 4000.0, 8000.0];
+const MEAN_DB: [f64; 6] = [15.0, 15.0, 17.0, 20.0, 27.0, 35.0];
+/// Spread, correlation an octave apart and between the ears, and what each frequency has of its
+/// own (reference: baselines 2.3).
+const SD_DB: f64 = 18.0;
+const OCTAVE_CORRELATION: f64 = 0.85;
+const EAR_CORRELATION: f64 = 0.80;
+const NUGGET_DB: f64 = 4.0;
+/// Acuity: mean and spread (reference: baselines 2.5), and spread between the eyes of one person
+/// (healthy eyes, Drover 2008).
+const ACUITY_LOG_MAR: [f64; 2] = [0.15, 0.25];
+const BETWEEN_EYES_LOG_MAR: f64 = 0.06;
+
+/// People of one manner of answering, with hearing and sight spread as in a clinic for all ages.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Population {
+    /// What it is called.
+    pub name: &'static str,
+    manner: Manner,
+}
+
+impl Population {
+    /// The names of the populations.
+    pub const NAMES: [&str; 3] = ["careful", "average", "poor"];
+
+    /// The population of that name: listeners as in the reference's baselines, part 0.
+    #[must_use]
+    pub fn named(name: &str) -> Option<Population> {
+        let of = |name, scale_db, false_alarm, lapse, wander_db| Population {
+            name,
+            manner: Manner {
+                kind: Kind::Genuine,
+                scale_db,
+                false_alarm,
+                lapse,
+                wander_db,
+                ..Manner::default()
+            },
+        };
+        match name {
+            "careful" => Some(of("careful", 2.0, 0.01, 0.01, 0.0)),
+            "average" => Some(of("average", 3.0, 0.04, 0.02, 1.0)),
+            "poor" => Some(of("poor", 4.0, 0.12, 0.05, 3.0)),
+            _ => None,
+        }
+    }
+
+    /// Draws one person.
+    #[must_use]
+    pub fn draw(&self, draws: &mut Draws) -> Case {
+        let [right, left] = ears(draws);
+        let [mean, sd] = ACUITY_LOG_MAR;
+        let acuity = mean + sd * draws.normal();
+        let mut eye = || acuity + BETWEEN_EYES_LOG_MAR / std::f64::consts::SQRT_2 * draws.normal();
+        let sight = SightTruth {
+            right: eye(),
+            left: eye(),
+            ..SightTruth::default()
+        };
+        Case {
+            format: 1,
+            title: format!("invented: one of the population '{}'", self.name),
+            age_years: None,
+            sex: None,
+            hearing: Some(HearingTruth {
+                hz: HZ.to_vec(),
+                right,
+                left,
+                ..HearingTruth::default()
+            }),
+            sight: Some(sight),
+            manner: self.manner,
+        }
+    }
+}
+
+/// Midpoints of both ears: an exponential correlation over octaves is a first-order walk along
+/// them, here walked by what the ears share and by what each has of its own.
+fn ears(draws: &mut Draws) -> [Vec<f64>; 2] {
+    let step = libm::sqrt(1.0 - OCTAVE_CORRELATION * OCTAVE_CORRELATION);
+    let mut walk = || {
+        let mut at = draws.normal();
+        let mut path = vec![at];
+        for _ in 1..HZ.len() {
+            at = OCTAVE_CORRELATION * at + step * draws.normal();
+            path.push(at);
+        }
+        path
+    };
+    let (shared, own) = (walk(), Ear::BOTH.map(|_| walk()));
+    let (of_shared, of_own) = (
+        libm::sqrt(EAR_CORRELATION),
+        libm::sqrt(1.0 - EAR_CORRELATION),
+    );
+    own.map(|own| {
+        let smooth = shared
+            .iter()
+            .zip(&own)
+            .map(|(shared, own)| of_shared * shared + of_own * own);
+        let levels = smooth
+            .zip(MEAN_DB)
+            .map(|(unit, mean_db)| mean_db + SD_DB * unit);
+        levels
+            .map(|db| (db + NUGGET_DB * draws.normal()).clamp(-10.0, 90.0))
+            .collect()
+    })
+}

@@ -1,0 +1,342 @@
+//! A simulated person, as a case file describes it.
+
+use super::case::{BarFollows, Case, ForcedChoice, HearingTruth, Kind, Manner, NamedChoice};
+use super::{Person, PersonError, Response};
+use crate::belief::{ChoiceFunction, DetectionFunction, logistic};
+use crate::quantity::{Draws, Ear, Eye, Hz, Level, Stream};
+use crate::stimulus::{OptotypePart, Presentation, SoundPart, Task};
+use statrs::distribution::{ContinuousCDF, Normal};
+
+/// Correlation of the wander of hearing from one presentation to the next.
+const WANDER_CORRELATION: f64 = 0.95;
+/// The same for the bar.
+const BAR_CORRELATION: f64 = 0.98;
+
+/// A simulated person.
+pub struct Simulated {
+    case: Case,
+    seed: u64,
+    presented: u32,
+    wander_db: f64,
+    bar_wander_db: f64,
+    /// Running level of what was heard of late, which a bar follows.
+    company_db: f64,
+}
+
+impl Simulated {
+    /// The person of a case; the same seed answers the same presentations the same way.
+    #[must_use]
+    pub fn new(case: Case, seed: u64) -> Simulated {
+        let mut draws = Draws::new(seed, Stream::PersonState, 0);
+        let wander_db = case.manner.wander_db * draws.normal();
+        let bar_wander_db = case.manner.bar_wander_db * draws.normal();
+        Simulated {
+            case,
+            seed,
+            presented: 0,
+            wander_db,
+            bar_wander_db,
+            company_db: 40.0,
+        }
+    }
+
+    fn manner(&self) -> &Manner {
+        &self.case.manner
+    }
+
+    /// Time goes by: hearing wanders, the bar wanders.
+    fn pass(&mut self, n: u32) {
+        let mut draws = Draws::new(self.seed, Stream::PersonState, u64::from(n));
+        let wander = |last: f64, correlation: f64, sd: f64, normal: f64| {
+            correlation * last + sd * libm::sqrt(1.0 - correlation * correlation) * normal
+        };
+        let manner = self.case.manner;
+        self.wander_db = wander(
+            self.wander_db,
+            WANDER_CORRELATION,
+            manner.wander_db,
+            draws.normal(),
+        );
+        self.bar_wander_db = wander(
+            self.bar_wander_db,
+            BAR_CORRELATION,
+            manner.bar_wander_db,
+            draws.normal(),
+        );
+        self.presented += 1;
+    }
+
+    fn remember(&mut self, presentation: &Presentation) {
+        for sound in presentation.sounds() {
+            self.company_db += 0.2 * (level_db_hl(sound) - self.company_db);
+        }
+    }
+
+    /// How far hearing stands from its midpoints now, dB.
+    fn shift_db(&self) -> f64 {
+        let drift_db = self.manner().drift_db * f64::from(self.presented) / 100.0;
+        self.manner().criterion_db + self.wander_db + drift_db
+    }
+
+    fn false_alarm(&self, hz: Option<Hz>) -> f64 {
+        let manner = self.manner();
+        let rings = manner.tinnitus_hz > 0.0
+            && hz.is_some_and(|hz| hz.octaves_above(Hz(manner.tinnitus_hz)).abs() <= 0.5);
+        if rings {
+            manner.false_alarm_tinnitus
+        } else {
+            manner.false_alarm
+        }
+    }
+
+    /// How far above its midpoint this sound is for the ear that hears it better, dB.
+    fn above_midpoint_db(&self, hearing: &HearingTruth, sound: &SoundPart) -> f64 {
+        let at = |ear: Ear, level_db: f64| {
+            level_db - hearing.midpoint_db(ear, sound.hz) - self.shift_db()
+        };
+        let level_db = level_db_hl(sound);
+        let crossed_db = level_db - hearing.interaural_attenuation_db;
+        at(sound.ear, level_db).max(at(sound.ear.other(), crossed_db))
+    }
+
+    /// Whether this ear's answers go by the bar.
+    fn barred_ear(&self, ear: Ear) -> bool {
+        match self.manner().kind {
+            Kind::RaisedBar | Kind::Contrary => true,
+            Kind::RaisedBarOneSide => ear == self.manner().ear,
+            Kind::Genuine | Kind::Random => false,
+        }
+    }
+
+    /// The bar at an ear and frequency now, dB HL; never under the midpoint plus 3.
+    fn bar_db(&self, hearing: &HearingTruth, ear: Ear, hz: Hz) -> f64 {
+        let manner = self.manner();
+        let drift_db = manner.bar_drift_db * f64::from(self.presented) / 100.0;
+        let pull_db = manner.bar_pull * (self.company_db - manner.bar_db_hl).clamp(-40.0, 40.0);
+        let bar_db = manner.bar_db_hl + self.bar_wander_db + drift_db + pull_db;
+        bar_db.max(hearing.midpoint_db(ear, hz) + 3.0)
+    }
+
+    /// The probability of a press for one sound at one ear.
+    fn p_sound(&self, hearing: &HearingTruth, sound: &SoundPart) -> f64 {
+        let manner = self.manner();
+        let g = self.false_alarm(Some(sound.hz));
+        if self.barred_ear(sound.ear) {
+            let over = level_db_hl(sound) - self.bar_db(hearing, sound.ear, sound.hz);
+            return g + (1.0 - g - 0.01) * normal_cdf(over / manner.bar_jitter_db);
+        }
+        let function = DetectionFunction {
+            midpoint_db: 0.0,
+            scale_db: manner.scale_db,
+            false_alarm: g,
+            lapse: manner.lapse,
+        };
+        function.p(self.above_midpoint_db(hearing, sound))
+    }
+
+    /// The probability of a press for the whole presentation.
+    fn p_detect(&self, hearing: &HearingTruth, sounds: &[&SoundPart]) -> f64 {
+        let own_db = |sound: &SoundPart| {
+            level_db_hl(sound) - hearing.midpoint_db(sound.ear, sound.hz) - self.shift_db()
+        };
+        let at = |ear: Ear| sounds.iter().copied().find(|sound| sound.ear == ear);
+        if let (Some(right), Some(left)) = (at(Ear::Right), at(Ear::Left))
+            && right.hz == left.hz
+        {
+            // One tone in both ears is heard on the side where it is clearly more above threshold.
+            let apart_db = own_db(right) - own_db(left);
+            let side = if apart_db > 0.0 { right } else { left };
+            if apart_db.abs() > 5.0 && self.barred_ear(side.ear) {
+                return self.manner().bar_both_ears_rate;
+            }
+        }
+        sounds
+            .iter()
+            .map(|sound| self.p_sound(hearing, sound))
+            .fold(0.0, f64::max)
+    }
+
+    fn detect(&self, presentation: &Presentation, draws: &mut Draws) -> Vec<f64> {
+        let sounds: Vec<&SoundPart> = presentation.sounds().collect();
+        let slot_s = presentation.window_s.unwrap_or(3.0);
+        let random = self.manner().kind == Kind::Random;
+        let Some(first) = sounds.first() else {
+            let p = if random {
+                0.3
+            } else {
+                self.manner().false_alarm
+            };
+            return if draws.chance(p) {
+                vec![draws.between(0.0, slot_s)]
+            } else {
+                Vec::new()
+            };
+        };
+        let p = match &self.case.hearing {
+            _ if random => 0.3,
+            Some(hearing) => self.p_detect(hearing, &sounds),
+            None => self.manner().false_alarm,
+        };
+        if draws.chance(p) {
+            vec![first.start_s + self.latency_s(p, draws)]
+        } else {
+            Vec::new()
+        }
+    }
+
+    /// Reaction time: log-normal, longer by up to 0.5 s near threshold.
+    fn latency_s(&self, p: f64, draws: &mut Draws) -> f64 {
+        let near_threshold = 4.0 * p * (1.0 - p);
+        self.manner().latency_s * libm::exp(0.25 * draws.normal()) + 0.5 * near_threshold
+    }
+
+    fn interval(&self, presentation: &Presentation, draws: &mut Draws) -> u8 {
+        let Some((sound, right)) = presentation
+            .sounds()
+            .find_map(|sound| Some((sound, sound.interval?)))
+        else {
+            return 1 + u8::from(draws.chance(0.5));
+        };
+        let p_right = match &self.case.hearing {
+            Some(hearing) if self.manner().kind != Kind::Random => {
+                let barred = self.barred_ear(sound.ear)
+                    && level_db_hl(sound) < self.bar_db(hearing, sound.ear, sound.hz);
+                let above_db = self.above_midpoint_db(hearing, sound) + 3.0;
+                let hears =
+                    (1.0 - self.manner().lapse) * logistic(above_db / self.manner().scale_db);
+                let chosen = if barred {
+                    self.p_choice_under_bar(0.5, 0.2)
+                } else {
+                    1.0
+                };
+                hears * chosen + (1.0 - hears) * 0.5
+            }
+            _ => 0.5,
+        };
+        if draws.chance(p_right) {
+            right
+        } else {
+            3 - right
+        }
+    }
+
+    /// How often what is perceived under a bar is chosen rightly.
+    fn p_choice_under_bar(&self, chance: f64, below_chance: f64) -> f64 {
+        match self.manner().choice() {
+            ForcedChoice::Named(NamedChoice::Chance) => chance,
+            ForcedChoice::Named(NamedChoice::BelowChance) => below_chance,
+            ForcedChoice::Named(NamedChoice::Honest) => 1.0,
+            ForcedChoice::Probability(p) => p,
+        }
+    }
+
+    fn count(&self, presentation: &Presentation, draws: &mut Draws) -> u32 {
+        let Some(hearing) = &self.case.hearing else {
+            return 0;
+        };
+        let heard = presentation
+            .sounds()
+            .filter(|sound| draws.chance(self.p_sound(hearing, sound)));
+        heard.count() as u32
+    }
+
+    fn face(&self, shown: &OptotypePart, draws: &mut Draws) -> Response {
+        let choices = shown.optotype.choices();
+        let p = self.p_facing(shown, choices, draws);
+        let all = shown.optotype.facings();
+        let facing = if draws.chance(p) {
+            shown.facing
+        } else {
+            let wrong: Vec<_> = all
+                .iter()
+                .copied()
+                .filter(|one| *one != shown.facing)
+                .collect();
+            wrong[draws.below(wrong.len())]
+        };
+        let guess = 1.0 / f64::from(choices);
+        let seen = ((p - guess) / (1.0 - guess)).clamp(0.0, 1.0);
+        Response::Facing {
+            facing,
+            after_s: self.latency_s(seen, draws),
+        }
+    }
+
+    /// The probability of the right direction.
+    fn p_facing(&self, shown: &OptotypePart, choices: u32, draws: &mut Draws) -> f64 {
+        let manner = self.manner();
+        let guess = 1.0 / f64::from(choices);
+        let Some(sight) = self.case.sight.filter(|_| manner.kind != Kind::Random) else {
+            return guess;
+        };
+        let function = ChoiceFunction {
+            midpoint: sight.midpoint_log_mar(shown.eye, shown.distance_mm.0),
+            scale: manner.scale_log_mar,
+            choices,
+            lapse: manner.lapse,
+        };
+        let p = function.p(shown.log_mar.0);
+        let size = match manner.bar_follows {
+            BarFollows::Angle => shown.log_mar.0,
+            // A height on the wall: farther away the same angle is taller.
+            BarFollows::Size => shown.log_mar.0 + libm::log10(shown.distance_mm.0 / 4000.0),
+        };
+        let jitter = manner.bar_jitter_log_mar * draws.normal();
+        if !(self.barred_eye(shown.eye) && size < manner.bar_log_mar + jitter) {
+            return p;
+        }
+        let perceived = draws.chance((p - guess) / (1.0 - guess));
+        if perceived {
+            self.p_choice_under_bar(guess, 0.4 * guess)
+        } else {
+            guess
+        }
+    }
+
+    fn barred_eye(&self, eye: Eye) -> bool {
+        match self.manner().kind {
+            Kind::RaisedBar | Kind::Contrary => true,
+            Kind::RaisedBarOneSide => eye == self.manner().eye,
+            Kind::Genuine | Kind::Random => false,
+        }
+    }
+}
+
+impl Person for Simulated {
+    fn answer(&mut self, n: u32, presentation: &Presentation) -> Result<Response, PersonError> {
+        self.pass(n);
+        let mut draws = Draws::new(self.seed, Stream::Person, u64::from(n));
+        let response = match presentation.task {
+            Task::Detect => Response::Presses(self.detect(presentation, &mut draws)),
+            Task::Interval => Response::Interval(self.interval(presentation, &mut draws)),
+            Task::Count => Response::Count(self.count(presentation, &mut draws)),
+            Task::Facing => match presentation.optotypes().next() {
+                Some(shown) => self.face(shown, &mut draws),
+                None => return Err(PersonError("an optotype task without an optotype".into())),
+            },
+            Task::Letters => {
+                return Err(PersonError("simulated people do not read letters".into()));
+            }
+        };
+        self.remember(presentation);
+        Ok(response)
+    }
+
+    fn recall(&mut self, n: u32, presentation: &Presentation) -> Result<(), PersonError> {
+        self.pass(n);
+        self.remember(presentation);
+        Ok(())
+    }
+}
+
+/// Simulated people live on the simulated set-up; a level of another scale is taken as its number.
+fn level_db_hl(sound: &SoundPart) -> f64 {
+    match sound.level {
+        Level::Hl(level) => level.0,
+        other => other.db(),
+    }
+}
+
+fn normal_cdf(x: f64) -> f64 {
+    Normal::standard().cdf(x)
+}

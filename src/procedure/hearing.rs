@@ -1,0 +1,301 @@
+//! The ascending method over the ears and frequencies of the plan (ISO 8253-1:2010, 6.2).
+//!
+//! The first ear is familiarised, measured, and measured again at 1 kHz; then the other ear.
+
+use super::{Next, Proposal};
+use crate::calibration::EarphoneProfile;
+use crate::finding::ascents::{Bounds, Reading, Walk};
+use crate::finding::{bounds, own_steps, repeat_steps};
+use crate::journal::{
+    AscendingRule, HearingPlan, HowEnded, Outcome, Purpose, Record, Section, Trial,
+};
+use crate::quantity::{Draws, Ear, Hz, Level, Stream};
+use crate::stimulus::{Part, Presentation, SoundPart, Task, ToneSlot};
+
+/// The least time after the tone's end within which an answer counts, s: a limit of 0.6 s
+/// worsened thresholds by 2.6 dB, so at least 1 s after onset and after offset is allowed
+/// (reference: influence of response-time limits on threshold determination).
+const LEAST_TAIL_S: f64 = 1.0;
+/// The most, and what is allowed until the person's pace is known, s (our choice).
+const MOST_TAIL_S: f64 = 2.5;
+
+/// After so many presentations for each frequency of an ear, hearing there is given up (our
+/// choice: many times what any listener of the study needs).
+const MOST_PER_FREQUENCY: usize = 120;
+
+/// What the plan asks for next about hearing; none if that is done.
+pub(super) fn next(record: &Record) -> Option<Next> {
+    let plan = record.opening.plan.hearing.as_ref()?;
+    record.opening.set_up.earphone.as_ref()?;
+    let course = Course {
+        record,
+        plan,
+        rule: AscendingRule::named(&plan.procedure)?,
+    };
+    plan.ears.iter().find_map(|ear| course.next_at(*ear))
+}
+
+struct Course<'a> {
+    record: &'a Record,
+    plan: &'a HearingPlan,
+    rule: AscendingRule,
+}
+
+impl Course<'_> {
+    fn next_at(&self, ear: Ear) -> Option<Next> {
+        if self.record.ended(Section::Ear(ear)).is_some() {
+            return None;
+        }
+        let (purpose, hz, level_db) = self.wanted(ear)?;
+        if let Some(reason) = self.exhausted(ear) {
+            let section = Section::Ear(ear);
+            return Some(Next::End {
+                section,
+                how: HowEnded::Stopped,
+                reason,
+            });
+        }
+        Some(Next::Present(self.proposal(ear, purpose, hz, level_db)))
+    }
+
+    /// What is wanted of an ear, silence aside; none if it is done.
+    fn wanted(&self, ear: Ear) -> Option<(Purpose, Hz, f64)> {
+        if let Some((hz, level_db)) = self.familiarisation(ear) {
+            return Some((Purpose::Familiarise, hz, level_db));
+        }
+        for hz in &self.plan.hz {
+            let Some(bounds) = bounds(self.record, ear, *hz) else {
+                continue;
+            };
+            let walk = Walk::through(own_steps(self.record, ear, *hz), self.rule, bounds);
+            if walk.reading() == Reading::Undecided {
+                let start_db = self.start_db(ear, *hz);
+                return Some((Purpose::Measure, *hz, walk.next_level_db(start_db)));
+            }
+        }
+        let first = self.plan.ears.first() == Some(&ear);
+        let (hz, level_db) = if first {
+            self.repeat(ear)?
+        } else {
+            return None;
+        };
+        Some((Purpose::Repeat, hz, level_db))
+    }
+
+    /// A clearly audible tone, 20 dB down to no answer, 10 dB up to an answer (ISO 8253-1:2010,
+    /// 6.2.2, from memory). An ear is familiarised unless the other one has been.
+    fn familiarisation(&self, ear: Ear) -> Option<(Hz, f64)> {
+        let hz = self
+            .plan
+            .repeat_hz
+            .filter(|hz| self.plan.hz.contains(hz))
+            .unwrap_or(self.plan.hz[0]);
+        let bounds = bounds(self.record, ear, hz)?;
+        let familiar = |ear| understood(&self.familiarising_steps(ear), bounds);
+        if familiar(ear) || familiar(ear.other()) {
+            return None;
+        }
+        let level_db = match self.familiarising_steps(ear).last() {
+            None => self.plan.start_db,
+            Some((level_db, true)) => level_db - 20.0,
+            Some((level_db, false)) if *level_db >= bounds.max_db => return None,
+            Some((level_db, false)) => level_db + 10.0,
+        };
+        Some((hz, level_db.clamp(bounds.min_db, bounds.max_db)))
+    }
+
+    fn familiarising_steps(&self, ear: Ear) -> Vec<(f64, bool)> {
+        let answered = self
+            .familiarising()
+            .filter_map(|trial| trial.tone().zip(trial.heard()));
+        let own = answered.filter(|(tone, _)| tone.ear == ear);
+        own.map(|(tone, heard)| (tone.level.db(), heard)).collect()
+    }
+
+    fn familiarising(&self) -> impl DoubleEndedIterator<Item = &Trial> {
+        self.record
+            .counted()
+            .filter(|trial| trial.purpose() == Purpose::Familiarise)
+    }
+
+    /// Where the series of a frequency begins: at the familiarised frequency 10 dB below the
+    /// lowest answer (ISO 8253-1:2010, 6.2.3.2); elsewhere 10 dB above the reading of the
+    /// frequency before in this ear, else of the same frequency in the other ear.
+    fn start_db(&self, ear: Ear, hz: Hz) -> f64 {
+        let lowest_answer_db = self
+            .familiarising()
+            .filter(|trial| trial.heard() == Some(true))
+            .filter_map(Trial::tone)
+            .filter(|tone| tone.ear == ear && tone.hz == hz)
+            .map(|tone| tone.level.db())
+            .reduce(f64::min);
+        if let Some(level_db) = lowest_answer_db {
+            return level_db - 10.0;
+        }
+        let at = self
+            .plan
+            .hz
+            .iter()
+            .position(|other| *other == hz)
+            .unwrap_or(0);
+        let before = self.plan.hz[..at].iter().rev();
+        let readings = before
+            .map(|before| (ear, *before))
+            .chain([(ear.other(), hz)]);
+        let mut found = readings.filter_map(|(ear, hz)| self.reading_db(ear, hz));
+        found.next().map_or(self.plan.start_db, |db| db + 10.0)
+    }
+
+    fn reading_db(&self, ear: Ear, hz: Hz) -> Option<f64> {
+        let bounds = bounds(self.record, ear, hz)?;
+        reading_db(&Walk::through(
+            own_steps(self.record, ear, hz),
+            self.rule,
+            bounds,
+        ))
+    }
+
+    /// 1 kHz again in the first ear; where the two readings are 10 dB apart or more, the next
+    /// frequencies in order as well, until one agrees within 5 dB (ISO 8253-1:2010, step 3).
+    fn repeat(&self, ear: Ear) -> Option<(Hz, f64)> {
+        let first_hz = self.plan.repeat_hz?;
+        let from = self.plan.hz.iter().position(|hz| *hz == first_hz)?;
+        for hz in self.plan.hz[from..].iter().chain(&self.plan.hz[..from]) {
+            let Some(first_db) = self.reading_db(ear, *hz) else {
+                continue;
+            };
+            let bounds: Bounds = bounds(self.record, ear, *hz)?;
+            let walk = Walk::through(repeat_steps(self.record, ear, *hz), self.rule, bounds);
+            match walk.reading() {
+                Reading::Undecided => return Some((*hz, walk.next_level_db(first_db + 10.0))),
+                _ if reading_db(&walk).is_some_and(|db| (db - first_db).abs() > 5.0) => {}
+                _ => return None,
+            }
+        }
+        None
+    }
+
+    fn exhausted(&self, ear: Ear) -> Option<String> {
+        let of_ear = |trial: &&Trial| trial.tone().is_some_and(|tone| tone.ear == ear);
+        let tones = self.record.trials().iter().filter(of_ear).count();
+        if tones >= MOST_PER_FREQUENCY * self.plan.hz.len() {
+            return Some("the answers did not settle".into());
+        }
+        let measuring =
+            |trial: &&Trial| trial.purpose() == Purpose::Measure && trial.tone().is_some();
+        let measured = self.record.trials().iter().filter(measuring).count();
+        let most = self.plan.most_tones? as usize;
+        (measured >= most).then(|| format!("ended after {most} tones, as planned"))
+    }
+
+    /// The wanted tone, or in its place, by chance alone, a slot exactly like it without it.
+    fn proposal(&self, ear: Ear, purpose: Purpose, hz: Hz, level_db: f64) -> Proposal {
+        let n = u64::from(self.record.next_number());
+        let seed = self.record.opening.presenter_seed;
+        let slot = tone_slot(self.record, self.plan);
+        let silent = purpose != Purpose::Familiarise
+            && Draws::new(seed, Stream::Silence, n).chance(self.plan.silent_share);
+        let tone = (!silent).then(|| {
+            let scale = self
+                .record
+                .opening
+                .set_up
+                .earphone
+                .as_ref()
+                .map(EarphoneProfile::scale);
+            let level = scale.map(|scale| Level::new(scale, level_db));
+            level.map(|level| tone_part(self.plan, ear, hz, level, slot))
+        });
+        let purpose = if silent { Purpose::Silent } else { purpose };
+        detection(purpose, tone.flatten(), slot)
+    }
+}
+
+/// Whether a tone was answered after a softer one was not, or at the lowest level.
+fn understood(steps: &[(f64, bool)], bounds: Bounds) -> bool {
+    let first_miss = steps
+        .iter()
+        .position(|(_, heard)| !heard)
+        .unwrap_or(steps.len());
+    let after = &steps[first_miss..];
+    after.iter().any(|(_, heard)| *heard)
+        || steps
+            .iter()
+            .any(|(level_db, heard)| *heard && *level_db <= bounds.min_db)
+}
+
+fn reading_db(walk: &Walk) -> Option<f64> {
+    match walk.reading() {
+        Reading::Threshold(db) | Reading::NoResponse(db) | Reading::AtMinimum(db) => Some(db),
+        Reading::Undecided | Reading::GivenUp => None,
+    }
+}
+
+/// A detection presentation with one tone, or silent.
+pub(super) fn detection(purpose: Purpose, tone: Option<SoundPart>, slot: ToneSlot) -> Proposal {
+    let presentation = Presentation {
+        task: Task::Detect,
+        window_s: Some(slot.window_s),
+        parts: tone.map(Part::Sound).into_iter().collect(),
+    };
+    Proposal {
+        purpose,
+        presentation,
+        slot: Some(slot),
+    }
+}
+
+pub(super) fn tone_part(
+    plan: &HearingPlan,
+    ear: Ear,
+    hz: Hz,
+    level: Level,
+    slot: ToneSlot,
+) -> SoundPart {
+    let (start_s, end_s) = (slot.onset_s, slot.end_s);
+    SoundPart {
+        ear,
+        signal: plan.signal,
+        hz,
+        level,
+        start_s,
+        end_s,
+        interval: None,
+    }
+}
+
+/// The next slot: its silence before the onset is drawn afresh each time, so that the gaps carry
+/// no rhythm, and its window is as long as this person needs.
+pub(super) fn tone_slot(record: &Record, plan: &HearingPlan) -> ToneSlot {
+    let n = u64::from(record.next_number());
+    let [shortest_s, longest_s] = plan.lead_s;
+    let drawn_s =
+        Draws::new(record.opening.presenter_seed, Stream::Lead, n).between(shortest_s, longest_s);
+    let onset_s = to_ms(drawn_s);
+    let end_s = to_ms(onset_s + plan.tone_s);
+    ToneSlot {
+        onset_s,
+        end_s,
+        window_s: to_ms(end_s + tail_s(record, plan)),
+    }
+}
+
+fn to_ms(seconds: f64) -> f64 {
+    (seconds * 1000.0).round() / 1000.0
+}
+
+/// How long after the tone an answer is awaited: half as long again as the slowest answer to a
+/// familiarising tone, within the limits above.
+fn tail_s(record: &Record, plan: &HearingPlan) -> f64 {
+    let slowest = record
+        .counted()
+        .filter(|trial| trial.purpose() == Purpose::Familiarise)
+        .filter_map(|trial| match trial.outcome {
+            Outcome::Yes { latency_s } => latency_s,
+            _ => None,
+        })
+        .reduce(f64::max);
+    slowest.map_or(MOST_TAIL_S, |latency_s| {
+        (1.5 * latency_s + 0.3 - plan.tone_s).clamp(LEAST_TAIL_S, MOST_TAIL_S)
+    })
+}

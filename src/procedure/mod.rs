@@ -1,0 +1,49 @@
+//! What to present next, given what the journal holds: pure, seeded, without clock or device.
+
+mod by_hand;
+mod hearing;
+mod plans;
+mod sight;
+
+pub use by_hand::{HandRequest, by_hand};
+pub use plans::{NAMES, named_plan};
+
+use crate::journal::{HowEnded, Purpose, Record, Section};
+use crate::stimulus::{Presentation, ToneSlot};
+
+/// What comes next.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Next {
+    /// This presentation.
+    Present(Proposal),
+    /// Nothing more of this section, which is not done.
+    End {
+        /// Which section.
+        section: Section,
+        /// How it ends.
+        how: HowEnded,
+        /// Why.
+        reason: String,
+    },
+    /// Nothing: the plan is carried out.
+    Finished,
+}
+
+/// A presentation that is proposed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Proposal {
+    /// Why it is made.
+    pub purpose: Purpose,
+    /// What is presented.
+    pub presentation: Presentation,
+    /// In a detection task, where the tone lies or would lie.
+    pub slot: Option<ToneSlot>,
+}
+
+/// What the plan asks for next.
+#[must_use]
+pub fn next(record: &Record) -> Next {
+    hearing::next(record)
+        .or_else(|| sight::next(record))
+        .unwrap_or(Next::Finished)
+}

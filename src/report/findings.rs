@@ -1,0 +1,130 @@
+//! `findings.json`: all figures of a visit.
+
+use crate::evidence::{Consistency, Evidence, Grade};
+use crate::finding::{Averages, Cue, HearingFindings, MATHEMATICS, SightFindings, cues};
+use crate::journal::{Purpose, Record, Trial};
+use serde::{Deserialize, Serialize};
+
+/// How many presentations of each sort were made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub struct Counts {
+    /// Tones, familiarising and repeated ones included.
+    pub tones: u32,
+    /// Silent presentations.
+    pub silent: u32,
+    /// Tones that measured again.
+    pub repeats: u32,
+    /// Optotypes, practice included.
+    pub optotypes: u32,
+    /// Presentations that did not arrive whole.
+    pub void: u32,
+    /// Trials that the examiner took back.
+    pub undone: u32,
+}
+
+/// Which senses something holds for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub struct Senses {
+    /// Hearing.
+    pub hearing: bool,
+    /// Sight.
+    pub sight: bool,
+}
+
+/// All figures of a visit.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Findings {
+    /// Version of this document's format.
+    pub format: u32,
+    /// Name and version of the program that made the journal.
+    pub program: String,
+    /// Version of the mathematics.
+    pub mathematics: u32,
+    /// The set-up's name.
+    pub setup: String,
+    /// What the levels refer to: `dB HL` only with a valid profile.
+    pub levels: String,
+    /// Hearing.
+    pub hearing: HearingFindings,
+    /// Sight.
+    pub sight: SightFindings,
+    /// Averages and grades of hearing; none while they are withheld.
+    pub averages: Averages,
+    /// How far the answers hang together.
+    pub consistency: Evidence,
+    /// Values of these senses are as obtained, not thresholds, and their averages are withheld.
+    pub as_obtained: Senses,
+    /// How many presentations were made.
+    pub counts: Counts,
+    /// What gives reason to look further.
+    pub cues: Vec<Cue>,
+    /// From the beginning to the last event, s.
+    pub seconds: f64,
+    /// What the figures are and are not.
+    pub caution: String,
+}
+
+const CAUTION: &str = "A screening and measuring aid, not certified and not a diagnosis; local \
+    rules and licensed practice come first.";
+
+impl Findings {
+    /// Folds a record.
+    #[must_use]
+    pub fn of(record: &Record) -> Findings {
+        let hearing = HearingFindings::of(record);
+        let sight = SightFindings::of(record);
+        let consistency = Evidence::of(record, &hearing);
+        let inconsistent = |sense: &Option<Consistency>| {
+            sense
+                .as_ref()
+                .is_some_and(|sense| sense.grade == Grade::Inconsistent)
+        };
+        let as_obtained = Senses {
+            hearing: inconsistent(&consistency.hearing),
+            sight: inconsistent(&consistency.sight),
+        };
+        let averages = if as_obtained.hearing {
+            Averages::default()
+        } else {
+            Averages::of(&hearing)
+        };
+        let cues = cues(&hearing, &sight);
+        let set_up = &record.opening.set_up;
+        Findings {
+            format: 1,
+            program: record.opening.program.clone(),
+            mathematics: MATHEMATICS,
+            setup: set_up.name.clone(),
+            levels: set_up
+                .earphone
+                .as_ref()
+                .map_or("none", |one| one.scale().unit())
+                .to_owned(),
+            hearing,
+            sight,
+            averages,
+            consistency,
+            as_obtained,
+            counts: Counts::of(record),
+            cues,
+            seconds: record.last_moment().seconds(),
+            caution: CAUTION.into(),
+        }
+    }
+}
+
+impl Counts {
+    fn of(record: &Record) -> Counts {
+        let count = |wanted: &dyn Fn(&Trial) -> bool| {
+            record.counted().filter(|trial| wanted(trial)).count() as u32
+        };
+        Counts {
+            tones: count(&|trial| trial.tone().is_some()),
+            silent: count(&|trial| trial.purpose() == Purpose::Silent),
+            repeats: count(&|trial| trial.purpose() == Purpose::Repeat),
+            optotypes: count(&|trial| trial.optotype().is_some()),
+            void: record.voids().len() as u32,
+            undone: record.trials().iter().filter(|trial| trial.undone).count() as u32,
+        }
+    }
+}

@@ -1,0 +1,233 @@
+//! The human summaries.
+
+use crate::errand::study::{CaseReport, StudyReport};
+use crate::errand::{Checked, Recount, ToneReport};
+use crate::evidence::Consistency;
+use crate::finding::{HearingFinding, HearingStatus, SightFinding, SightStatus};
+use crate::quantity::{Ear, Eye};
+use crate::report::Findings;
+use std::fmt::Write;
+use std::path::Path;
+
+/// The findings of a visit.
+pub(super) fn findings(findings: &Findings) -> String {
+    let mut text = String::new();
+    let marked = |as_obtained: bool| {
+        if as_obtained {
+            " (as obtained, not thresholds)"
+        } else {
+            ""
+        }
+    };
+    for ear in Ear::BOTH {
+        let all = findings.hearing.ear(ear);
+        if !all.is_empty() {
+            let levels: Vec<String> = all.iter().map(threshold).collect();
+            let mark = marked(findings.as_obtained.hearing);
+            let _ = writeln!(
+                text,
+                "{ear} ear, {}{mark}: {}",
+                findings.levels,
+                levels.join(", ")
+            );
+        }
+    }
+    for eye in Eye::ALL {
+        let finding = findings.sight.eye(eye);
+        if finding.status != SightStatus::NotTested {
+            let mark = marked(findings.as_obtained.sight);
+            let _ = writeln!(text, "{}{mark}: {}", eye_name(eye), acuity(finding));
+        }
+    }
+    for (sense, consistency) in [
+        ("hearing", &findings.consistency.hearing),
+        ("sight", &findings.consistency.sight),
+    ] {
+        if let Some(consistency) = consistency {
+            let _ = writeln!(text, "{sense}: {}", hangs_together(consistency));
+        }
+    }
+    for cue in &findings.cues {
+        let _ = writeln!(text, "cue: {} ({}); {}", cue.what, cue.why, cue.source);
+    }
+    let counts = findings.counts;
+    let _ = writeln!(
+        text,
+        "{} tones, {} silent, {} optotypes, {} void, {:.0} s; set-up '{}'",
+        counts.tones,
+        counts.silent,
+        counts.optotypes,
+        counts.void,
+        findings.seconds,
+        findings.setup
+    );
+    text + &findings.caution
+}
+
+fn threshold(finding: &HearingFinding) -> String {
+    let hz = finding.hz.0;
+    let db = finding
+        .threshold_db()
+        .map_or_else(String::new, |db| format!("{db:.0}"));
+    match finding.status {
+        HearingStatus::Measured => {
+            let u_db = finding
+                .u_db
+                .map_or_else(String::new, |u_db| format!(" ±{u_db:.0}"));
+            format!("{hz} Hz {db}{u_db}")
+        }
+        HearingStatus::NoResponseAtMaximum => format!("{hz} Hz no response at {db}"),
+        HearingStatus::AnsweredAtMinimum => format!("{hz} Hz {db} or better"),
+        HearingStatus::NotTested => format!("{hz} Hz not tested"),
+        HearingStatus::Declined => format!("{hz} Hz declined"),
+        HearingStatus::Stopped => format!("{hz} Hz stopped"),
+    }
+}
+
+fn eye_name(eye: Eye) -> &'static str {
+    match eye {
+        Eye::Right => "right eye",
+        Eye::Left => "left eye",
+        Eye::Both => "both eyes",
+    }
+}
+
+fn acuity(finding: &SightFinding) -> String {
+    let reason = finding
+        .reason
+        .as_deref()
+        .map_or_else(String::new, |reason| format!(": {reason}"));
+    match (
+        finding.status,
+        finding.log_mar,
+        finding.u_log_mar,
+        &finding.snellen,
+    ) {
+        (SightStatus::Measured, Some(log_mar), u_log_mar, Some(snellen)) => {
+            let u = u_log_mar.map_or_else(String::new, |u| format!(" ±{u:.2}"));
+            format!("{log_mar:.2}{u} logMAR, {snellen}")
+        }
+        (SightStatus::BetterThanSmallestShown, ..) => "better than the smallest shown".into(),
+        (SightStatus::WorseThanLargestShown, ..) => "worse than the largest shown".into(),
+        (SightStatus::Declined, ..) => format!("declined{reason}"),
+        _ => format!("stopped{reason}"),
+    }
+}
+
+fn hangs_together(consistency: &Consistency) -> String {
+    let rates = &consistency.error_rates;
+    let percent = |share: f64| format!("{:.0} %", 100.0 * share);
+    let seen: Vec<&str> = consistency
+        .checks
+        .iter()
+        .map(|check| check.seen.as_str())
+        .collect();
+    format!(
+        "{} Seen: {}. Error rates ({}): {} of people who answer what they perceive are graded \
+         inconsistent and {} mixed; of people who answer at random {} are missed, of those who \
+         answer above a bar of their own {}.",
+        consistency.statement,
+        seen.join("; "),
+        rates.from,
+        percent(rates.genuine_inconsistent),
+        percent(rates.genuine_mixed),
+        percent(rates.random_missed),
+        percent(rates.raised_bar_missed),
+    )
+}
+
+pub(super) fn written(folder: &Path) -> String {
+    format!(
+        "{}: journal.jsonl, findings.json, trials.csv (a printed report and an exchange bundle \
+         are not in this version)",
+        folder.display()
+    )
+}
+
+pub(super) fn recounted(recount: &Recount) -> String {
+    let now = recount.findings.mathematics;
+    let then = recount.mathematics_then;
+    let cut = if recount.cut_line_left_out {
+        "; a last line that was cut off was left out"
+    } else {
+        ""
+    };
+    format!(
+        "counted again with version {now} of the mathematics; the visit was made with {then}{cut}"
+    )
+}
+
+pub(super) fn checked(checked: &Checked) -> String {
+    match (&checked.first_bad_line, &checked.expected) {
+        (Some(line), Some(expected)) => format!("does not hold: line {line}: {expected}"),
+        _ => format!("holds: {} lines, head {}", checked.lines, checked.head),
+    }
+}
+
+pub(super) fn tone(report: &ToneReport, out: &Path) -> String {
+    format!(
+        "{}: {} ear, {}, {} {}, {:.2} dB re full scale, from frame {} to {} at {} Hz; set-up '{}'",
+        out.display(),
+        report.ear,
+        report.hz,
+        report.level.db(),
+        report.level.scale().unit(),
+        report.level_db_fs,
+        report.onset_frame,
+        report.end_frame,
+        report.rate_hz,
+        report.setup
+    )
+}
+
+/// A table of a study, one row a case.
+pub(super) fn study(report: &StudyReport) -> String {
+    let mut text = format!(
+        "{} plan, {} procedure, seed {}; from simulated people, not measured on people\n{:<24}{:>8}\
+         {:>8}{:>8}{:>8}{:>8}{:>10}{:>10}{:>10}\n",
+        report.plan,
+        report.procedure,
+        report.seed,
+        "case",
+        "visits",
+        "bias",
+        "SD",
+        "RMSE",
+        "tones",
+        "sight bias",
+        "sight RMSE",
+        "seconds"
+    );
+    for case in report.cases.iter().chain([&report.all]) {
+        text += &row(case);
+    }
+    text.trim_end().to_owned()
+}
+
+fn row(case: &CaseReport) -> String {
+    let mut line = format!("{:<24}{:>8}", case.case, case.repeats);
+    match &case.hearing {
+        Some(hearing) => {
+            let of = hearing.threshold;
+            let tones = hearing.tones_per_threshold;
+            let _ = write!(
+                line,
+                "{:>8.2}{:>8.2}{:>8.2}{tones:>8.2}",
+                of.bias_db, of.sd_db, of.rmse_db
+            );
+        }
+        None => line += &" ".repeat(32),
+    }
+    match &case.sight {
+        Some(sight) => {
+            let _ = write!(
+                line,
+                "{:>10.3}{:>10.3}",
+                sight.bias_log_mar, sight.rmse_log_mar
+            );
+        }
+        None => line += &" ".repeat(20),
+    }
+    let _ = writeln!(line, "{:>10.0}", case.seconds_mean);
+    line
+}

@@ -1,0 +1,474 @@
+//! The loop as a state machine: `step(input, now)` gives outputs. It never waits and owns no
+//! clock: the desk polls it, a study spins it.
+//!
+//! The order that keeps every trial true: a presentation is durable in the journal before it is
+//! delivered; it becomes a trial only after the station has said that it arrived whole; the next
+//! one is planned only after what became of it is durable.
+
+use crate::journal::{
+    Answer, Body, HowEnded, Journal, JournalError, Planned, Proposer, Record, Section, Store,
+    WhoPressed,
+};
+use crate::procedure::{self, HandRequest, Next, Proposal};
+use crate::quantity::Moment;
+use crate::stimulus::{Facing, Task};
+
+/// How long after the end of a slot the station may still be silent about it before the
+/// presentation is void, s (our choice: far longer than any buffer).
+const STATION_PATIENCE_S: f64 = 3.0;
+
+/// What happens to a visit.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Input {
+    /// Time has passed.
+    Tick,
+    /// The slot of presentation `n` began, or its optotype appeared, at this moment.
+    Began {
+        /// Which.
+        n: u32,
+        /// When.
+        at: Moment,
+    },
+    /// Presentation `n` has arrived whole.
+    Whole {
+        /// Which.
+        n: u32,
+    },
+    /// Presentation `n` did not arrive whole.
+    Failed {
+        /// Which.
+        n: u32,
+        /// Why.
+        reason: String,
+    },
+    /// A key was pressed for 'I hear it'.
+    Press {
+        /// When.
+        at: Moment,
+        /// By whom.
+        who: WhoPressed,
+    },
+    /// A direction was chosen.
+    Choose {
+        /// Which.
+        facing: Facing,
+        /// When, if at a key of the person's own.
+        at: Option<Moment>,
+    },
+    /// The examiner asks for a presentation.
+    Hand(HandRequest),
+    /// From now on the procedure proposes, or the examiner does.
+    Automatic(bool),
+    /// A pause: what is being delivered becomes void.
+    Pause {
+        /// Why.
+        reason: String,
+    },
+    /// The pause is over.
+    Continue,
+    /// The examiner takes back the last trial.
+    UndoLast {
+        /// Why.
+        reason: String,
+    },
+    /// A section ends before it is done.
+    End {
+        /// Which.
+        section: Section,
+        /// How.
+        how: HowEnded,
+        /// Why.
+        reason: String,
+    },
+    /// Something worth keeping.
+    Note(String),
+    /// The visit is over.
+    Close,
+}
+
+/// What a visit wants done.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Output {
+    /// Deliver this presentation.
+    Deliver(Planned),
+    /// Stop all sound at once and take the optotype away.
+    Silence,
+    /// What became of presentation `n` is durable.
+    Settled(u32),
+    /// The plan is carried out.
+    PlanDone,
+}
+
+/// What a visit cannot do.
+#[derive(Debug, thiserror::Error)]
+pub enum VisitError {
+    /// The journal failed: nothing more may be presented.
+    #[error(transparent)]
+    Journal(#[from] JournalError),
+    /// The examiner asked for something that cannot be presented now.
+    #[error("{0}")]
+    Refused(String),
+}
+
+/// Where the open presentation stands.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Delivery {
+    /// Handed to the station at this moment.
+    Sent(Moment),
+    /// Begun at this moment; `whole` once the station has said so.
+    Begun { at: Moment, whole: bool },
+}
+
+/// A visit under way.
+pub struct Visit<S> {
+    journal: Journal<S>,
+    automatic: bool,
+    delivery: Option<Delivery>,
+    plan_done: bool,
+}
+
+impl<S: Store> Visit<S> {
+    /// A visit over a journal that has just begun, or been opened to go on with. A presentation
+    /// that had been planned and not settled is given again, under its number.
+    ///
+    /// # Errors
+    /// If the journal fails.
+    pub fn over(journal: Journal<S>) -> Self {
+        Visit {
+            journal,
+            automatic: true,
+            delivery: None,
+            plan_done: false,
+        }
+    }
+
+    /// Says in the journal that the visit goes on after the program had ended.
+    ///
+    /// # Errors
+    /// If the journal fails.
+    pub fn resume(&mut self, now: Moment) -> Result<(), VisitError> {
+        let gives_again = self.record().open().map(|open| open.planned.n);
+        self.keep(Body::Resumed { gives_again }, now)
+    }
+
+    /// What the journal holds so far.
+    #[must_use]
+    pub fn record(&self) -> &Record {
+        self.journal.record()
+    }
+
+    /// The journal.
+    #[must_use]
+    pub fn journal(&self) -> &Journal<S> {
+        &self.journal
+    }
+
+    /// Whether the procedure proposes.
+    #[must_use]
+    pub fn automatic(&self) -> bool {
+        self.automatic
+    }
+
+    /// Whether the plan is carried out.
+    #[must_use]
+    pub fn plan_done(&self) -> bool {
+        self.plan_done
+    }
+
+    /// When the open slot closes, if it has begun.
+    #[must_use]
+    pub fn slot_ends(&self) -> Option<Moment> {
+        let Some(Delivery::Begun { at, .. }) = self.delivery else {
+            return None;
+        };
+        let slot = self.record().open()?.planned.slot?;
+        Some(at.plus_seconds(slot.window_s))
+    }
+
+    /// Takes an input in and says what is to be done.
+    ///
+    /// # Errors
+    /// If the journal fails (then nothing more may be presented), or the input asks for something
+    /// that cannot be presented.
+    pub fn step(&mut self, input: Input, now: Moment) -> Result<Vec<Output>, VisitError> {
+        if let Some(settled) = self.settle_slot(now)? {
+            // What the slot was is settled first; the input then meets an idle visit.
+            let mut outputs = vec![settled];
+            if input != Input::Tick {
+                outputs.extend(self.take(input, now)?);
+            }
+            return Ok(outputs);
+        }
+        self.take(input, now)
+    }
+
+    fn take(&mut self, input: Input, now: Moment) -> Result<Vec<Output>, VisitError> {
+        match input {
+            Input::Tick => self.tick(now),
+            Input::Began { n, at } => {
+                self.began(n, at);
+                Ok(Vec::new())
+            }
+            Input::Whole { n } => self.whole(n, now),
+            Input::Failed { n, reason } => self.fail(n, reason, now),
+            Input::Press { at, who } => self.quietly(Body::Pressed { at_s: at, who }, now),
+            Input::Choose { facing, at } => self.choose(facing, at, now),
+            Input::Hand(request) => self.by_hand(request, now),
+            Input::Automatic(automatic) => {
+                self.automatic = automatic;
+                Ok(Vec::new())
+            }
+            Input::Pause { reason } => self.pause(reason, now),
+            Input::Continue => self.quietly(Body::Continued {}, now),
+            Input::UndoLast { reason } => self.undo_last(reason, now),
+            Input::End {
+                section,
+                how,
+                reason,
+            } => {
+                let mut outputs = self.abandon(&reason, now)?;
+                self.keep(
+                    Body::Ended {
+                        section,
+                        how,
+                        reason,
+                    },
+                    now,
+                )?;
+                outputs.push(Output::Silence);
+                Ok(outputs)
+            }
+            Input::Note(text) => self.quietly(Body::Noted { text }, now),
+            Input::Close => {
+                let mut outputs = self.abandon("the visit was closed", now)?;
+                self.keep(Body::Closed {}, now)?;
+                outputs.push(Output::Silence);
+                Ok(outputs)
+            }
+        }
+    }
+
+    /// Appends an event and makes it durable.
+    fn keep(&mut self, body: Body, now: Moment) -> Result<(), VisitError> {
+        self.journal.append(body, now)?;
+        Ok(self.journal.sync()?)
+    }
+
+    fn quietly(&mut self, body: Body, now: Moment) -> Result<Vec<Output>, VisitError> {
+        self.keep(body, now)?;
+        Ok(Vec::new())
+    }
+
+    fn tick(&mut self, now: Moment) -> Result<Vec<Output>, VisitError> {
+        if let Some(Delivery::Sent(at)) = self.delivery
+            && now.seconds_since(at) > STATION_PATIENCE_S
+            && let Some(n) = self.open_number()
+        {
+            return self.fail(n, "the station did not say that it began".into(), now);
+        }
+        if self.delivery.is_some() || self.record().paused() || self.record().closed() {
+            return Ok(Vec::new());
+        }
+        if let Some(open) = self.record().open() {
+            let planned = open.planned.clone();
+            return Ok(self.deliver(planned, now));
+        }
+        if self.automatic {
+            self.propose(now)
+        } else {
+            Ok(Vec::new())
+        }
+    }
+
+    fn propose(&mut self, now: Moment) -> Result<Vec<Output>, VisitError> {
+        match procedure::next(self.record()) {
+            Next::Present(proposal) => self.plan(proposal, Proposer::Procedure, now),
+            Next::End {
+                section,
+                how,
+                reason,
+            } => self.quietly(
+                Body::Ended {
+                    section,
+                    how,
+                    reason,
+                },
+                now,
+            ),
+            Next::Finished if self.plan_done => Ok(Vec::new()),
+            Next::Finished => {
+                self.plan_done = true;
+                Ok(vec![Output::PlanDone])
+            }
+        }
+    }
+
+    fn plan(
+        &mut self,
+        proposal: Proposal,
+        by: Proposer,
+        now: Moment,
+    ) -> Result<Vec<Output>, VisitError> {
+        let Proposal {
+            purpose,
+            presentation,
+            slot,
+        } = proposal;
+        let planned = Planned {
+            n: self.record().next_number(),
+            purpose,
+            by,
+            presentation,
+            slot,
+        };
+        self.keep(Body::Planned(planned.clone()), now)?;
+        Ok(self.deliver(planned, now))
+    }
+
+    fn deliver(&mut self, planned: Planned, now: Moment) -> Vec<Output> {
+        self.delivery = Some(Delivery::Sent(now));
+        vec![Output::Deliver(planned)]
+    }
+
+    fn by_hand(&mut self, request: HandRequest, now: Moment) -> Result<Vec<Output>, VisitError> {
+        if self.record().open().is_some() {
+            return Err(VisitError::Refused("one presentation at a time".into()));
+        }
+        if self.record().paused() || self.record().closed() {
+            return Err(VisitError::Refused("the visit is paused or closed".into()));
+        }
+        let proposal = procedure::by_hand(self.record(), request).map_err(VisitError::Refused)?;
+        self.plan(proposal, Proposer::Examiner, now)
+    }
+
+    fn open_number(&self) -> Option<u32> {
+        self.record().open().map(|open| open.planned.n)
+    }
+
+    fn is_open(&self, n: u32) -> bool {
+        self.delivery.is_some() && self.open_number() == Some(n)
+    }
+
+    fn began(&mut self, n: u32, at: Moment) {
+        if self.is_open(n) {
+            self.delivery = Some(Delivery::Begun { at, whole: false });
+        }
+    }
+
+    /// A choice waits for its answer as long as it takes; a slot is settled when its window
+    /// closes.
+    fn whole(&mut self, n: u32, now: Moment) -> Result<Vec<Output>, VisitError> {
+        let Some(Delivery::Begun { at, whole: false }) = self.delivery else {
+            return Ok(Vec::new());
+        };
+        if !self.is_open(n) {
+            return Ok(Vec::new());
+        }
+        self.delivery = Some(Delivery::Begun { at, whole: true });
+        let task = self
+            .record()
+            .open()
+            .map(|open| open.planned.presentation.task);
+        if task != Some(Task::Detect) {
+            self.keep(Body::Arrived { n, began_s: at }, now)?;
+        }
+        Ok(Vec::new())
+    }
+
+    /// Settles a slot whose window has closed.
+    fn settle_slot(&mut self, now: Moment) -> Result<Option<Output>, VisitError> {
+        let (Some(Delivery::Begun { at, whole }), Some(ends)) = (self.delivery, self.slot_ends())
+        else {
+            return Ok(None);
+        };
+        let Some(n) = self.open_number().filter(|_| now >= ends) else {
+            return Ok(None);
+        };
+        if whole {
+            self.keep(Body::Arrived { n, began_s: at }, now)?;
+        } else if now.seconds_since(ends) > STATION_PATIENCE_S {
+            let reason = "the station did not say that it arrived whole".into();
+            self.keep(Body::Void { n, reason }, now)?;
+        } else {
+            return Ok(None);
+        }
+        self.delivery = None;
+        Ok(Some(Output::Settled(n)))
+    }
+
+    fn fail(&mut self, n: u32, reason: String, now: Moment) -> Result<Vec<Output>, VisitError> {
+        if !self.is_open(n) {
+            return Ok(Vec::new());
+        }
+        self.delivery = None;
+        self.keep(Body::Void { n, reason }, now)?;
+        Ok(vec![Output::Silence, Output::Settled(n)])
+    }
+
+    fn choose(
+        &mut self,
+        facing: Facing,
+        at: Option<Moment>,
+        now: Moment,
+    ) -> Result<Vec<Output>, VisitError> {
+        let (
+            Some(n),
+            Some(Delivery::Begun {
+                at: began,
+                whole: true,
+            }),
+        ) = (self.open_number(), self.delivery)
+        else {
+            return Ok(Vec::new());
+        };
+        let after_s = at.map(|at| at.seconds_since(began));
+        self.delivery = None;
+        self.keep(
+            Body::Answered {
+                n,
+                answer: Answer::Facing(facing),
+                after_s,
+            },
+            now,
+        )?;
+        Ok(vec![Output::Silence, Output::Settled(n)])
+    }
+
+    fn pause(&mut self, reason: String, now: Moment) -> Result<Vec<Output>, VisitError> {
+        let mut outputs = vec![Output::Silence];
+        outputs.extend(self.abandon(&reason, now)?);
+        if !self.record().paused() {
+            self.keep(Body::Paused { reason }, now)?;
+        }
+        Ok(outputs)
+    }
+
+    /// Makes the open presentation void.
+    fn abandon(&mut self, reason: &str, now: Moment) -> Result<Vec<Output>, VisitError> {
+        self.delivery = None;
+        let Some(n) = self.open_number() else {
+            return Ok(Vec::new());
+        };
+        self.keep(
+            Body::Void {
+                n,
+                reason: reason.into(),
+            },
+            now,
+        )?;
+        Ok(vec![Output::Settled(n)])
+    }
+
+    fn undo_last(&mut self, reason: String, now: Moment) -> Result<Vec<Output>, VisitError> {
+        let last = self
+            .record()
+            .counted()
+            .next_back()
+            .map(|trial| trial.planned.n);
+        let Some(n) = last else {
+            return Err(VisitError::Refused("there is no trial to take back".into()));
+        };
+        self.plan_done = false;
+        self.quietly(Body::Undone { n, reason }, now)
+    }
+}

@@ -1,0 +1,169 @@
+#!/usr/bin/env python3
+"""Write the reference tables that the Rust tests read.
+
+Every value comes from numpy or scipy (or, for the posterior, from a direct sum over the whole grid), never from
+the program's own code. Usage: make_tables.py [FOLDER]
+"""
+
+import csv
+import sys
+from collections.abc import Iterable
+from pathlib import Path
+
+import numpy as np
+import scipy
+from scipy import optimize, special, stats
+
+HERE = Path(__file__).resolve().parent
+# One seed a table, so that changing one table leaves the others as they are.
+SEED_ACUITY, SEED_THRESHOLD = 20261, 20262
+
+CHOICES, LAPSE = 8, 0.02
+
+
+def write(folder: Path, name: str, source: str, columns: list[str], rows: Iterable[tuple]) -> None:
+    """One CSV: where the values come from, the columns, then floats in the shortest form that reads back the same."""
+    with open(folder / f"{name}.csv", "w", newline="", encoding="utf-8") as file:
+        file.write(f"# tests/outside/make_tables.py, numpy {np.__version__}, scipy {scipy.__version__}\n")
+        file.write(f"# source: {source}\n")
+        out = csv.writer(file, lineterminator="\n")
+        out.writerow(columns)
+        out.writerows([repr(float(v)) if isinstance(v, (float, np.floating)) else v for v in row] for row in rows)
+
+
+def binomial_interval() -> Iterable[tuple]:
+    """Exact interval by beta quantiles, each also found by scipy's own root search on the binomial itself."""
+    for n in [*range(1, 13), 20, 22, 30, 48, 60, 100, 200, 500]:
+        some = {0, 1, 2, 3, 5, n // 10, n // 8, n // 4, n // 2, n - n // 8, n - 2, n - 1, n}
+        ks = range(n + 1) if n <= 30 else sorted(some)
+        for k in ks:
+            low = special.betaincinv(k, n - k + 1, 0.025) if k > 0 else 0.0
+            high = special.betaincinv(k + 1, n - k, 0.975) if k < n else 1.0
+            searched = stats.binomtest(k, n).proportion_ci(0.95, method="exact")
+            assert abs(low - searched.low) < 1e-9 and abs(high - searched.high) < 1e-9, (k, n)
+            yield k, n, float(low), float(high)
+
+
+def binomial_tail() -> Iterable[tuple]:
+    for n in [1, 2, 5, 10, 20, 22, 48, 100, 500]:
+        for p in [0.01, 0.03, 1 / 10, 1 / 8, 0.2, 1 / 4, 1 / 2, 0.9]:
+            ks = {0, 1, 2, 3, n // 10, n // 8, n // 4, n // 2, n - n // 4, n - 1, n}
+            for k in sorted(k for k in ks if 0 <= k <= n):
+                law = stats.binom(n, p)
+                yield k, n, p, float(law.cdf(k)), float(law.sf(k - 1))
+
+
+def logistic() -> Iterable[tuple]:
+    for x in np.linspace(-40.0, 40.0, 321):
+        yield x, special.expit(x)
+
+
+def normal() -> Iterable[tuple]:
+    for x in np.linspace(-8.0, 8.0, 161):
+        yield "cdf", x, stats.norm.cdf(x)
+    tails = [1e-12, 1e-9, 1e-6, 1e-4, 1e-3, 0.005]
+    for p in [*tails, *(i / 100 for i in range(1, 100)), 0.995, 0.999, 1 - 1e-4, 1 - 1e-6]:
+        yield "ppf", p, stats.norm.ppf(p)
+
+
+def mle_acuity() -> Iterable[tuple]:
+    """p(right) = 1/k + (1 - 1/k - l) logistic((size - A) / s), s and l known; A by maximum likelihood."""
+    rng = np.random.default_rng(SEED_ACUITY)
+    floor = 1 / CHOICES
+    span = 1 - floor - LAPSE
+    grid = np.linspace(-1.5, 3.0, 4501)
+    made = 0
+    while made < 80:
+        scale = float(rng.choice([0.03, 0.05, 0.08]))
+        truth = rng.uniform(-0.2, 1.2)
+        sizes = np.round(truth + rng.normal(0.0, 2.5 * scale, rng.integers(8, 49)), 2)
+        right = rng.random(sizes.size) < floor + span * special.expit((sizes - truth) / scale)
+
+        def chance(a: float | np.ndarray) -> np.ndarray:
+            return floor + span * special.expit((sizes - np.asarray(a)[..., None]) / scale)
+
+        def log_likelihood(a: float | np.ndarray) -> np.ndarray:
+            return np.where(right, np.log(chance(a)), np.log1p(-chance(a))).sum(axis=-1)
+
+        def slope(a: float) -> float:
+            p, seen = chance(a), special.expit((sizes - a) / scale)
+            rise = -span / scale * seen * (1 - seen)
+            return float(np.where(right, rise / p, -rise / (1 - p)).sum())
+
+        # The best of the whole grid first, since the likelihood may have several tops; then the root of its slope,
+        # which fixes A to the last digits where a search for the flat top would not.
+        best = int(np.argmax(log_likelihood(grid)))
+        if not 0 < best < grid.size - 1 or slope(grid[best - 1]) <= 0 or slope(grid[best + 1]) >= 0:
+            continue  # no top inside the grid: all right, all wrong, or all at one side
+        a = optimize.brentq(slope, grid[best - 1], grid[best + 1], xtol=1e-15, rtol=8.9e-16)
+        trials = " ".join(f"{size:.2f}{'+' if ok else '-'}" for size, ok in zip(sizes, right, strict=True))
+        yield CHOICES, scale, LAPSE, a, float(log_likelihood(a)), trials
+        made += 1
+
+
+def threshold_posterior() -> Iterable[tuple]:
+    """Posterior of T, flat on -30..130 dB in 1 dB, over s and g equally likely, by summing the whole grid."""
+    rng = np.random.default_rng(SEED_THRESHOLD)
+    t, s, g = np.ix_(np.arange(-30.0, 131.0), [1.2, 2.0, 3.0, 4.0, 6.0], [0.01, 0.04, 0.12, 0.25])
+    for number in range(60):
+        truth, scale, alarm = rng.uniform(-5, 95), rng.choice([2.0, 3.0, 4.0]), rng.choice([0.01, 0.04, 0.12])
+        # The first list is empty (the prior alone); every fifth is answered at random, far from any threshold.
+        levels = np.round(truth + rng.normal(0, 10, 0 if number == 0 else rng.integers(1, 41)))
+        p_yes = 0.5 if number % 5 == 4 else alarm + (1 - alarm - LAPSE) * special.expit((levels - truth) / scale)
+        yes = rng.random(levels.size) < p_yes
+        log_p = np.zeros(np.broadcast_shapes(t.shape, s.shape, g.shape))
+        for level, heard in zip(levels, yes, strict=True):
+            p = g + (1 - g - LAPSE) * special.expit((level - t) / s)
+            log_p += np.log(p if heard else 1 - p)
+        weight = np.exp(log_p - special.logsumexp(log_p)).sum(axis=(1, 2))
+        mean = float((weight * t.ravel()).sum())
+        sd = float(np.sqrt((weight * (t.ravel() - mean) ** 2).sum()))
+        trials = " ".join(f"{level:.0f}{'+' if heard else '-'}" for level, heard in zip(levels, yes, strict=True))
+        yield mean, sd, trials
+
+
+def acuity_sizes() -> Iterable[tuple]:
+    """An optotype spans 5 gaps; at logMAR 0 that is 5 minutes of arc. Extended precision, tan of the half angle."""
+    minute = np.longdouble("3.14159265358979323846264338328") / (180 * 60)
+    for distance in [6000, 4000, 3000, 400]:
+        for tenth in range(-3, 21):
+            mar = np.longdouble(10) ** (np.longdouble(tenth) / 10)
+            height = 2 * distance * np.tan(mar * 5 * minute / 2)
+            yield float(tenth) / 10, distance, height, height / 5
+
+
+def main() -> None:
+    folder = Path(sys.argv[1]) if len(sys.argv) > 1 else HERE / "tables"
+    folder.mkdir(parents=True, exist_ok=True)
+    write(
+        folder, "binomial_interval",
+        "exact (Clopper-Pearson) 95 % interval, scipy.special.betaincinv, held against scipy.stats.binomtest",
+        ["k", "n", "low", "high"], binomial_interval(),
+    )
+    write(
+        folder, "binomial_tail", "scipy.stats.binom: P(X <= k) and P(X >= k)",
+        ["k", "n", "p", "at_most", "at_least"], binomial_tail(),
+    )
+    write(folder, "logistic", "scipy.special.expit", ["x", "logistic"], logistic())
+    write(folder, "normal", "scipy.stats.norm.cdf and .ppf", ["function", "argument", "value"], normal())
+    write(
+        folder, "mle_acuity",
+        f"root of the likelihood's slope by scipy.optimize.brentq; trials are logMAR size and + right, - wrong; "
+        f"made with numpy default_rng({SEED_ACUITY})",
+        ["choices", "scale", "lapse", "midpoint", "log_likelihood", "trials"], mle_acuity(),
+    )
+    write(
+        folder, "threshold_posterior",
+        f"direct sum in numpy: T -30..130 step 1 flat, s in 1.2 2 3 4 6 and g in .01 .04 .12 .25 equally likely, "
+        f"l = .02; trials are dB HL and + yes, - none; made with numpy default_rng({SEED_THRESHOLD})",
+        ["mean", "sd", "trials"], threshold_posterior(),
+    )
+    write(
+        folder, "acuity_sizes",
+        "numpy.tan of the half angle in long double; gap = height / 5 (5 x 5 construction)",
+        ["log_mar", "distance_mm", "height_mm", "gap_mm"], acuity_sizes(),
+    )
+
+
+if __name__ == "__main__":
+    main()
