@@ -15,3 +15,6 @@ pub mod stimulus;
 pub mod belief;
 
 pub mod station;
+
+#[cfg(test)]
+mod outside;

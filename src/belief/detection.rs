@@ -4,7 +4,11 @@
 #[must_use]
 pub fn logistic(x: f64) -> f64 {
     let tail = libm::exp(-x.abs());
-    if x < 0.0 { tail / (1.0 + tail) } else { 1.0 / (1.0 + tail) }
+    if x < 0.0 {
+        tail / (1.0 + tail)
+    } else {
+        1.0 / (1.0 + tail)
+    }
 }
 
 /// How likely a tone is answered: p = g + (1 − g − l)·logistic((L − T) / s).
@@ -78,7 +82,10 @@ mod tests {
         assert!((logistic(3.0_f64.ln()) - 0.75).abs() < 1e-15);
         assert!((logistic(-(9.0_f64.ln())) - 0.1).abs() < 1e-15);
         assert!((logistic(-1.0) - 0.268_941_421_369_995_1).abs() < 1e-15);
-        assert!((logistic(-700.0) / (-700.0_f64).exp() - 1.0).abs() < 1e-12, "no lower tail lost");
+        assert!(
+            (logistic(-700.0) / (-700.0_f64).exp() - 1.0).abs() < 1e-12,
+            "no lower tail lost"
+        );
         for (x, expected) in [(-1e300, 0.0), (1e300, 1.0), (0.0, 0.5)] {
             assert!((logistic(x) - expected).abs() < f64::EPSILON, "{x}");
         }
@@ -86,8 +93,12 @@ mod tests {
 
     #[test]
     fn a_detection_function_runs_from_false_alarms_to_one_minus_lapses() {
-        let listener =
-            DetectionFunction { midpoint_db: 20.0, scale_db: 3.0, false_alarm: 0.05, lapse: 0.02 };
+        let listener = DetectionFunction {
+            midpoint_db: 20.0,
+            scale_db: 3.0,
+            false_alarm: 0.05,
+            lapse: 0.02,
+        };
         assert!((listener.p(-200.0) - 0.05).abs() < 1e-12);
         assert!((listener.p(300.0) - 0.98).abs() < 1e-12);
         assert!((listener.p(20.0) - 0.515).abs() < 1e-12);
@@ -95,7 +106,12 @@ mod tests {
 
     #[test]
     fn the_size_at_a_probability_is_the_inverse() {
-        let eye = ChoiceFunction { midpoint: 0.1, scale: 0.08, choices: 8, lapse: 0.02 };
+        let eye = ChoiceFunction {
+            midpoint: 0.1,
+            scale: 0.08,
+            choices: 8,
+            lapse: 0.02,
+        };
         for p in [0.13, 0.3, 0.5625, 0.6, 0.9, 0.97] {
             let size = eye.size_at(p).unwrap();
             assert!((eye.p(size) - p).abs() < 1e-12, "{p}");

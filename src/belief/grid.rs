@@ -13,7 +13,10 @@ pub(super) struct Asymptotes {
 
 impl Asymptotes {
     pub fn new(floor: f64, lapse: f64) -> Asymptotes {
-        Asymptotes { floor, rise: 1.0 - floor - lapse }
+        Asymptotes {
+            floor,
+            rise: 1.0 - floor - lapse,
+        }
     }
 }
 
@@ -35,7 +38,13 @@ impl Axes {
             .iter()
             .flat_map(|scale| (0..count).map(move |j| libm::exp(j as f64 * step / scale)))
             .collect();
-        Axes { first, step, count, scales, growth }
+        Axes {
+            first,
+            step,
+            count,
+            scales,
+            growth,
+        }
     }
 
     pub fn midpoint(&self, index: usize) -> f64 {
@@ -46,7 +55,9 @@ impl Axes {
     fn logistics(&self, x: f64, scale: usize) -> impl Iterator<Item = f64> {
         let at_first = libm::exp((self.first - x) / self.scales[scale]);
         let growth = &self.growth[scale * self.count..][..self.count];
-        growth.iter().map(move |growth| 1.0 / (1.0 + at_first * growth))
+        growth
+            .iter()
+            .map(move |growth| 1.0 / (1.0 + at_first * growth))
     }
 }
 
@@ -72,7 +83,11 @@ impl GridPosterior {
                 weights.extend((0..axes.count).map(|j| scale(value) * midpoint(axes.midpoint(j))));
             }
         }
-        let mut prior = GridPosterior { axes, kinds, weights };
+        let mut prior = GridPosterior {
+            axes,
+            kinds,
+            weights,
+        };
         prior.normalise();
         prior
     }
@@ -100,21 +115,27 @@ impl GridPosterior {
     pub fn weigh_kinds(&mut self, likelihoods: &[f64]) {
         let kinds = self.kinds;
         for (row, weights) in self.weights.chunks_exact_mut(self.axes.count).enumerate() {
-            weights.iter_mut().for_each(|weight| *weight *= likelihoods[row % kinds]);
+            for weight in weights {
+                *weight *= likelihoods[row % kinds];
+            }
         }
         self.normalise();
     }
 
     fn normalise(&mut self) {
         let total: f64 = self.weights.iter().sum();
-        self.weights.iter_mut().for_each(|weight| *weight /= total);
+        for weight in &mut self.weights {
+            *weight /= total;
+        }
     }
 
     /// What is believed of the midpoint.
     pub fn midpoint(&self) -> Marginal {
         let mut mass = vec![0.0; self.axes.count];
         for (_, _, weights) in self.rows() {
-            mass.iter_mut().zip(weights).for_each(|(sum, weight)| *sum += weight);
+            for (sum, weight) in mass.iter_mut().zip(weights) {
+                *sum += weight;
+            }
         }
         Marginal::new(self.axes.first, self.axes.step, mass)
     }
@@ -130,7 +151,11 @@ impl GridPosterior {
 
     /// The mean of a value that is tabulated by scale, kind and midpoint.
     pub fn mean_of(&self, table: &[f64]) -> f64 {
-        self.weights.iter().zip(table).map(|(weight, value)| weight * value).sum()
+        self.weights
+            .iter()
+            .zip(table)
+            .map(|(weight, value)| weight * value)
+            .sum()
     }
 
     /// Of `candidates`, the strength after whose answer the midpoint's variance will be smallest
@@ -166,7 +191,11 @@ impl Moments {
     /// The variance times the probability of this outcome.
     fn spread(self) -> f64 {
         let Moments([mass, first, second]) = self;
-        if mass > 0.0 { (second - first * first / mass).max(0.0) } else { 0.0 }
+        if mass > 0.0 {
+            (second - first * first / mass).max(0.0)
+        } else {
+            0.0
+        }
     }
 }
 
@@ -195,14 +224,25 @@ impl Outlook {
                 all.add(weight, d);
             }
         }
-        Outlook { axes, distances, rises, floor, all }
+        Outlook {
+            axes,
+            distances,
+            rises,
+            floor,
+            all,
+        }
     }
 
     fn expected_variance(&self, x: f64) -> f64 {
         let mut yes = self.floor;
         for (scale, rises) in self.rises.chunks_exact(self.axes.count).enumerate() {
-            let cells = rises.iter().zip(&self.distances).zip(self.axes.logistics(x, scale));
-            cells.for_each(|((rise, &d), logistic)| yes.add(rise * logistic, d));
+            let cells = rises
+                .iter()
+                .zip(&self.distances)
+                .zip(self.axes.logistics(x, scale));
+            for ((rise, &d), logistic) in cells {
+                yes.add(rise * logistic, d);
+            }
         }
         yes.spread() + self.all.minus(yes).spread()
     }

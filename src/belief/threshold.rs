@@ -20,8 +20,7 @@ const SCALES_DB: [f64; 5] = [1.2, 2.0, 3.0, 4.0, 6.0];
 const FALSE_ALARMS: [f64; 4] = [0.01, 0.04, 0.12, 0.25];
 const LAPSE: f64 = 0.02;
 
-static AXES: LazyLock<Axes> =
-    LazyLock::new(|| Axes::new(FIRST_DB, STEP_DB, MIDPOINTS, &SCALES_DB));
+static AXES: LazyLock<Axes> = LazyLock::new(|| Axes::new(FIRST_DB, STEP_DB, MIDPOINTS, &SCALES_DB));
 static ASYMPTOTES: LazyLock<[Asymptotes; 4]> =
     LazyLock::new(|| FALSE_ALARMS.map(|g| Asymptotes::new(g, LAPSE)));
 
@@ -41,14 +40,21 @@ impl ThresholdPosterior {
     /// What is believed before the first answer.
     #[must_use]
     pub fn new() -> ThresholdPosterior {
-        ThresholdPosterior(GridPosterior::new(&AXES, |_| 1.0, |_| 1.0, FALSE_ALARMS.len()))
+        ThresholdPosterior(GridPosterior::new(
+            &AXES,
+            |_| 1.0,
+            |_| 1.0,
+            FALSE_ALARMS.len(),
+        ))
     }
 
     /// What is believed after `trials`.
     #[must_use]
     pub fn from_trials(trials: &[ToneTrial]) -> ThresholdPosterior {
         let mut posterior = ThresholdPosterior::new();
-        trials.iter().for_each(|trial| posterior.observe(*trial));
+        for trial in trials {
+            posterior.observe(*trial);
+        }
         posterior
     }
 
@@ -59,7 +65,10 @@ impl ThresholdPosterior {
 
     /// Takes in that `answered` of `of` silent presentations were answered (all, if more).
     pub fn observe_silent(&mut self, answered: u32, of: u32) {
-        let (yes, no) = (f64::from(answered.min(of)), f64::from(of.saturating_sub(answered)));
+        let (yes, no) = (
+            f64::from(answered.min(of)),
+            f64::from(of.saturating_sub(answered)),
+        );
         // Relative to the likeliest, so that no number of presentations underflows all four.
         let logs = FALSE_ALARMS.map(|g| yes * libm::log(g) + no * libm::log(1.0 - g));
         let top = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
@@ -101,7 +110,10 @@ mod tests {
     ];
 
     fn trials() -> Vec<ToneTrial> {
-        ASCENT.iter().map(|&(level_db, heard)| ToneTrial { level_db, heard }).collect()
+        ASCENT
+            .iter()
+            .map(|&(level_db, heard)| ToneTrial { level_db, heard })
+            .collect()
     }
 
     #[test]
@@ -113,8 +125,12 @@ mod tests {
             let midpoint_db = f64::from(t);
             for scale_db in SCALES_DB {
                 for false_alarm in FALSE_ALARMS {
-                    let listener =
-                        DetectionFunction { midpoint_db, scale_db, false_alarm, lapse: 0.02 };
+                    let listener = DetectionFunction {
+                        midpoint_db,
+                        scale_db,
+                        false_alarm,
+                        lapse: 0.02,
+                    };
                     let mut weight = false_alarm.powi(2) * (1.0 - false_alarm).powi(7);
                     for (level, heard) in ASCENT {
                         let p = listener.p(level);
@@ -140,7 +156,10 @@ mod tests {
         let mut posterior = ThresholdPosterior::new();
         posterior.observe_silent(5000, 20_000);
         assert!((posterior.mean_false_alarm() - 0.25).abs() < 1e-9);
-        assert!((posterior.midpoint().mean() - 50.0).abs() < 1e-9, "T is untouched");
+        assert!(
+            (posterior.midpoint().mean() - 50.0).abs() < 1e-9,
+            "T is untouched"
+        );
         posterior.observe_silent(9, 3);
         assert!(posterior.mean_false_alarm().is_finite());
     }

@@ -1,8 +1,12 @@
 //! What can be presented: as plain data, and as its exact samples or pixels.
 
+mod optotype;
 mod presentation;
+mod raster;
 pub mod sound;
 
+pub use optotype::{MAX_SIDE_PX, MIN_STROKE_PX, RingSize, Undrawable, landolt};
 pub use presentation::{
     Facing, OptotypePart, OptotypeSet, Part, Presentation, Signal, SoundPart, Task, ToneSlot,
 };
+pub use raster::Raster;

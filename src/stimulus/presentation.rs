@@ -100,7 +100,7 @@ impl Facing {
     /// Counter-clockwise from the right, in degrees.
     #[must_use]
     pub fn degrees(self) -> f64 {
-        45.0 * self as u8 as f64
+        45.0 * f64::from(self as u8)
     }
 
     /// The same direction seen in a mirror: left and right change places.
