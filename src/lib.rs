@@ -24,12 +24,5 @@ pub mod procedure;
 
 pub mod station;
 
-pub mod person;
-
-pub mod visit;
-
-pub mod report;
-
-pub mod errand;
-
-pub mod verbs;
+#[cfg(test)]
+mod outside;

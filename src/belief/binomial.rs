@@ -57,9 +57,9 @@ fn crossing(before: impl Fn(f64) -> bool) -> f64 {
     for _ in 0..50 {
         let middle = 0.5 * (low + high);
         if before(middle) {
-            low = middle
+            low = middle;
         } else {
-            high = middle
+            high = middle;
         }
     }
     0.5 * (low + high)

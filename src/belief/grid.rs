@@ -115,25 +115,27 @@ impl GridPosterior {
     pub fn weigh_kinds(&mut self, likelihoods: &[f64]) {
         let kinds = self.kinds;
         for (row, weights) in self.weights.chunks_exact_mut(self.axes.count).enumerate() {
-            weights
-                .iter_mut()
-                .for_each(|weight| *weight *= likelihoods[row % kinds]);
+            for weight in weights {
+                *weight *= likelihoods[row % kinds];
+            }
         }
         self.normalise();
     }
 
     fn normalise(&mut self) {
         let total: f64 = self.weights.iter().sum();
-        self.weights.iter_mut().for_each(|weight| *weight /= total);
+        for weight in &mut self.weights {
+            *weight /= total;
+        }
     }
 
     /// What is believed of the midpoint.
     pub fn midpoint(&self) -> Marginal {
         let mut mass = vec![0.0; self.axes.count];
         for (_, _, weights) in self.rows() {
-            mass.iter_mut()
-                .zip(weights)
-                .for_each(|(sum, weight)| *sum += weight);
+            for (sum, weight) in mass.iter_mut().zip(weights) {
+                *sum += weight;
+            }
         }
         Marginal::new(self.axes.first, self.axes.step, mass)
     }
@@ -238,7 +240,9 @@ impl Outlook {
                 .iter()
                 .zip(&self.distances)
                 .zip(self.axes.logistics(x, scale));
-            cells.for_each(|((rise, &d), logistic)| yes.add(rise * logistic, d));
+            for ((rise, &d), logistic) in cells {
+                yes.add(rise * logistic, d);
+            }
         }
         yes.spread() + self.all.minus(yes).spread()
     }

@@ -12,7 +12,10 @@ mod grid;
 mod marginal;
 mod threshold;
 
-pub use acuity::{AcuityPosterior, AcuityTrial, ISO_CRITERION};
+pub use acuity::{AcuityPosterior, AcuityTrial};
 pub use detection::{ChoiceFunction, DetectionFunction, logistic};
 pub use marginal::Marginal;
 pub use threshold::{ThresholdPosterior, ToneTrial};
+
+#[cfg(test)]
+mod tests;

@@ -2,7 +2,8 @@
 
 use super::raster::{Point, ink};
 use super::{Facing, Raster};
-use crate::quantity::{ArcMin, LogMar, Mm};
+use crate::quantity::{LogMar, Mm};
+use crate::standard::iso_8596_2017::{self as iso_8596, STROKES};
 use std::f64::consts::{FRAC_1_SQRT_2, PI};
 
 /// The narrowest stroke and gap that are drawn, in pixels. Grey edges carry size and place below
@@ -11,9 +12,6 @@ pub const MIN_STROKE_PX: f64 = 2.0;
 
 /// The largest optotype that is drawn, in pixels from side to side.
 pub const MAX_SIDE_PX: f64 = 8192.0;
-
-/// A Landolt ring is five strokes wide (ISO 8596:2017, clause 3 and Figure 1).
-const STROKES: f64 = 5.0;
 
 /// How far, in pixels, a chord may run from the arc that it stands for.
 const CHORD_ERROR_PX: f64 = 1e-5;
@@ -53,7 +51,7 @@ pub enum Undrawable {
         /// The longest distance that would do, in metres, rounded down to a centimetre.
         enough_m: f64,
     },
-    /// The size is not a number, or wider than half the field of view can be.
+    /// The size is not a number, or so large that it would span 180 degrees.
     #[error("size {} logMAR: expected a number under 3.3", log_mar.0)]
     NoAngle {
         /// The size asked for.
@@ -89,12 +87,12 @@ impl RingSize {
                 return Err(Undrawable::NotPositive { what, length });
             }
         }
-        let angle = ArcMin(STROKES * log_mar.detail().0);
         // Half the angle must stay under 90 degrees.
-        if !(angle.0 > 0.0 && angle.0 < 2.0 * 90.0 * 60.0) {
+        let angle = STROKES * log_mar.detail().0;
+        if !(angle > 0.0 && angle < 2.0 * 90.0 * 60.0) {
             return Err(Undrawable::NoAngle { log_mar });
         }
-        let side_px = angle.span_at(distance).0 / pixel.0;
+        let side_px = iso_8596::height(log_mar, distance).0 / pixel.0;
         let stroke_px = side_px / STROKES;
         // At one angle, pixels grow with the distance.
         let enough_cm = |times: f64| distance.0 / 10.0 * times;
@@ -124,8 +122,7 @@ impl RingSize {
     /// drawn there.
     #[must_use]
     pub fn log_mar_of(stroke_px: f64, distance: Mm, pixel: Mm) -> LogMar {
-        let whole = ArcMin::spanned_by(Mm(STROKES * stroke_px * pixel.0), distance);
-        LogMar::of_detail(ArcMin(whole.0 / STROKES))
+        iso_8596::size(Mm(STROKES * stroke_px * pixel.0), distance)
     }
 
     /// The width of stroke and gap, in pixels.
