@@ -24,5 +24,18 @@ pub mod procedure;
 
 pub mod station;
 
+pub mod person;
+
+pub mod visit;
+
+pub mod report;
+
+pub mod errand;
+
+#[cfg(feature = "window")]
+pub mod desk;
+
+pub mod verbs;
+
 #[cfg(test)]
 mod outside;
