@@ -4,6 +4,7 @@ use super::chart::{CHART_CHOICES, expected_reading};
 use super::grid::{Asymptotes, Axes, GridPosterior};
 use super::{ChoiceFunction, Marginal};
 use crate::standard::iso_8596_2017::CRITERION;
+use std::cell::RefCell;
 use std::sync::LazyLock;
 
 /// One optotype and whether it was named rightly.
@@ -56,6 +57,15 @@ static CHART_READINGS: LazyLock<Vec<f64>> = LazyLock::new(|| {
 #[derive(Debug, Clone)]
 pub struct AcuityPosterior(GridPosterior);
 
+/// How many series are remembered: those of the right eye, the left eye and both.
+const EYES: usize = 3;
+
+thread_local! {
+    /// Where the latest series stood. A procedure asks after every answer for the posterior of all
+    /// answers so far; going on from the one before gives the same sums in the same order.
+    static LATEST: RefCell<Vec<(Vec<AcuityTrial>, AcuityPosterior)>> = const { RefCell::new(Vec::new()) };
+}
+
 impl Default for AcuityPosterior {
     fn default() -> Self {
         AcuityPosterior::new()
@@ -75,11 +85,24 @@ impl AcuityPosterior {
     /// What is believed after `trials`.
     #[must_use]
     pub fn from_trials(trials: &[AcuityTrial]) -> AcuityPosterior {
-        let mut posterior = AcuityPosterior::new();
-        for trial in trials {
-            posterior.observe(*trial);
-        }
-        posterior
+        LATEST.with_borrow_mut(|latest| {
+            let (seen, mut posterior) = latest
+                .iter()
+                .filter(|(seen, _)| trials.starts_with(seen))
+                .max_by_key(|(seen, _)| seen.len())
+                .map_or((0, AcuityPosterior::new()), |(seen, posterior)| {
+                    (seen.len(), posterior.clone())
+                });
+            for trial in &trials[seen..] {
+                posterior.observe(*trial);
+            }
+            latest.retain(|(seen, _)| !trials.starts_with(seen));
+            latest.push((trials.to_vec(), posterior.clone()));
+            if latest.len() > EYES {
+                latest.remove(0);
+            }
+            posterior
+        })
     }
 
     /// Takes in one more answer.
