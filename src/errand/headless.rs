@@ -136,7 +136,7 @@ fn round<S: Store>(
                     visit,
                     Input::Press {
                         at,
-                        who: WhoPressed::Person,
+                        who: WhoPressed::Program,
                     },
                     at,
                 )?;

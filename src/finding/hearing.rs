@@ -388,12 +388,11 @@ fn rule(record: &Record) -> AscendingRule {
 }
 
 /// How far the rule reads above the midpoint of an average listener (scale 3 dB, false alarms
-/// 0.04, lapses 0.02), dB: 20 000 simulated frequencies a rule (reference: baselines, table 2.1).
-/// For a listener of scale 2 it is 2.5, of scale 4 with many false alarms about 0.
+/// 0.04, lapses 0.02), dB, found by `study --population average --repeats 1500 --seed 11` with each
+/// procedure. It is 2.8 for the population `careful` and 1.1 for `poor`.
 fn reading_above_midpoint_db(rule: AscendingRule) -> f64 {
     match (rule.needed, rule.of) {
-        (3, 5) => 2.1,
-        (2, 4) => 1.7,
-        _ => 1.9,
+        (3, 5) => 2.4,
+        _ => 2.5,
     }
 }

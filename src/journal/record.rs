@@ -9,6 +9,10 @@ use crate::stimulus::{Facing, OptotypePart, SoundPart, Task, ToneSlot};
 /// auditory reaction time, Nihon Jibiinkoka 93:746; the bound itself is our derivation).
 pub const REACTION_S: f64 = 0.12;
 
+/// A press so soon after the window of an unanswered tone is taken for a late answer to it, s (our
+/// choice). Longer, and false alarms in the silence before the next onset would be lost in it.
+pub const LATE_S: f64 = 0.5;
+
 /// What became of a presentation that arrived whole.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Outcome {
@@ -140,7 +144,8 @@ pub struct Record {
     closed: bool,
     next_number: u32,
     last_moment: Moment,
-    unanswered_tone: Option<u32>,
+    /// The latest tone, if it was not answered, and when its window closed.
+    unanswered_tone: Option<(u32, Moment)>,
 }
 
 impl Record {
@@ -343,18 +348,19 @@ impl Record {
         for (at, who) in open.presses {
             let since_s = at.seconds_since(began);
             let could_hear = match who {
-                WhoPressed::Person => since_s >= slot.onset_s + REACTION_S,
+                WhoPressed::Person | WhoPressed::Program => since_s >= slot.onset_s + REACTION_S,
                 // The examiner marks what was seen; the mark trails the sign.
                 WhoPressed::Examiner => since_s >= slot.onset_s,
             };
-            if !could_hear && let Some(late) = self.unanswered_tone.take() {
+            let guessed = !could_hear && who != WhoPressed::Program;
+            if guessed && let Some(late) = self.late_answer(at) {
                 self.presses.push(Press {
                     at,
                     kind: PressKind::Late(late),
                 });
             } else if could_hear || silent {
                 if outcome == Outcome::No {
-                    let timed = who == WhoPressed::Person && !silent;
+                    let timed = who != WhoPressed::Examiner && !silent;
                     let latency_s = timed.then_some(since_s - slot.onset_s);
                     outcome = Outcome::Yes { latency_s };
                 }
@@ -369,7 +375,8 @@ impl Record {
         if early && outcome == Outcome::No {
             outcome = Outcome::Early;
         }
-        self.unanswered_tone = (!silent && outcome == Outcome::No).then_some(n);
+        let closed = began.plus_seconds(slot.window_s);
+        self.unanswered_tone = (!silent && outcome == Outcome::No).then_some((n, closed));
         self.trials.push(Trial {
             planned: open.planned,
             began,
@@ -382,12 +389,23 @@ impl Record {
         if let Some(open) = &mut self.open {
             open.presses.push((at, who));
         } else {
-            let kind = self
-                .unanswered_tone
-                .take()
-                .map_or(PressKind::Gap, PressKind::Late);
+            // A program's press belongs to the presentation before, however late it comes.
+            let late = match who {
+                WhoPressed::Program => self.unanswered_tone.take().map(|(n, _)| n),
+                WhoPressed::Person | WhoPressed::Examiner => self.late_answer(at),
+            };
+            let kind = late.map_or(PressKind::Gap, PressKind::Late);
             self.presses.push(Press { at, kind });
         }
+    }
+
+    /// The unanswered tone that a press at this moment is a late answer to.
+    fn late_answer(&mut self, at: Moment) -> Option<u32> {
+        let (n, _) = self
+            .unanswered_tone
+            .filter(|(_, closed)| at.seconds_since(*closed) <= LATE_S)?;
+        self.unanswered_tone = None;
+        Some(n)
     }
 
     fn answer(&mut self, n: u32, answer: Answer, after_s: Option<f64>) -> Result<(), OutOfPlace> {

@@ -196,7 +196,7 @@ struct StudyArgs {
         required_unless_present = "population"
     )]
     cases: Option<PathBuf>,
-    /// Population to draw persons from: careful, average or poor
+    /// Population to draw persons from: careful, average, poor, random or raised_bar
     #[arg(long, value_name = "NAME")]
     population: Option<String>,
     /// Visits of each case
