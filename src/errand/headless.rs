@@ -2,7 +2,7 @@
 //! waited for.
 
 use super::begin::Begin;
-use super::begin::JOURNAL_FILE;
+use super::begin::{JOURNAL_FILE, forget_unbegun};
 use super::{ErrandError, begin, resume};
 use crate::journal::{FileStore, Outcome, Planned, Record, Store, WhoPressed};
 use crate::person::{Person, Response};
@@ -31,7 +31,7 @@ pub fn headless(
     person: &mut dyn Person,
     going_on: bool,
 ) -> Result<Headless, ErrandError> {
-    let mut visit = if going_on {
+    let mut visit = if going_on && !forget_unbegun(&wish.folder)? {
         go_on(wish, person)?
     } else {
         begin(wish)?
