@@ -120,7 +120,11 @@ impl<S: Store> Journal<S> {
         Ok(synced?)
     }
 
-    fn must_work(&self) -> Result<(), JournalError> {
+    /// Whether anything more can be written.
+    ///
+    /// # Errors
+    /// If the storage has failed before.
+    pub fn must_work(&self) -> Result<(), JournalError> {
         if self.failed {
             let why = "it failed before; open the visit again to go on with what it holds";
             return Err(io::Error::other(why).into());
