@@ -4,7 +4,6 @@ use crate::at_hand::{file, folder, short_visit, veridical, wish};
 use serde_json::Value;
 use sha2::{Digest, Sha256};
 use veridical::journal::{Body, Journal, MemoryStore, Record, check};
-use veridical::report::Findings;
 
 /// The hash of a line, from the description of the format alone: SHA-256 (FIPS 180-4) over the
 /// hash before in hex, a line feed, and the line's bytes before `,"hash":"`.
@@ -90,29 +89,27 @@ fn what_was_written_is_what_is_read() {
 #[test]
 fn a_cut_last_line_is_repaired_wherever_it_was_cut() {
     let visit = short_visit(3);
-    let bytes = &visit.journal().store().bytes;
-    let ends: Vec<usize> = (1..=bytes.len())
-        .filter(|end| bytes[end - 1] == b'\n')
+    let all = &visit.journal().store().bytes;
+    let ends: Vec<usize> = (1..=all.len())
+        .filter(|end| all[end - 1] == b'\n')
         .collect();
-    let from = ends[ends.len() - 4];
-    for cut in from..bytes.len() {
+    for cut in ends[9]..ends[12] {
         let whole = *ends.iter().rfind(|end| **end <= cut).unwrap();
-        let journal = open(&bytes[..cut]);
+        let journal = open(&all[..cut]);
         let repaired = &journal.store().bytes;
-        assert_eq!(repaired[..whole], bytes[..whole], "cut at {cut}");
+        assert_eq!(repaired[..whole], all[..whole], "cut at {cut}");
         let (events, _) = check(repaired).unwrap();
-        let (before, _) = check(&bytes[..whole]).unwrap();
+        let (before, _) = check(&all[..whole]).unwrap();
         if whole == cut {
             assert_eq!(events, before);
             continue;
         }
         let (last, kept) = events.split_last().unwrap();
         assert_eq!(kept, before, "cut at {cut}");
-        let cut_off = String::from_utf8_lossy(&bytes[whole..cut]).into_owned();
+        let cut_off = String::from_utf8_lossy(&all[whole..cut]).into_owned();
         assert_eq!(last.body, Body::Repaired { cut: cut_off });
         let (record, _) = Record::of(&before).unwrap();
         assert_eq!(journal.record(), &record);
-        assert_eq!(Findings::of(journal.record()), Findings::of(&record));
     }
 }
 

@@ -77,7 +77,9 @@ fn nothing_that_the_program_says_has_a_word_of_intent() {
     for name in ["average", "raised_bar", "random", "profound"] {
         let out = word(&at.join(name));
         let case = case_file(name);
-        let visit = veridical(&["visit", "--case", &case, "--seed", "3", "--out", &out]);
+        let visit = veridical(&[
+            "visit", "--plan", "quick", "--case", &case, "--seed", "3", "--out", &out,
+        ]);
         assert_eq!(visit.code, Some(0), "{}", visit.err);
         said.push(visit.out);
         for result in ["journal.jsonl", "findings.json", "trials.csv"] {
