@@ -74,6 +74,23 @@ pub fn begin(begin: &Begin) -> Result<Visit<FileStore>, ErrandError> {
     Ok(Visit::over(journal))
 }
 
+/// Takes away a journal of which not even the first line was whole when the program ended:
+/// nothing had been presented. Tells whether there was one.
+///
+/// # Errors
+/// If it cannot be read or taken away.
+pub(super) fn forget_unbegun(folder: &Path) -> Result<bool, ErrandError> {
+    const FIRST: &[u8] = b"{\"number\":1,";
+    let path = folder.join(JOURNAL_FILE);
+    let bytes = std::fs::read(&path).map_err(|error| ErrandError::in_file(&path, error))?;
+    let unbegun =
+        !bytes.contains(&b'\n') && (bytes.starts_with(FIRST) || FIRST.starts_with(&bytes));
+    if unbegun {
+        std::fs::remove_file(&path).map_err(|error| ErrandError::failed(&path, error))?;
+    }
+    Ok(unbegun)
+}
+
 /// Opens the visit in a folder to go on with it.
 ///
 /// # Errors

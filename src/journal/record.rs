@@ -91,6 +91,8 @@ impl Trial {
 pub struct Open {
     /// As it was decided on.
     pub planned: Planned,
+    /// When it was decided on.
+    pub planned_at: Moment,
     /// When it began, once it has arrived; a choice then still waits for its answer.
     pub began: Option<Moment>,
     presses: Vec<(Moment, WhoPressed)>,
@@ -257,6 +259,7 @@ impl Record {
                 }
                 self.open = Some(Open {
                     planned: planned.clone(),
+                    planned_at: at,
                     began: None,
                     presses: vec![],
                 });
