@@ -1,7 +1,7 @@
 //! Keeps the journal and its fold together: what is appended is what is counted.
 
 use super::chain::{ChainError, Head, check};
-use super::event::{Body, Event, Opening};
+use super::event::{Body, Event, FORMAT, Opening};
 use super::record::{OutOfPlace, Record};
 use super::store::Store;
 use crate::quantity::Moment;
@@ -188,6 +188,10 @@ impl Record {
         else {
             return Err(JournalError::Empty);
         };
+        if opening.format != FORMAT {
+            let source = OutOfPlace::format(opening.format);
+            return Err(JournalError::OutOfPlace { line: 1, source });
+        }
         let mut record = Record::new((**opening).clone());
         for event in rest {
             record

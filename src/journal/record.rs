@@ -1,6 +1,8 @@
 //! The fold of the events: what was presented and what was answered.
 
-use super::event::{Answer, Body, HowEnded, Opening, Planned, Purpose, Section, WhoPressed};
+use super::event::{
+    Answer, Body, FORMAT, HowEnded, Opening, Planned, Purpose, Section, WhoPressed,
+};
 use crate::quantity::{Eye, Moment};
 use crate::stimulus::{Facing, OptotypePart, SoundPart, Task, ToneSlot};
 
@@ -131,6 +133,13 @@ pub struct Press {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("{0}")]
 pub struct OutOfPlace(String);
+
+impl OutOfPlace {
+    /// A journal of another format.
+    pub(super) fn format(found: u32) -> OutOfPlace {
+        OutOfPlace(format!("format: expected {FORMAT}, found {found}"))
+    }
+}
 
 /// What the journal holds so far.
 #[derive(Debug, Clone, PartialEq)]
@@ -282,7 +291,18 @@ impl Record {
             Body::Answered { n, answer, after_s } => self.answer(*n, *answer, *after_s)?,
             Body::Undone { n, .. } => self.trial_mut(*n)?.undone = true,
             Body::Amended { n, answer, .. } => {
-                self.trial_mut(*n)?.outcome = match answer {
+                let trial = self.trial_mut(*n)?;
+                let task = trial.planned.presentation.task;
+                let fits = matches!(
+                    (task, answer),
+                    (Task::Detect, Answer::Heard(_)) | (Task::Facing, Answer::Facing(_))
+                );
+                if !fits {
+                    return refuse(format!(
+                        "expected an answer to the task of presentation {n}"
+                    ));
+                }
+                trial.outcome = match answer {
                     Answer::Heard(true) => Outcome::Yes { latency_s: None },
                     Answer::Heard(false) => Outcome::No,
                     Answer::Facing(facing) => Outcome::Chosen {
@@ -364,7 +384,9 @@ impl Record {
             } else if could_hear || silent {
                 if outcome == Outcome::No {
                     let timed = who != WhoPressed::Examiner && !silent;
-                    let latency_s = timed.then_some(since_s - slot.onset_s);
+                    // To the microsecond, as moments are.
+                    let latency_s = ((since_s - slot.onset_s) * 1e6).round() / 1e6;
+                    let latency_s = timed.then_some(latency_s);
                     outcome = Outcome::Yes { latency_s };
                 }
             } else {
@@ -419,6 +441,11 @@ impl Record {
                 "expected a direction for {n} after it had arrived"
             )));
         };
+        let gaps = open.presses.iter().map(|(at, _)| Press {
+            at: *at,
+            kind: PressKind::Gap,
+        });
+        self.presses.extend(gaps);
         let outcome = Outcome::Chosen { facing, after_s };
         self.trials.push(Trial {
             planned: open.planned,
