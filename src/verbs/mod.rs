@@ -73,7 +73,7 @@ struct VisitArgs {
     #[arg(long, value_name = "FILE")]
     screen: Option<PathBuf>,
     /// Distance from eye to screen in place of 4000
-    #[arg(long, value_name = "MM")]
+    #[arg(long, value_name = "MM", allow_negative_numbers = true)]
     distance_mm: Option<f64>,
     /// Go on with the visit that is in the folder
     #[arg(long)]
@@ -111,7 +111,7 @@ struct ToneArgs {
     #[arg(long)]
     ear: EarArg,
     /// Frequency, Hz
-    #[arg(long)]
+    #[arg(long, allow_negative_numbers = true)]
     hz: f64,
     /// Level, dB HL (on a profile's own scale where it has no dB HL)
     #[arg(long, allow_negative_numbers = true)]
@@ -123,7 +123,7 @@ struct ToneArgs {
     #[arg(long, default_value = "steady")]
     kind: KindArg,
     /// How long the tone lasts, s
-    #[arg(long, default_value_t = 1.5)]
+    #[arg(long, default_value_t = 1.5, allow_negative_numbers = true)]
     seconds: f64,
     /// Frames a second; the profile's, else 48000
     #[arg(long, value_name = "HZ")]
@@ -173,10 +173,10 @@ struct OptotypeArgs {
     #[arg(long, allow_negative_numbers = true)]
     log_mar: f64,
     /// Distance from eye to screen, mm
-    #[arg(long)]
+    #[arg(long, allow_negative_numbers = true)]
     distance_mm: f64,
     /// Pixel pitch, mm
-    #[arg(long)]
+    #[arg(long, allow_negative_numbers = true)]
     pixel_mm: f64,
     /// The PNG file to write
     #[arg(long, value_name = "FILE.png")]
@@ -212,7 +212,7 @@ struct StudyArgs {
     #[arg(long, default_value = "full")]
     plan: String,
     /// Frequencies in place of the plan's, Hz, separated by commas
-    #[arg(long, value_delimiter = ',')]
+    #[arg(long, value_delimiter = ',', allow_negative_numbers = true)]
     hz: Option<Vec<f64>>,
     /// End hearing after so many measuring tones
     #[arg(long)]
@@ -221,7 +221,7 @@ struct StudyArgs {
     #[arg(long)]
     sight_trials: Option<u32>,
     /// Share of silent presentations in place of the plan's
-    #[arg(long)]
+    #[arg(long, allow_negative_numbers = true)]
     silent_share: Option<f64>,
     /// Threads; all cores unless said
     #[arg(long)]
