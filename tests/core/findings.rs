@@ -169,7 +169,9 @@ fn visit(name: &str, case: &str, plan: &str) -> Value {
         has(consistency, &CONSISTENCY);
         let checks = consistency["checks"].as_array().unwrap();
         assert!(!checks.is_empty());
-        checks.iter().for_each(|check| has(check, &CHECK));
+        for check in checks {
+            has(check, &CHECK);
+        }
     }
     for ear in ["right", "left"] {
         for one in findings["hearing"][ear].as_array().unwrap() {
@@ -184,11 +186,9 @@ fn visit(name: &str, case: &str, plan: &str) -> Value {
             has(&findings["sight"][eye], &MEASURED_EYE);
         }
     }
-    findings["cues"]
-        .as_array()
-        .unwrap()
-        .iter()
-        .for_each(|cue| has(cue, &CUE));
+    for cue in findings["cues"].as_array().unwrap() {
+        has(cue, &CUE);
+    }
     findings
 }
 

@@ -120,7 +120,7 @@ fn a_visit_over_the_pipe_survives_kills_around_answers() {
         let arguments = visit.arguments(&["--person", "-"], &plan);
         Talk::begin(&arguments.iter().map(String::as_str).collect::<Vec<_>>())
     };
-    let asked = spawn(&undisturbed).to_the_end(steady_answer);
+    let asked = spawn(&undisturbed).until_the_end(steady_answer);
     let mut draws = Draws::new(9, Stream::Visit, 0);
     let mut visit = Visit::in_folder(at.join("disturbed"));
     let mut landed = 0;

@@ -61,7 +61,6 @@ impl Looking {
                 .count()
         };
         let at_s = match self.habit {
-            Habit::Never => vec![],
             Habit::Always => vec![onset_s + 0.4],
             Habit::Twice => vec![onset_s + 0.3, onset_s + 0.5],
             Habit::TooEarly => vec![onset_s + 0.05],
