@@ -133,7 +133,7 @@ fn plans() -> impl Strategy<Value = Plan> {
                  signal = {signal:?}\nstart_db = {start_db}\nsilent_share = {silent_share}\n\
                  [sight]\noptotype = {set:?}\neyes = [\"left\"]\nmost_trials = 14\n"
             );
-            Plan::from_toml(&text).unwrap()
+            Plan::from_toml(&text, "a plan").unwrap()
         },
     )
 }

@@ -18,7 +18,7 @@ struct Slot {
 static SLOTS: LazyLock<Vec<Slot>> = LazyLock::new(|| {
     let plan = "format = 1\nname = \"slots\"\n[hearing]\nprocedure = \"ascending\"\n\
         hz = [1000, 2000]\n";
-    let plan = Plan::from_toml(plan).unwrap();
+    let plan = Plan::from_toml(plan, "a plan").unwrap();
     let of_visit = |visit: u64| {
         let plan = plan.clone();
         let record = visit_of(Unkept, visit, plan, &mut average_person(visit + 1000));
