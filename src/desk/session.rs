@@ -353,6 +353,24 @@ impl Session {
         self.sense
     }
 
+    /// The eye that looks now, waits, or looked last.
+    #[must_use]
+    pub fn eye(&self) -> Option<Eye> {
+        if let Some(Waiting::ToSee(eye)) = self.waiting {
+            return Some(eye);
+        }
+        let shown = self.ring().map(|ring| ring.part.eye);
+        let last = || self.record().counted().rev().find_map(|trial| Some(trial.optotype()?.eye));
+        shown.or_else(last)
+    }
+
+    /// Pauses for a reason that the examiner has to see to.
+    pub fn halt(&mut self, reason: &str, now: Instant) {
+        let at = self.clock.moment(now);
+        self.pause(reason, at);
+        self.message = Some(reason.to_owned());
+    }
+
     /// Whether the procedure proposes.
     #[must_use]
     pub fn automatic(&self) -> bool {

@@ -222,3 +222,15 @@ pub const HEARING_TASK_2: &str =
 pub const SIGHT_TASK: &str = "Where is the gap? Guess when you are not sure.";
 /// The task in the which-ear check.
 pub const SIDES_TASK: &str = "On which side was the tone?";
+/// The person's target.
+pub const I_HEAR_IT: &str = "I hear it";
+/// Nothing to do.
+pub const PLEASE_WAIT: &str = "Please wait.";
+/// A pause.
+pub const RESTING: &str = "A short rest. Please wait.";
+/// The end.
+pub const THANKS: &str = "That was all. Thank you.";
+/// On the outline of a card.
+pub const LAY_CARD: &str = "Lay a bank or identity card here";
+/// Before a visit.
+pub const BEFORE: &str = "Prepare: say who answers, with what, and from how far. It begins when nothing is missing.";
