@@ -74,6 +74,23 @@ pub fn begin(begin: &Begin) -> Result<Visit<FileStore>, ErrandError> {
     Ok(Visit::over(journal))
 }
 
+/// Takes away a journal of which not even the first line was whole when the program ended:
+/// nothing had been presented. Tells whether there was one.
+///
+/// # Errors
+/// If it cannot be read or taken away.
+pub(super) fn forget_unbegun(folder: &Path) -> Result<bool, ErrandError> {
+    const FIRST: &[u8] = b"{\"number\":1,";
+    let path = folder.join(JOURNAL_FILE);
+    let bytes = std::fs::read(&path).map_err(|error| ErrandError::in_file(&path, error))?;
+    let unbegun =
+        !bytes.contains(&b'\n') && (bytes.starts_with(FIRST) || FIRST.starts_with(&bytes));
+    if unbegun {
+        std::fs::remove_file(&path).map_err(|error| ErrandError::failed(&path, error))?;
+    }
+    Ok(unbegun)
+}
+
 /// Opens the visit in a folder to go on with it.
 ///
 /// # Errors
@@ -118,6 +135,21 @@ fn plan_in_file(path: &Path) -> Result<Plan, ErrandError> {
     Plan::from_toml(&text).map_err(|error| ErrandError::in_file(path, error))
 }
 
+/// The earphone profile in a file, if it holds today.
+///
+/// # Errors
+/// Names the file, the field and what was expected; also if it has expired.
+pub fn earphone_in(path: &Path) -> Result<EarphoneProfile, ErrandError> {
+    let text = std::fs::read_to_string(path).map_err(|error| ErrandError::in_file(path, error))?;
+    let profile = EarphoneProfile::from_toml(&text, &path.display().to_string())
+        .map_err(|error| ErrandError::BadInput(error.to_string()))?;
+    let today = jiff::ZonedDateTime::now().date();
+    profile
+        .valid_on(today)
+        .map_err(|error| ErrandError::in_file(path, error))?;
+    Ok(profile)
+}
+
 /// The set-up of a visit without a window: the simulated one, with what is given in its place.
 ///
 /// # Errors
@@ -127,21 +159,19 @@ pub fn set_up_of(
     screen: Option<&Path>,
     distance_mm: Option<f64>,
 ) -> Result<SetUp, ErrandError> {
-    let read = |path: &Path| {
-        let text =
-            std::fs::read_to_string(path).map_err(|error| ErrandError::in_file(path, error))?;
-        Ok::<_, ErrandError>((text, path.display().to_string()))
-    };
     let mut set_up = SetUp::simulated();
     if let Some(path) = earphone {
-        let (text, file) = read(path)?;
-        let profile = EarphoneProfile::from_toml(&text, &file);
-        set_up.earphone = Some(profile.map_err(|error| ErrandError::BadInput(error.to_string()))?);
+        let profile = earphone_in(path)?;
+        set_up.name = format!("{}, earphone '{}'", set_up.name, profile.record().title);
+        set_up.earphone = Some(profile);
     }
     if let Some(path) = screen {
-        let (text, file) = read(path)?;
-        let profile = ScreenProfile::from_toml(&text, &file);
-        set_up.screen = Some(profile.map_err(|error| ErrandError::BadInput(error.to_string()))?);
+        let text =
+            std::fs::read_to_string(path).map_err(|error| ErrandError::in_file(path, error))?;
+        let profile = ScreenProfile::from_toml(&text, &path.display().to_string())
+            .map_err(|error| ErrandError::BadInput(error.to_string()))?;
+        set_up.name = format!("{}, screen '{}'", set_up.name, profile.record().title);
+        set_up.screen = Some(profile);
     }
     if let Some(distance_mm) = distance_mm {
         if !(100.0..=20_000.0).contains(&distance_mm) {

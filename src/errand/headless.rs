@@ -2,9 +2,9 @@
 //! waited for.
 
 use super::begin::Begin;
-use super::begin::JOURNAL_FILE;
+use super::begin::{JOURNAL_FILE, forget_unbegun};
 use super::{ErrandError, begin, resume};
-use crate::journal::{FileStore, Planned, Record, Store, WhoPressed};
+use crate::journal::{FileStore, Outcome, Planned, Record, Store, WhoPressed};
 use crate::person::{Person, Response};
 use crate::quantity::Moment;
 use crate::report::{Findings, trials_csv};
@@ -31,7 +31,7 @@ pub fn headless(
     person: &mut dyn Person,
     going_on: bool,
 ) -> Result<Headless, ErrandError> {
-    let mut visit = if going_on {
+    let mut visit = if going_on && !forget_unbegun(&wish.folder)? {
         go_on(wish, person)?
     } else {
         begin(wish)?
@@ -89,7 +89,7 @@ fn recall(record: &Record, person: &mut dyn Person) -> Result<(), ErrandError> {
 /// # Errors
 /// If the journal fails, or the person cannot answer any more.
 pub fn spin<S: Store>(visit: &mut Visit<S>, person: &mut dyn Person) -> Result<(), ErrandError> {
-    let mut clock = visit.record().last_moment();
+    let mut clock = goes_on_at(visit.record());
     while !visit.record().closed() {
         let outputs = step(visit, Input::Tick, clock)?;
         for output in outputs {
@@ -105,6 +105,24 @@ pub fn spin<S: Store>(visit: &mut Visit<S>, person: &mut dyn Person) -> Result<(
     person
         .farewell()
         .map_err(|error| ErrandError::Failed(error.to_string()))
+}
+
+/// Where made time stands: the same in a visit that goes on after the program had ended as in one
+/// that never stopped. What is given again begins when it first did.
+fn goes_on_at(record: &Record) -> Moment {
+    if let Some(open) = record.open() {
+        return open.planned_at;
+    }
+    let last = record.last_moment();
+    let just_chosen = record.trials().last().is_some_and(|trial| {
+        matches!(trial.outcome, Outcome::Chosen { after_s: Some(after_s), .. }
+            if trial.began.plus_seconds(after_s) == last)
+    });
+    if just_chosen {
+        last.plus_seconds(AFTER_CHOICE_S)
+    } else {
+        last
+    }
 }
 
 /// One presentation and its answer; tells when it is over.
@@ -136,7 +154,7 @@ fn round<S: Store>(
                     visit,
                     Input::Press {
                         at,
-                        who: WhoPressed::Person,
+                        who: WhoPressed::Program,
                     },
                     at,
                 )?;

@@ -1,6 +1,6 @@
 //! One presentation as the device would get it: a tone as a WAV file, an optotype as a picture.
 
-use super::ErrandError;
+use super::{ErrandError, earphone_in};
 use crate::calibration::{EarphoneProfile, Refusal};
 use crate::quantity::{DbFs, Ear, Hz, Level, LogMar, Mm};
 use crate::station::wav;
@@ -122,12 +122,10 @@ pub fn level_db_fs(earphone: &EarphoneProfile, part: &SoundPart) -> Result<DbFs,
 }
 
 fn earphone(path: Option<&Path>) -> Result<EarphoneProfile, ErrandError> {
-    let Some(path) = path else {
-        return Ok(EarphoneProfile::simulated().capped_to_headphone());
-    };
-    let text = std::fs::read_to_string(path).map_err(|error| ErrandError::in_file(path, error))?;
-    let profile = EarphoneProfile::from_toml(&text, &path.display().to_string());
-    profile.map_err(|error| ErrandError::BadInput(error.to_string()))
+    path.map_or_else(
+        || Ok(EarphoneProfile::simulated().capped_to_headphone()),
+        earphone_in,
+    )
 }
 
 fn presentation(wish: &ToneWish, earphone: &EarphoneProfile) -> Presentation {

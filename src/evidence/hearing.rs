@@ -116,7 +116,7 @@ fn spread(findings: &HearingFindings) -> Check {
         "ascents that ended far apart",
         (wide as u32, measured.len() as u32),
         0.10,
-        [0.25, 0.40],
+        [0.30, 0.50],
         [
             "frequencies with ascents more than 10 dB apart",
             "few: more than 10 dB is doubtful (ISO 8253-1:2010, 6.2.4); shares are our choice",

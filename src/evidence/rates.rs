@@ -24,15 +24,18 @@ pub struct ErrorRates {
 
 impl ErrorRates {
     /// Rates of the grades of hearing.
+    ///
+    /// Counted by `study --population NAME --repeats 1000 --seed 5`: `careful`, `average` and
+    /// `poor` together make the genuine people; `tests/long/error-rates` counts again.
     #[must_use]
     pub fn hearing() -> ErrorRates {
-        ErrorRates::simulated([0.0, 0.0, 0.0, 0.0])
+        ErrorRates::simulated([9.0 / 3000.0, 313.0 / 3000.0, 417.0 / 1000.0, 1.0])
     }
 
-    /// Rates of the grades of sight.
+    /// Rates of the grades of sight, counted in the same way.
     #[must_use]
     pub fn sight() -> ErrorRates {
-        ErrorRates::simulated([0.0, 0.0, 0.0, 0.0])
+        ErrorRates::simulated([0.0, 1.0 / 3000.0, 1.0, 1.0])
     }
 
     fn simulated(rates: [f64; 4]) -> ErrorRates {

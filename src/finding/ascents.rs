@@ -104,7 +104,6 @@ impl Walk {
             .new_series_after
             .is_some_and(|most| self.series_ascents >= most);
         if exhausted && self.reading() == Reading::Undecided {
-            self.tallies.clear();
             self.series_ascents = 0;
             self.new_series = true;
         }

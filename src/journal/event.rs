@@ -110,6 +110,9 @@ pub enum WhoPressed {
     Person,
     /// The examiner, marking what the person showed; tells nothing about reaction time.
     Examiner,
+    /// A simulated person or another program. It says which presentation it answers: the open one,
+    /// or the one before if none is open; so nothing has to be guessed of its presses.
+    Program,
 }
 
 /// A part of a visit that can be declined or stopped by itself.

@@ -1,7 +1,7 @@
 //! Keeps the journal and its fold together: what is appended is what is counted.
 
 use super::chain::{ChainError, Head, check};
-use super::event::{Body, Event, Opening};
+use super::event::{Body, Event, FORMAT, Opening};
 use super::record::{OutOfPlace, Record};
 use super::store::Store;
 use crate::quantity::Moment;
@@ -31,11 +31,15 @@ pub enum JournalError {
 }
 
 /// A journal that is being written, with its fold.
+///
+/// After the storage has failed nobody knows how much of a line it kept, so nothing more can be
+/// appended: what was said to be durable is found by opening the journal anew.
 pub struct Journal<S> {
     store: S,
     head: Head,
     epoch: Timestamp,
     record: Record,
+    failed: bool,
 }
 
 impl<S: Store> Journal<S> {
@@ -50,6 +54,7 @@ impl<S: Store> Journal<S> {
             head: Head::default(),
             epoch,
             record,
+            failed: false,
         };
         journal.write(Body::Opened(Box::new(opening)), Moment::START)?;
         journal.sync()?;
@@ -80,6 +85,7 @@ impl<S: Store> Journal<S> {
             head,
             epoch,
             record,
+            failed: false,
         };
         if let Some(offset) = cut {
             let cut = String::from_utf8_lossy(&bytes[offset..]).into_owned();
@@ -92,8 +98,10 @@ impl<S: Store> Journal<S> {
     /// Appends an event. It is durable only after [`Journal::sync`].
     ///
     /// # Errors
-    /// If the event cannot follow those before it, or the storage fails; then it is not counted.
+    /// If the event cannot follow those before it; then nothing has changed. If the storage fails
+    /// or has failed before; then nothing more can be appended.
     pub fn append(&mut self, body: Body, at: Moment) -> Result<(), JournalError> {
+        self.must_work()?;
         let line = self.head.lines + 1;
         self.record
             .fold(&body, at)
@@ -104,9 +112,24 @@ impl<S: Store> Journal<S> {
     /// Makes all that was appended durable.
     ///
     /// # Errors
-    /// If the storage fails.
+    /// If the storage fails or has failed before.
     pub fn sync(&mut self) -> Result<(), JournalError> {
-        Ok(self.store.sync()?)
+        self.must_work()?;
+        let synced = self.store.sync();
+        self.failed = synced.is_err();
+        Ok(synced?)
+    }
+
+    /// Whether anything more can be written.
+    ///
+    /// # Errors
+    /// If the storage has failed before.
+    pub fn must_work(&self) -> Result<(), JournalError> {
+        if self.failed {
+            let why = "it failed before; open the visit again to go on with what it holds";
+            return Err(io::Error::other(why).into());
+        }
+        Ok(())
     }
 
     /// What the journal holds so far.
@@ -142,7 +165,9 @@ impl<S: Store> Journal<S> {
             body,
         };
         let line = self.head.seal(&event);
-        Ok(self.store.append(line.as_bytes())?)
+        let written = self.store.append(line.as_bytes());
+        self.failed = written.is_err();
+        Ok(written?)
     }
 }
 
@@ -163,6 +188,10 @@ impl Record {
         else {
             return Err(JournalError::Empty);
         };
+        if opening.format != FORMAT {
+            let source = OutOfPlace::format(opening.format);
+            return Err(JournalError::OutOfPlace { line: 1, source });
+        }
         let mut record = Record::new((**opening).clone());
         for event in rest {
             record

@@ -17,5 +17,5 @@ pub use event::{
 };
 pub use keeper::{Journal, JournalError};
 pub use plan::{AscendingRule, HearingPlan, Plan, PlanError, SightPlan};
-pub use record::{Open, Outcome, Press, PressKind, REACTION_S, Record, Trial, Void};
+pub use record::{LATE_S, Open, Outcome, Press, PressKind, REACTION_S, Record, Trial, Void};
 pub use store::{FileStore, MemoryStore, Store, Unkept};

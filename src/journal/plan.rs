@@ -31,7 +31,9 @@ pub struct AscendingRule {
     /// Among at most so many ascending presentations of that level.
     pub of: u32,
     /// After so many ascents without a decision a new series begins 10 dB above the last
-    /// response (ISO 8253-1:2010, 6.2.3.2); none: the series goes on.
+    /// response (ISO 8253-1:2010, 6.2.3.2); none: the series goes on. What was answered before
+    /// goes on counting, which the standard leaves open: counted afresh, three in ten thresholds
+    /// of a poor listener were undecided after 60 tones.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub new_series_after: Option<u32>,
     /// Step down after an answer, dB.

@@ -1,6 +1,8 @@
 //! The fold of the events: what was presented and what was answered.
 
-use super::event::{Answer, Body, HowEnded, Opening, Planned, Purpose, Section, WhoPressed};
+use super::event::{
+    Answer, Body, FORMAT, HowEnded, Opening, Planned, Purpose, Section, WhoPressed,
+};
 use crate::quantity::{Eye, Moment};
 use crate::stimulus::{Facing, OptotypePart, SoundPart, Task, ToneSlot};
 
@@ -8,6 +10,10 @@ use crate::stimulus::{Facing, OptotypePart, SoundPart, Task, ToneSlot};
 /// above threshold is about 0.19 s; 0.12 to 0.15 s is the bound derived from that (reference:
 /// auditory reaction time, Nihon Jibiinkoka 93:746; the bound itself is our derivation).
 pub const REACTION_S: f64 = 0.12;
+
+/// A press so soon after the window of an unanswered tone is taken for a late answer to it, s (our
+/// choice). Longer, and false alarms in the silence before the next onset would be lost in it.
+pub const LATE_S: f64 = 0.5;
 
 /// What became of a presentation that arrived whole.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -87,6 +93,8 @@ impl Trial {
 pub struct Open {
     /// As it was decided on.
     pub planned: Planned,
+    /// When it was decided on.
+    pub planned_at: Moment,
     /// When it began, once it has arrived; a choice then still waits for its answer.
     pub began: Option<Moment>,
     presses: Vec<(Moment, WhoPressed)>,
@@ -126,6 +134,13 @@ pub struct Press {
 #[error("{0}")]
 pub struct OutOfPlace(String);
 
+impl OutOfPlace {
+    /// A journal of another format.
+    pub(super) fn format(found: u32) -> OutOfPlace {
+        OutOfPlace(format!("format: expected {FORMAT}, found {found}"))
+    }
+}
+
 /// What the journal holds so far.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Record {
@@ -140,7 +155,8 @@ pub struct Record {
     closed: bool,
     next_number: u32,
     last_moment: Moment,
-    unanswered_tone: Option<u32>,
+    /// The latest tone, if it was not answered, and when its window closed.
+    unanswered_tone: Option<(u32, Moment)>,
 }
 
 impl Record {
@@ -252,6 +268,7 @@ impl Record {
                 }
                 self.open = Some(Open {
                     planned: planned.clone(),
+                    planned_at: at,
                     began: None,
                     presses: vec![],
                 });
@@ -274,7 +291,18 @@ impl Record {
             Body::Answered { n, answer, after_s } => self.answer(*n, *answer, *after_s)?,
             Body::Undone { n, .. } => self.trial_mut(*n)?.undone = true,
             Body::Amended { n, answer, .. } => {
-                self.trial_mut(*n)?.outcome = match answer {
+                let trial = self.trial_mut(*n)?;
+                let task = trial.planned.presentation.task;
+                let fits = matches!(
+                    (task, answer),
+                    (Task::Detect, Answer::Heard(_)) | (Task::Facing, Answer::Facing(_))
+                );
+                if !fits {
+                    return refuse(format!(
+                        "expected an answer to the task of presentation {n}"
+                    ));
+                }
+                trial.outcome = match answer {
                     Answer::Heard(true) => Outcome::Yes { latency_s: None },
                     Answer::Heard(false) => Outcome::No,
                     Answer::Facing(facing) => Outcome::Chosen {
@@ -343,19 +371,22 @@ impl Record {
         for (at, who) in open.presses {
             let since_s = at.seconds_since(began);
             let could_hear = match who {
-                WhoPressed::Person => since_s >= slot.onset_s + REACTION_S,
+                WhoPressed::Person | WhoPressed::Program => since_s >= slot.onset_s + REACTION_S,
                 // The examiner marks what was seen; the mark trails the sign.
                 WhoPressed::Examiner => since_s >= slot.onset_s,
             };
-            if !could_hear && let Some(late) = self.unanswered_tone.take() {
+            let guessed = !could_hear && who != WhoPressed::Program;
+            if guessed && let Some(late) = self.late_answer(at) {
                 self.presses.push(Press {
                     at,
                     kind: PressKind::Late(late),
                 });
             } else if could_hear || silent {
                 if outcome == Outcome::No {
-                    let timed = who == WhoPressed::Person && !silent;
-                    let latency_s = timed.then_some(since_s - slot.onset_s);
+                    let timed = who != WhoPressed::Examiner && !silent;
+                    // To the microsecond, as moments are.
+                    let latency_s = ((since_s - slot.onset_s) * 1e6).round() / 1e6;
+                    let latency_s = timed.then_some(latency_s);
                     outcome = Outcome::Yes { latency_s };
                 }
             } else {
@@ -369,7 +400,8 @@ impl Record {
         if early && outcome == Outcome::No {
             outcome = Outcome::Early;
         }
-        self.unanswered_tone = (!silent && outcome == Outcome::No).then_some(n);
+        let closed = began.plus_seconds(slot.window_s);
+        self.unanswered_tone = (!silent && outcome == Outcome::No).then_some((n, closed));
         self.trials.push(Trial {
             planned: open.planned,
             began,
@@ -382,12 +414,23 @@ impl Record {
         if let Some(open) = &mut self.open {
             open.presses.push((at, who));
         } else {
-            let kind = self
-                .unanswered_tone
-                .take()
-                .map_or(PressKind::Gap, PressKind::Late);
+            // A program's press belongs to the presentation before, however late it comes.
+            let late = match who {
+                WhoPressed::Program => self.unanswered_tone.take().map(|(n, _)| n),
+                WhoPressed::Person | WhoPressed::Examiner => self.late_answer(at),
+            };
+            let kind = late.map_or(PressKind::Gap, PressKind::Late);
             self.presses.push(Press { at, kind });
         }
+    }
+
+    /// The unanswered tone that a press at this moment is a late answer to.
+    fn late_answer(&mut self, at: Moment) -> Option<u32> {
+        let (n, _) = self
+            .unanswered_tone
+            .filter(|(_, closed)| at.seconds_since(*closed) <= LATE_S)?;
+        self.unanswered_tone = None;
+        Some(n)
     }
 
     fn answer(&mut self, n: u32, answer: Answer, after_s: Option<f64>) -> Result<(), OutOfPlace> {
@@ -398,6 +441,11 @@ impl Record {
                 "expected a direction for {n} after it had arrived"
             )));
         };
+        let gaps = open.presses.iter().map(|(at, _)| Press {
+            at: *at,
+            kind: PressKind::Gap,
+        });
+        self.presses.extend(gaps);
         let outcome = Outcome::Chosen { facing, after_s };
         self.trials.push(Trial {
             planned: open.planned,

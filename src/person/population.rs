@@ -27,9 +27,10 @@ pub struct Population {
 
 impl Population {
     /// The names of the populations.
-    pub const NAMES: [&str; 3] = ["careful", "average", "poor"];
+    pub const NAMES: [&str; 5] = ["careful", "average", "poor", "random", "raised_bar"];
 
-    /// The population of that name: listeners as in the reference's baselines, part 0.
+    /// The population of that name. The first three are listeners as in the reference's baselines,
+    /// part 0; the others answer at random, or above a bar of their own, as case files have it.
     #[must_use]
     pub fn named(name: &str) -> Option<Population> {
         let of = |name, scale_db, false_alarm, lapse, wander_db| Population {
@@ -47,6 +48,23 @@ impl Population {
             "careful" => Some(of("careful", 2.0, 0.01, 0.01, 0.0)),
             "average" => Some(of("average", 3.0, 0.04, 0.02, 1.0)),
             "poor" => Some(of("poor", 4.0, 0.12, 0.05, 3.0)),
+            "random" => Some(Population {
+                name: "random",
+                manner: Manner {
+                    kind: Kind::Random,
+                    ..Manner::default()
+                },
+            }),
+            "raised_bar" => {
+                let manner = Manner {
+                    kind: Kind::RaisedBar,
+                    ..Manner::default()
+                };
+                Some(Population {
+                    name: "raised_bar",
+                    manner,
+                })
+            }
             _ => None,
         }
     }

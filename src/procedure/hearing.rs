@@ -89,7 +89,7 @@ impl Course<'_> {
             .plan
             .repeat_hz
             .filter(|hz| self.plan.hz.contains(hz))
-            .unwrap_or(self.plan.hz[0]);
+            .or_else(|| self.plan.hz.first().copied())?;
         let bounds = bounds(self.record, ear, hz)?;
         let familiar = |ear| understood(&self.familiarising_steps(ear), bounds);
         if familiar(ear) || familiar(ear.other()) {

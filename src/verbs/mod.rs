@@ -196,7 +196,7 @@ struct StudyArgs {
         required_unless_present = "population"
     )]
     cases: Option<PathBuf>,
-    /// Population to draw persons from: careful, average or poor
+    /// Population to draw persons from: careful, average, poor, random or `raised_bar`
     #[arg(long, value_name = "NAME")]
     population: Option<String>,
     /// Visits of each case
@@ -251,12 +251,12 @@ pub fn main() -> ExitCode {
     };
     let done = match command_line.verb {
         None => window(),
-        Some(Verb::Visit(args)) => visit(args),
+        Some(Verb::Visit(args)) => visit(&args),
         Some(Verb::Recount(args)) => recount(&args),
         Some(Verb::Check(args)) => check(&args),
         Some(Verb::Tone(args)) => tone(args),
         Some(Verb::Optotype(args)) => optotype(&args),
-        Some(Verb::Study(args)) => study(args),
+        Some(Verb::Study(args)) => study(&args),
     };
     done.unwrap_or_else(|error| refuse(&error))
 }
@@ -308,7 +308,7 @@ fn window() -> Done {
     ))
 }
 
-fn visit(args: VisitArgs) -> Done {
+fn visit(args: &VisitArgs) -> Done {
     let case = args.case.as_deref().map(Case::read).transpose();
     let case = case.map_err(|error| ErrandError::BadInput(error.to_string()))?;
     let plan = errand::plan_of(&args.plan, args.procedure.as_deref())?;
@@ -336,6 +336,11 @@ fn visit(args: VisitArgs) -> Done {
         plan,
         epoch: errand::epoch_of_simulations(),
     };
+    if wish.plan.hearing.is_none() && wish.plan.sight.is_none() {
+        let what =
+            "expected [hearing] or [sight] in the case and in the plan, found neither in both";
+        return Err(ErrandError::BadInput(what.into()));
+    }
     let piped = case.is_none();
     let mut person: Box<dyn Person> = match case {
         Some(case) => Box::new(Simulated::new(case, person_seed)),
@@ -429,7 +434,7 @@ fn optotype(args: &OptotypeArgs) -> Done {
     Ok(ExitCode::SUCCESS)
 }
 
-fn study(args: StudyArgs) -> Done {
+fn study(args: &StudyArgs) -> Done {
     let people = match (&args.cases, &args.population) {
         (Some(folder), _) => Study::cases_in(folder)?,
         (None, Some(name)) => vec![population(name)?],
@@ -443,7 +448,7 @@ fn study(args: StudyArgs) -> Done {
         people,
         repeats: args.repeats,
         seed: args.seed,
-        plan: study_plan(&args)?,
+        plan: study_plan(args)?,
         plan_name: args.plan.clone(),
     };
     let visits = study.people.len() * study.repeats as usize;

@@ -184,7 +184,7 @@ pub(super) fn tone(report: &ToneReport, out: &Path) -> String {
 pub(super) fn study(report: &StudyReport) -> String {
     let mut text = format!(
         "{} plan, {} procedure, seed {}; from simulated people, not measured on people\n{:<24}{:>8}\
-         {:>8}{:>8}{:>8}{:>8}{:>10}{:>10}{:>10}\n",
+         {:>8}{:>8}{:>8}{:>8}{:>12}{:>12}{:>10}\n",
         report.plan,
         report.procedure,
         report.seed,
@@ -222,11 +222,11 @@ fn row(case: &CaseReport) -> String {
         Some(sight) => {
             let _ = write!(
                 line,
-                "{:>10.3}{:>10.3}",
+                "{:>12.3}{:>12.3}",
                 sight.bias_log_mar, sight.rmse_log_mar
             );
         }
-        None => line += &" ".repeat(20),
+        None => line += &" ".repeat(24),
     }
     let _ = writeln!(line, "{:>10.0}", case.seconds_mean);
     line

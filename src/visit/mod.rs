@@ -188,9 +188,10 @@ impl<S: Store> Visit<S> {
     /// Takes an input in and says what is to be done.
     ///
     /// # Errors
-    /// If the journal fails (then nothing more may be presented), or the input asks for something
-    /// that cannot be presented.
+    /// If the journal fails or has failed (then nothing more may be presented, and whoever holds
+    /// the devices silences them), or the input asks for something that cannot be presented.
     pub fn step(&mut self, input: Input, now: Moment) -> Result<Vec<Output>, VisitError> {
+        self.journal.must_work()?;
         if let Some(settled) = self.settle_slot(now)? {
             // What the slot was is settled first; the input then meets an idle visit.
             let mut outputs = vec![settled];

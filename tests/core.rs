@@ -1,0 +1,38 @@
+//! The program as a whole, without sound and windows: the house's order, the journal, the loop,
+//! the verbs, and figures against published ones.
+
+// The helpers of a test binary are tests too, which clippy cannot know.
+#![allow(clippy::unwrap_used)]
+
+#[path = "core/at_hand.rs"]
+mod at_hand;
+#[path = "core/damage.rs"]
+mod damage;
+#[path = "core/findings.rs"]
+mod findings;
+#[path = "core/journal.rs"]
+mod journal;
+#[path = "core/kill.rs"]
+mod kill;
+#[path = "core/optotype.rs"]
+mod optotype;
+#[path = "core/pipe.rs"]
+mod pipe;
+#[path = "core/procedure.rs"]
+mod procedure;
+#[path = "core/refusals.rs"]
+mod refusals;
+#[path = "core/rooms.rs"]
+mod rooms;
+#[path = "core/slots.rs"]
+mod slots;
+#[path = "core/storage.rs"]
+mod storage;
+#[path = "core/tone.rs"]
+mod tone;
+#[path = "core/truth.rs"]
+mod truth;
+#[path = "core/verbs.rs"]
+mod verbs;
+#[path = "core/words.rs"]
+mod words;
