@@ -43,6 +43,37 @@ impl Page {
 pub struct Options {
     /// Where the next visit is kept.
     pub folder: Option<PathBuf>,
+    /// The case of a simulated person.
+    pub case: Option<PathBuf>,
+    /// The plan: a name or a file.
+    pub plan: Option<String>,
+    /// The earphone's profile.
+    pub earphone: Option<PathBuf>,
+    /// The sound output, by its id or name.
+    pub sound: Option<String>,
+    /// The seed of all draws; the clock's where it is left out.
+    pub seed: Option<u64>,
+}
+
+impl Options {
+    /// The form, filled in as far as it is known.
+    fn form(self, devices: Vec<Device>) -> Form {
+        let seed = self.seed.unwrap_or_else(|| jiff::Timestamp::now().as_nanosecond() as u64);
+        let stamp = jiff::ZonedDateTime::now().strftime("%Y-%m-%d-%H%M%S").to_string();
+        let folder = self.folder.unwrap_or_else(|| PathBuf::from("visits").join(stamp));
+        let cases = prepare::cases_in(&[PathBuf::from("demo/cases")]);
+        let mut form = Form::new(&folder, seed, cases, devices);
+        let text = |path: PathBuf| path.display().to_string();
+        form.simulated = self.case.is_some();
+        form.case.path = self.case.map(text).unwrap_or_default();
+        form.earphone.path = self.earphone.map(text).unwrap_or_default();
+        form.plan.path = self.plan.unwrap_or(form.plan.path);
+        form.device = self.sound.and_then(|wanted| {
+            let is = |one: &Device| one.id == wanted || one.name == wanted;
+            form.devices.iter().position(is)
+        });
+        form
+    }
 }
 
 /// Opens an output by its id, at a rate.
@@ -615,12 +646,8 @@ fn open_output(_: &str, _: u32) -> Result<Box<dyn SoundStation>, String> {
 ///
 /// # Errors
 /// One line, without a display.
-pub fn open_with(options: &Options) -> Result<(), String> {
-    let seed = jiff::Timestamp::now().as_nanosecond() as u64;
-    let stamp = jiff::ZonedDateTime::now().strftime("%Y-%m-%d-%H%M%S").to_string();
-    let folder = options.folder.clone().unwrap_or_else(|| PathBuf::from("visits").join(stamp));
-    let cases = prepare::cases_in(&[PathBuf::from("demo/cases")]);
-    let form = Form::new(&folder, seed, cases, devices());
+pub fn open_with(options: Options) -> Result<(), String> {
+    let form = options.form(devices());
     let native = eframe::NativeOptions {
         viewport: ViewportBuilder::default()
             .with_title("Veridical")

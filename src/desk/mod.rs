@@ -29,5 +29,5 @@ pub use deliver::Ring;
 /// # Errors
 /// One line, without a display.
 pub fn open() -> Result<(), String> {
-    open_with(&Options::default())
+    open_with(Options::default())
 }

@@ -23,6 +23,25 @@ use std::process::ExitCode;
 struct CommandLine {
     #[command(subcommand)]
     verb: Option<Verb>,
+    #[command(flatten)]
+    window: WindowArgs,
+}
+
+/// What the form of the window is filled with; for tests that drive it.
+#[derive(Debug, Args)]
+struct WindowArgs {
+    #[arg(long, hide = true, value_name = "DIR")]
+    folder: Option<PathBuf>,
+    #[arg(long, hide = true, value_name = "FILE")]
+    case: Option<PathBuf>,
+    #[arg(long, hide = true)]
+    plan: Option<String>,
+    #[arg(long, hide = true, value_name = "FILE")]
+    earphone: Option<PathBuf>,
+    #[arg(long, hide = true, value_name = "DEVICE")]
+    sound: Option<String>,
+    #[arg(long, hide = true)]
+    seed: Option<u64>,
 }
 
 #[derive(Debug, Subcommand)]
@@ -250,7 +269,7 @@ pub fn main() -> ExitCode {
         Err(error) => return refuse(&ErrandError::BadInput(one_line(&error.to_string()))),
     };
     let done = match command_line.verb {
-        None => window(),
+        None => window(command_line.window),
         Some(Verb::Visit(args)) => visit(&args),
         Some(Verb::Recount(args)) => recount(&args),
         Some(Verb::Check(args)) => check(&args),
@@ -296,13 +315,21 @@ fn say_json(document: &impl Serialize) -> Result<(), ErrandError> {
 }
 
 #[cfg(feature = "window")]
-fn window() -> Done {
-    crate::desk::open().map_err(ErrandError::Failed)?;
+fn window(args: WindowArgs) -> Done {
+    let options = crate::desk::Options {
+        folder: args.folder,
+        case: args.case,
+        plan: args.plan,
+        earphone: args.earphone,
+        sound: args.sound,
+        seed: args.seed,
+    };
+    crate::desk::open_with(options).map_err(ErrandError::Failed)?;
     Ok(ExitCode::SUCCESS)
 }
 
 #[cfg(not(feature = "window"))]
-fn window() -> Done {
+fn window(_: WindowArgs) -> Done {
     Err(ErrandError::BadInput(
         "this build has no window; see --help for what it can do".into(),
     ))
