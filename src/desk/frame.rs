@@ -23,8 +23,8 @@ fn name(page: Page) -> &'static str {
 /// The path at the left: four stations on one line.
 pub(super) fn path(ui: &mut Ui, desk: &mut Desk) {
     let theme = desk.theme;
-    let frame = Frame::new().fill(theme.ground).inner_margin(Margin::symmetric(8, 16));
-    Panel::left("path").exact_size(116.0).resizable(false).show_separator_line(false).frame(frame).show(ui, |ui| {
+    let frame = Frame::new().fill(theme.ground).inner_margin(Margin { left: 12, right: 8, top: 20, bottom: 16 });
+    Panel::left("path").exact_size(132.0).resizable(false).show_separator_line(false).frame(frame).show(ui, |ui| {
         ui.label(RichText::new("Veridical").size(type_size::BODY).color(theme.ink_soft));
         ui.add_space(3.0 * STEP);
         let begun = desk.session.is_some();

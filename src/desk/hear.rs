@@ -2,7 +2,7 @@
 
 use super::figure::{self, Audiogram};
 use super::keys::{Action, KeyMap};
-use super::parts::{heading, key_button, remark};
+use super::parts::{self, heading, key_button, remark};
 use super::session::{Command, Session};
 use super::style::{self, STEP, Theme, type_size};
 use super::words;
@@ -10,7 +10,7 @@ use crate::finding::bounds;
 use crate::journal::{HowEnded, Record, Section};
 use crate::procedure::HandRequest;
 use crate::quantity::{Ear, Hz, Level};
-use eframe::egui::{self, RichText, Ui, Vec2};
+use eframe::egui::{self, RichText, Ui};
 
 /// What the examiner has set by hand.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -130,18 +130,9 @@ pub enum Done {
 
 /// Draws the page.
 pub fn draw(ui: &mut Ui, theme: &Theme, page: &Page, audiogram: &Audiogram, keys: &KeyMap) -> Option<Done> {
-    let mut done = None;
-    const CONTROLS: f32 = 268.0;
-    ui.horizontal_top(|ui| {
-        let room = ui.available_size() - Vec2::new(CONTROLS + 6.0 * STEP, 4.0 * STEP);
-        style::sheet(theme).show(ui, |ui| {
-            figure::show(ui, theme, audiogram, room.max(Vec2::splat(240.0)));
-        });
-        ui.add_space(STEP);
-        egui::ScrollArea::vertical().show(ui, |ui| {
-            ui.set_width(CONTROLS);
-            done = controls(ui, theme, page, keys);
-        });
+    let done = parts::aside(ui, "hearing", 276.0, |ui| controls(ui, theme, page, keys));
+    style::sheet(theme).show(ui, |ui| {
+        figure::show(ui, theme, audiogram, ui.available_size());
     });
     done
 }
@@ -161,7 +152,7 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Do
     does(key_button(ui, "Take back the last", keys.name(Action::TakeBack), true), Done::Command(Command::TakeBack));
     let stop = egui::Button::new(RichText::new("Silence now").color(theme.alert).strong())
         .shortcut_text(keys.name(Action::Stop))
-        .min_size(Vec2::new(ui.available_width(), style::TARGET));
+        .min_size(egui::vec2(ui.available_width(), style::TARGET));
     does(ui.add(stop).clicked(), Done::Command(Command::Stop));
     ui.add_space(STEP);
     heading(ui, theme, "By hand");
@@ -190,7 +181,8 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Do
     heading(ui, theme, "End before it is done");
     for ear in &page.open_ears {
         ui.columns(2, |columns| {
-            for (ui, how, text) in columns.iter_mut().zip([(HowEnded::Declined, "declined"), (HowEnded::Stopped, "stop")]).map(|(ui, (how, text))| (ui, how, text)) {
+            let ways = [(HowEnded::Declined, "declined"), (HowEnded::Stopped, "stop")];
+            for (ui, (how, text)) in columns.iter_mut().zip(ways) {
                 let section = Section::Ear(*ear);
                 let name = format!("{ear}: {text}");
                 does(key_button(ui, &name, "", true), Done::Command(Command::End { section, how }));

@@ -70,3 +70,18 @@ pub(super) fn choices<T: PartialEq + Copy>(ui: &mut Ui, of: &[(T, &str)], chosen
     });
     changed
 }
+
+/// The column of controls at the right of a page, which scrolls where it is too long.
+pub(super) fn aside<T>(ui: &mut Ui, name: &str, width: f32, add: impl FnOnce(&mut Ui) -> T) -> T {
+    let frame = egui::Frame::new().inner_margin(egui::Margin { left: 16, ..egui::Margin::ZERO });
+    egui::Panel::right(name.to_owned())
+        .exact_size(width + 16.0)
+        .resizable(false)
+        .show_separator_line(false)
+        .frame(frame)
+        .show(ui, |ui| {
+            let scroll = egui::ScrollArea::vertical().id_salt(name.to_owned()).auto_shrink(false);
+            scroll.show(ui, |ui| ui.vertical(add).inner).inner
+        })
+        .inner
+}

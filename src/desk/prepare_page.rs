@@ -1,7 +1,7 @@
 //! How Prepare is drawn.
 
 use super::ear_check::{EarCheck, TONES};
-use super::parts::{choices, field, heading, remark, row};
+use super::parts::{self, choices, field, heading, remark, row};
 use super::person_window::Field;
 use super::prepare::{Form, SPEEDS};
 use super::style::{self, STEP, Theme, type_size};
@@ -40,26 +40,10 @@ const FIELD: f32 = 330.0;
 
 /// Draws the page.
 pub fn draw(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option<Wanted> {
-    let mut wanted = None;
-    const RIGHT: f32 = 304.0;
-    ui.horizontal_top(|ui| {
-        let height = ui.available_height();
-        let left = ui.available_width() - RIGHT - 3.0 * STEP;
-        ui.vertical(|ui| {
-            ui.set_width(left);
-            ScrollArea::vertical().auto_shrink(false).max_height(height).show(ui, |ui| {
-                ui.set_width(left - 2.0 * STEP);
-                wanted = rows(ui, theme, form, around);
-            });
-        });
-        ui.vertical(|ui| {
-            ui.set_width(RIGHT);
-            ScrollArea::vertical().id_salt("missing").max_height(height).show(ui, |ui| {
-                wanted = aside(ui, theme, form, around).or(wanted);
-            });
-        });
-    });
-    wanted
+    let aside = parts::aside(ui, "missing", 304.0, |ui| aside(ui, theme, form, around));
+    let scroll = ScrollArea::vertical().auto_shrink(false);
+    let rows = scroll.show(ui, |ui| rows(ui, theme, form, around)).inner;
+    aside.or(rows)
 }
 
 fn aside(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option<Wanted> {

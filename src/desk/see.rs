@@ -3,14 +3,14 @@
 use super::figure::{self, Acuity};
 use super::keys::{Action, KeyMap};
 use super::pad::pad;
-use super::parts::{heading, key_button, remark};
+use super::parts::{self, heading, key_button, remark};
 use super::session::{Command, Session, Waiting};
 use super::style::{self, STEP, Theme, line, type_size};
 use super::words;
 use crate::journal::{HowEnded, Outcome, Section};
 use crate::quantity::Eye;
 use crate::stimulus::{Facing, OptotypePart, OptotypeSet};
-use eframe::egui::{self, Color32, Rect, RichText, Sense, Stroke, Ui, Vec2, vec2};
+use eframe::egui::{self, Color32, RichText, Sense, Stroke, Ui, vec2};
 
 /// What the page shows besides the figures.
 #[derive(Debug, Clone, PartialEq)]
@@ -61,21 +61,17 @@ impl Page {
 
 /// Draws the page.
 pub fn draw(ui: &mut Ui, theme: &Theme, page: &Page, acuity: &[Acuity], keys: &KeyMap) -> Option<Command> {
-    let mut done = None;
-    const CONTROLS: f32 = 268.0;
-    ui.horizontal_top(|ui| {
-        let room = ui.available_size() - Vec2::new(CONTROLS + 3.0 * STEP, 4.0 * STEP);
-        let each = room.x / acuity.len().max(1) as f32 - 6.0 * STEP;
-        for figure in acuity {
+    let done = parts::aside(ui, "sight", 276.0, |ui| controls(ui, theme, page, keys));
+    if acuity.is_empty() {
+        remark(ui, theme, "The plan of this visit has no sight in it.");
+        return done;
+    }
+    ui.columns(acuity.len(), |columns| {
+        for (ui, figure) in columns.iter_mut().zip(acuity) {
             style::sheet(theme).show(ui, |ui| {
-                figure::show(ui, theme, figure, vec2(each.max(120.0), room.y.max(240.0)));
+                figure::show(ui, theme, figure, ui.available_size());
             });
         }
-        ui.add_space(STEP);
-        egui::ScrollArea::vertical().show(ui, |ui| {
-            ui.set_width(CONTROLS);
-            done = controls(ui, theme, page, keys);
-        });
     });
     done
 }
@@ -124,7 +120,8 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Co
     heading(ui, theme, "End before it is done");
     for eye in &page.open_eyes {
         ui.columns(2, |columns| {
-            for (ui, (how, text)) in columns.iter_mut().zip([(HowEnded::Declined, "declined"), (HowEnded::Stopped, "stop")]) {
+            let ways = [(HowEnded::Declined, "declined"), (HowEnded::Stopped, "stop")];
+            for (ui, (how, text)) in columns.iter_mut().zip(ways) {
                 let section = Section::Eye(*eye);
                 if key_button(ui, &format!("{eye}: {text}"), "", true) {
                     done = Some(Command::End { section, how });
@@ -149,6 +146,5 @@ fn small(ui: &mut Ui, theme: &Theme, page: &Page) {
         let radians = ring.facing.degrees().to_radians() as f32;
         let out = vec2(radians.cos(), -radians.sin());
         painter.line_segment([centre + out * 12.0, centre + out * 28.0], Stroke::new(10.0, Color32::WHITE));
-        let _ = Rect::NOTHING;
     }
 }

@@ -11,7 +11,7 @@ pub const CAUTIONS: [&str; 5] = [
     "Tones can be loud. Levels are capped, but with an unmeasured headphone the cap rests on an assumption: stop when a tone is unpleasant.",
     "Refer now, without this test: sudden loss of hearing or sight, flashes or a curtain, a red and painful eye, an ear that discharges, a fresh injury, sudden dizziness or a weak face.",
     "Look into the ears and at the eyes first; wax and a wrong lens explain more than any threshold.",
-    "What the answers say about agreement never says why.",
+    "How far answers agree is described; why they do or do not is never stated.",
 ];
 
 pub(super) const PAUSED_BY_EXAMINER: &str = "paused by the examiner";
