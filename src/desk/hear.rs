@@ -181,7 +181,7 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Do
     heading(ui, theme, "End before it is done");
     for ear in &page.open_ears {
         ui.columns(2, |columns| {
-            let ways = [(HowEnded::Declined, "declined"), (HowEnded::Stopped, "stop")];
+            let ways = [(HowEnded::Declined, "declines"), (HowEnded::Stopped, "stop")];
             for (ui, (how, text)) in columns.iter_mut().zip(ways) {
                 let section = Section::Ear(*ear);
                 let name = format!("{ear}: {text}");

@@ -24,7 +24,7 @@ pub fn pad(
     names: impl Fn(Facing) -> &'static str,
 ) -> Option<Facing> {
     let (area, _) = ui.allocate_exact_size(Vec2::splat(side), Sense::hover());
-    let spot = 0.135 * side;
+    let spot = 0.125 * side;
     let mut chosen = None;
     for facing in Facing::EIGHT.into_iter().filter(|one| facings.contains(one)) {
         let centre = place(area.center(), 0.5 * side - spot - 1.0, facing);

@@ -10,8 +10,8 @@ use crate::quantity::{Ear, Eye};
 use crate::station::screen::{PaintReport, PixelRect};
 use crate::stimulus::{Facing, Raster};
 use eframe::egui::{
-    self, Align2, Color32, ColorImage, FontId, Key, Pos2, Rect, Role, Sense, Stroke, StrokeKind,
-    TextureHandle, TextureOptions, Ui, Vec2, WidgetInfo, pos2, vec2,
+    self, Align, Align2, Color32, ColorImage, FontId, Key, Pos2, Rect, Role, Sense, Stroke, StrokeKind,
+    TextureHandle, TextureOptions, Ui, Vec2, WidgetInfo, pos2, text::LayoutJob, vec2,
 };
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::Instant;
@@ -218,11 +218,16 @@ impl State {
         });
     }
 
+    /// Centred text, which a screen reader reads too.
     fn say(&self, ui: &mut Ui, middle: Pos2, size: f32, text: &str) {
-        let rect = Rect::from_center_size(middle, vec2(0.86 * ui.ctx().content_rect().width(), 3.2 * size));
-        let text = egui::RichText::new(text).size(size).color(self.theme.ink);
-        let label = egui::Label::new(text).wrap().selectable(false).halign(egui::Align::Center);
-        ui.put(rect, label);
+        let width = 0.86 * ui.ctx().content_rect().width();
+        let mut job = LayoutJob::simple(text.to_owned(), FontId::proportional(size), self.theme.ink, width);
+        job.halign = Align::Center;
+        let galley = ui.painter().layout_job(job);
+        let rect = Rect::from_center_size(middle, galley.size());
+        let response = ui.interact(rect, ui.scope_id().with(text), Sense::hover());
+        response.widget_info(|| WidgetInfo::labeled(Role::Label, true, text));
+        ui.painter().galley(rect.center_top(), galley, self.theme.ink);
     }
 
     fn calm(&self, ui: &mut Ui, full: Rect, text: &str) {

@@ -120,7 +120,7 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Co
     heading(ui, theme, "End before it is done");
     for eye in &page.open_eyes {
         ui.columns(2, |columns| {
-            let ways = [(HowEnded::Declined, "declined"), (HowEnded::Stopped, "stop")];
+            let ways = [(HowEnded::Declined, "declines"), (HowEnded::Stopped, "stop")];
             for (ui, (how, text)) in columns.iter_mut().zip(ways) {
                 let section = Section::Eye(*eye);
                 if key_button(ui, &format!("{eye}: {text}"), "", true) {
