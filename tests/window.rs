@@ -26,7 +26,10 @@ fn folder(name: &str) -> PathBuf {
 }
 
 fn in_project(path: &str) -> String {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join(path).display().to_string()
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join(path)
+        .display()
+        .to_string()
 }
 
 fn no_sound(_: &str, _: u32) -> Result<Box<dyn SoundStation>, String> {
@@ -51,7 +54,9 @@ fn window(desk: Desk) -> Harness<'static, Desk> {
         desk.turn(ui.ctx());
         desk.draw(ui);
     };
-    let builder = Harness::builder().with_size([1180.0, 860.0]).with_context_setup(set_up);
+    let builder = Harness::builder()
+        .with_size([1180.0, 860.0])
+        .with_context_setup(set_up);
     builder.build_ui_state(draw, desk)
 }
 
@@ -61,22 +66,40 @@ fn prepare_says_what_is_missing_until_nothing_is() {
     let mut harness = window(Desk::new(form, false, no_sound));
     harness.step();
     let all = harness.state().missing();
-    for start in ["Person", "Sound", "Earphone", "Ears", "Screen", "Distance", "Cautions"] {
-        assert!(all.iter().any(|what| what.starts_with(start)), "{start}: {all:?}");
+    for start in [
+        "Person", "Sound", "Earphone", "Ears", "Screen", "Distance", "Cautions",
+    ] {
+        assert!(
+            all.iter().any(|what| what.starts_with(start)),
+            "{start}: {all:?}"
+        );
     }
-    assert!(harness.get_by_label("Begin the visit").accesskit_node().is_disabled());
+    assert!(
+        harness
+            .get_by_label("Begin the visit")
+            .accesskit_node()
+            .is_disabled()
+    );
     harness.get_by_label("a simulated person").click();
     harness.step();
     harness.step();
     let path = in_project("demo/cases/average.toml");
+    harness.get_by_label("Case file").focus();
+    harness.step();
     harness.get_by_label("Case file").type_text(&path);
+    harness.step();
     harness.step();
     assert_eq!(harness.state().missing(), ["Cautions: read"]);
     harness.get_by_label("I have read this").click();
     harness.step();
     harness.step();
     assert!(harness.state().missing().is_empty());
-    assert!(!harness.get_by_label("Begin the visit").accesskit_node().is_disabled());
+    assert!(
+        !harness
+            .get_by_label("Begin the visit")
+            .accesskit_node()
+            .is_disabled()
+    );
 }
 
 #[test]
@@ -105,22 +128,36 @@ fn a_whole_visit_of_a_simulated_person_ends_in_weigh() {
     let mut harness = window(ready("whole", 2));
     harness.key_press(Key::Enter);
     harness.step();
-    assert!(harness.state().session().is_some(), "Enter begins when nothing is missing");
+    assert!(
+        harness.state().session().is_some(),
+        "Enter begins when nothing is missing"
+    );
     let began = Instant::now();
     let mut pages = Vec::new();
     for turn in 0..600 {
         let now = began + Duration::from_millis(500 * turn);
         harness.state_mut().advance(now);
         let desk = harness.state_mut();
-        if desk.session().and_then(|session| session.waiting()).is_some() {
-            pages.push((desk.page(), desk.session().and_then(|session| session.waiting())));
+        if desk
+            .session()
+            .and_then(|session| session.waiting())
+            .is_some()
+        {
+            pages.push((
+                desk.page(),
+                desk.session().and_then(|session| session.waiting()),
+            ));
             harness.step();
             harness.state_mut().act(Action::Confirm, now);
         }
         if turn % 20 == 0 {
             harness.step();
         }
-        if harness.state().session().is_some_and(|session| session.record().closed()) {
+        if harness
+            .state()
+            .session()
+            .is_some_and(|session| session.record().closed())
+        {
             break;
         }
     }
@@ -128,7 +165,12 @@ fn a_whole_visit_of_a_simulated_person_ends_in_weigh() {
     let waited: Vec<_> = pages.iter().map(|(_, waiting)| waiting.unwrap()).collect();
     assert!(matches!(
         waited[..],
-        [Waiting::ToHear, Waiting::ToSee(_), Waiting::ToSee(_), Waiting::ToClose]
+        [
+            Waiting::ToHear,
+            Waiting::ToSee(_),
+            Waiting::ToSee(_),
+            Waiting::ToClose
+        ]
     ));
     assert_eq!(pages[0].0, Page::Hear);
     assert_eq!(pages[1].0, Page::See);
@@ -140,7 +182,11 @@ fn a_whole_visit_of_a_simulated_person_ends_in_weigh() {
     for (ear, finding) in findings.hearing.all() {
         let threshold_db = finding.threshold_db().unwrap();
         let midpoint_db = truth.midpoint_db(ear, finding.hz);
-        assert!((threshold_db - midpoint_db).abs() <= 12.0, "{ear} {}", finding.hz);
+        assert!(
+            (threshold_db - midpoint_db).abs() <= 12.0,
+            "{ear} {}",
+            finding.hz
+        );
     }
     assert_eq!(findings.hearing.all().count(), 8);
     assert_eq!(findings.counts.void, 0);
@@ -160,7 +206,9 @@ fn every_page_can_be_drawn_and_every_control_has_a_name() {
     for (now, name) in [(0, "Prepare"), (0, "Hear"), (0, "See"), (0, "Weigh")] {
         harness.get_by_label(name).click();
         harness.step();
-        harness.state_mut().advance(Instant::now() + Duration::from_secs(now));
+        harness
+            .state_mut()
+            .advance(Instant::now() + Duration::from_secs(now));
         harness.step();
     }
     harness.key_press(Key::F1);
@@ -195,9 +243,20 @@ fn keys_do_what_they_say() {
     }
     key(&mut desk, Key::T);
     let record = session(&desk);
-    let tone = record.open().unwrap().planned.presentation.sounds().next().copied().unwrap();
+    let tone = record
+        .open()
+        .unwrap()
+        .planned
+        .presentation
+        .sounds()
+        .next()
+        .copied()
+        .unwrap();
     // From 1000 Hz, right, 40 dB HL: the other ear, 5 dB louder, the next audiometric frequency.
-    assert_eq!((tone.ear, tone.hz, tone.level.db()), (Ear::Left, Hz(1500.0), 45.0));
+    assert_eq!(
+        (tone.ear, tone.hz, tone.level.db()),
+        (Ear::Left, Hz(1500.0), 45.0)
+    );
     key(&mut desk, Key::F);
     desk.advance(began + Duration::from_secs(8));
     let record = session(&desk);
@@ -205,31 +264,33 @@ fn keys_do_what_they_say() {
     assert_eq!(record.trials()[0].planned.n, 2);
     key(&mut desk, Key::Q);
     let record = session(&desk);
-    assert_eq!(record.open().unwrap().planned.presentation.sounds().count(), 0);
+    assert_eq!(
+        record.open().unwrap().planned.presentation.sounds().count(),
+        0
+    );
     desk.advance(began + Duration::from_secs(16));
     key(&mut desk, Key::Z);
     assert!(session(&desk).trials()[1].undone);
 }
 
-/// What the person's window shows at several moments of a slot.
-fn shows_during(desk: &mut Desk, from: Instant, request: Key) -> Vec<String> {
-    let person = desk.person().clone();
-    desk.key(request, from);
+/// What the person's window shows now.
+fn shown(desk: &Desk, person: &mut Harness) -> String {
+    desk.person().set(desk.view());
+    person.step();
+    format!("{:?}", person.output().shapes)
+}
+
+/// What the person's window shows at many moments of the slot that a key begins.
+fn shown_during(desk: &mut Desk, person: &mut Harness, from: Instant, key: Key) -> Vec<String> {
+    desk.key(key, from);
     assert!(desk.session().unwrap().presenting().is_some());
-    let mut harness = Harness::builder()
-        .with_size([900.0, 640.0])
-        .with_context_setup(set_up)
-        .build_ui(move |ui| {
-            person.ui(ui);
-        });
-    let mut shown = Vec::new();
-    for tenths in 0..60 {
-        desk.advance(from + Duration::from_millis(100 * tenths));
-        desk.person().set(desk.view());
-        harness.step();
-        shown.push(format!("{:?} {:?}", harness.output().shapes, desk.view()));
-    }
-    shown
+    let moments = (0..60).map(|tenth| from + Duration::from_millis(100 * tenth));
+    moments
+        .map(|now| {
+            desk.advance(now);
+            shown(desk, person)
+        })
+        .collect()
 }
 
 #[test]
@@ -241,17 +302,38 @@ fn nothing_in_the_persons_window_depends_on_a_tone() {
     desk.act(Action::Confirm, began);
     desk.advance(began);
     desk.key(Key::A, began);
+    let window = desk.person().clone();
+    let builder = Harness::builder()
+        .with_size([900.0, 640.0])
+        .with_context_setup(set_up);
+    let mut person = builder.build_ui(move |ui| {
+        window.ui(ui);
+    });
     let mut from = began + Duration::from_secs(10);
     desk.advance(from);
-    let tone = shows_during(&mut desk, from, Key::T);
+    let before = shown(&desk, &mut person);
+    let tone = shown_during(&mut desk, &mut person, from, Key::T);
     from += Duration::from_secs(20);
-    let silent = shows_during(&mut desk, from, Key::Q);
-    let record = desk.session().unwrap().record();
-    let kinds: Vec<usize> = record.trials().iter().map(|trial| trial.planned.presentation.parts.len()).collect();
-    assert_eq!(kinds[kinds.len() - 2..], [1, 0], "a tone, then a silent slot");
-    let first = &tone[0];
-    assert!(first.contains("Hearing"));
-    assert!(tone.iter().chain(&silent).all(|one| one == first));
+    let silent = shown_during(&mut desk, &mut person, from, Key::Q);
+    let trials = desk.session().unwrap().record().trials();
+    let parts: Vec<usize> = trials
+        .iter()
+        .map(|trial| trial.planned.presentation.parts.len())
+        .collect();
+    assert_eq!(
+        parts[parts.len() - 2..],
+        [1, 0],
+        "a tone, then a silent slot"
+    );
+    let differing = tone
+        .iter()
+        .chain(&silent)
+        .filter(|one| **one != before)
+        .count();
+    assert_eq!(differing, 0);
+    // What does change is seen.
+    desk.key(Key::P, from + Duration::from_secs(20));
+    assert_ne!(shown(&desk, &mut person), before);
 }
 
 thread_local! {
@@ -292,7 +374,9 @@ fn with_sound(name: &str) -> Desk {
     let text = std::fs::read_to_string(in_project("calibration/example-circumaural.toml")).unwrap();
     let today = jiff::ZonedDateTime::now().date();
     let next_year = today.checked_add(jiff::Span::new().months(11)).unwrap();
-    let text = text.replace("2026-02-02", &today.to_string()).replace("2027-02-01", &next_year.to_string());
+    let text = text
+        .replace("2026-02-02", &today.to_string())
+        .replace("2027-02-01", &next_year.to_string());
     let profile = folder.join("earphone.toml");
     std::fs::write(&profile, text).unwrap();
     let device = Device {
@@ -331,8 +415,12 @@ fn the_stop_key_silences_a_tone_within_a_ramp() {
         desk.advance(Instant::now());
         play(1024);
         let last = played();
-        sounding = last[last.len() - 2048..].iter().all(|sample| sample.is_finite())
-            && last[last.len() - 2048..].iter().any(|sample| sample.abs() > 1e-4);
+        sounding = last[last.len() - 2048..]
+            .iter()
+            .all(|sample| sample.is_finite())
+            && last[last.len() - 2048..]
+                .iter()
+                .any(|sample| sample.abs() > 1e-4);
         if sounding {
             break;
         }
@@ -354,7 +442,13 @@ fn the_stop_key_silences_a_tone_within_a_ramp() {
     desk.advance(Instant::now());
     play(1024);
     desk.advance(Instant::now());
-    assert_eq!(desk.session().unwrap().presenting().map(|planned| planned.n), Some(2));
+    assert_eq!(
+        desk.session()
+            .unwrap()
+            .presenting()
+            .map(|planned| planned.n),
+        Some(2)
+    );
 }
 
 #[test]
@@ -372,5 +466,8 @@ fn a_lost_device_pauses_with_one_line_and_what_to_do() {
     assert!(session.message().unwrap().contains("Open the sound again"));
     assert_eq!(session.record().trials().len(), 0);
     desk.key(Key::P, Instant::now());
-    assert!(desk.session().unwrap().record().paused(), "nothing goes on without a device");
+    assert!(
+        desk.session().unwrap().record().paused(),
+        "nothing goes on without a device"
+    );
 }

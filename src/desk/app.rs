@@ -58,9 +58,15 @@ pub struct Options {
 impl Options {
     /// The form, filled in as far as it is known.
     fn form(self, devices: Vec<Device>) -> Form {
-        let seed = self.seed.unwrap_or_else(|| jiff::Timestamp::now().as_nanosecond() as u64);
-        let stamp = jiff::ZonedDateTime::now().strftime("%Y-%m-%d-%H%M%S").to_string();
-        let folder = self.folder.unwrap_or_else(|| PathBuf::from("visits").join(stamp));
+        let seed = self
+            .seed
+            .unwrap_or_else(|| jiff::Timestamp::now().as_nanosecond() as u64);
+        let stamp = jiff::ZonedDateTime::now()
+            .strftime("%Y-%m-%d-%H%M%S")
+            .to_string();
+        let folder = self
+            .folder
+            .unwrap_or_else(|| PathBuf::from("visits").join(stamp));
         let cases = prepare::cases_in(&[PathBuf::from("demo/cases")]);
         let mut form = Form::new(&folder, seed, cases, devices);
         let text = |path: PathBuf| path.display().to_string();
@@ -183,9 +189,15 @@ impl Desk {
             session.poll(now);
             if let (Some(ring), Some(field)) = (session.ring(), self.person.field())
                 && !ring.offline
-                && session.record().opening.set_up.screen.as_ref().is_some_and(|screen| {
-                    screen.record().scale_factor != Some(f64::from(field.pixels_per_point))
-                })
+                && session
+                    .record()
+                    .opening
+                    .set_up
+                    .screen
+                    .as_ref()
+                    .is_some_and(|screen| {
+                        screen.record().scale_factor != Some(f64::from(field.pixels_per_point))
+                    })
             {
                 session.halt(words::SCALE_CHANGED, now);
             }
@@ -219,7 +231,10 @@ impl Desk {
         match happened {
             Happened::Key { key, at } => self.key(key, at),
             Happened::Press { at } => self.command(Command::Heard { at, by: None }),
-            Happened::Facing { facing, at } => self.command(Command::Facing { facing, at: Some(at) }),
+            Happened::Facing { facing, at } => self.command(Command::Facing {
+                facing,
+                at: Some(at),
+            }),
             Happened::Side(ear) => self.side(ear),
             Happened::Painted { paint, at } => {
                 if let Some(session) = &mut self.session {
@@ -233,11 +248,14 @@ impl Desk {
     pub fn command(&mut self, command: Command) {
         let now = (self.clock)();
         if let Some(session) = &mut self.session {
-            let closes = command == Command::Close || command == Command::Confirm && session.waiting() == Some(Waiting::ToClose);
+            let closes = command == Command::Close
+                || command == Command::Confirm && session.waiting() == Some(Waiting::ToClose);
             session.command(command, now);
             if closes && session.written().is_some() {
                 let folder = session.folder().display();
-                self.written = Some(format!("Written: findings.json, trials.csv and journal.jsonl in {folder}"));
+                self.written = Some(format!(
+                    "Written: findings.json, trials.csv and journal.jsonl in {folder}"
+                ));
             }
         }
     }
@@ -248,7 +266,10 @@ impl Desk {
             let running = !session.record().closed();
             let sees = session.sense() == Sense::Sight && running;
             if let Some(facing) = self.keys.facing(key).filter(|_| sees) {
-                return self.command(Command::Facing { facing, at: Some(at) });
+                return self.command(Command::Facing {
+                    facing,
+                    at: Some(at),
+                });
             }
             if self.keys.hears(key) && running {
                 return self.command(Command::Heard { at, by: None });
@@ -280,7 +301,10 @@ impl Desk {
             }
             Action::Confirm => self.command(Command::Confirm),
             Action::Stop => self.command(Command::Stop),
-            Action::Mark => self.command(Command::Heard { at, by: Some(WhoPressed::Examiner) }),
+            Action::Mark => self.command(Command::Heard {
+                at,
+                by: Some(WhoPressed::Examiner),
+            }),
             Action::Automatic => self.command(Command::ToggleAutomatic),
             Action::TakeBack => self.command(Command::TakeBack),
             Action::Pause => self.command(Command::PauseOrContinue),
@@ -300,8 +324,17 @@ impl Desk {
     }
 
     fn try_begin(&mut self) -> Result<(), String> {
-        let wish = self.form.wish(today(), jiff::Timestamp::now(), self.person.field())?;
-        let Wish { begin, sound, case, hand, speed, notes } = wish;
+        let wish = self
+            .form
+            .wish(today(), jiff::Timestamp::now(), self.person.field())?;
+        let Wish {
+            begin,
+            sound,
+            case,
+            hand,
+            speed,
+            notes,
+        } = wish;
         let station = match &sound {
             Some((id, rate_hz)) => Some(self.station(id, *rate_hz)?),
             None => None,
@@ -344,7 +377,10 @@ impl Desk {
     }
 
     fn checking_ears(&self) -> bool {
-        self.form.ear_check.as_ref().is_some_and(|check| check.side().is_some())
+        self.form
+            .ear_check
+            .as_ref()
+            .is_some_and(|check| check.side().is_some())
     }
 
     fn check_ears(&mut self) {
@@ -359,7 +395,9 @@ impl Desk {
                 }
                 self.sound = Some(station);
                 let again = self.form.ear_check.is_some();
-                let seed = self.form.seed ^ u64::from(again) ^ jiff::Timestamp::now().as_nanosecond() as u64;
+                let seed = self.form.seed
+                    ^ u64::from(again)
+                    ^ jiff::Timestamp::now().as_nanosecond() as u64;
                 self.form.ear_check = Some(EarCheck::new(seed));
                 self.ear_tone = EarTone::Due;
             }
@@ -372,7 +410,11 @@ impl Desk {
             station.stop();
         }
         self.ear_tone = EarTone::None;
-        self.form.ear_check = self.form.ear_check.take().filter(|check| check.side().is_none());
+        self.form.ear_check = self
+            .form
+            .ear_check
+            .take()
+            .filter(|check| check.side().is_none());
     }
 
     /// Plays the tone of the check that is due, once the one before has ended.
@@ -430,9 +472,12 @@ impl Desk {
             _ => "the examiner".into(),
         };
         let profile = errand::examiners_reference(session.record(), &code, today());
-        let saved = profile.map_err(|error| error.to_string()).and_then(|profile| {
-            std::fs::write(&path, profile.to_toml()).map_err(|error| format!("{}: {error}", path.display()))
-        });
+        let saved = profile
+            .map_err(|error| error.to_string())
+            .and_then(|profile| {
+                std::fs::write(&path, profile.to_toml())
+                    .map_err(|error| format!("{}: {error}", path.display()))
+            });
         match saved {
             Ok(()) => self.written = Some(format!("Saved: {}", path.display())),
             Err(error) => self.notice = Some(error),
@@ -445,7 +490,9 @@ impl Desk {
         let Some(session) = &self.session else {
             return match (self.checking_ears(), self.card) {
                 (true, _) => View::Sides,
-                (_, true) => View::Card { width_px: self.form.card_px },
+                (_, true) => View::Card {
+                    width_px: self.form.card_px,
+                },
                 _ => View::Calm(words::PLEASE_WAIT),
             };
         };
@@ -464,7 +511,10 @@ impl Desk {
                 View::Sight {
                     eye,
                     facings: plan.map_or(&Facing::EIGHT, |plan| plan.optotype.facings()),
-                    ring: ring.map(|ring| Picture { token: ring.token, raster: ring.raster.clone() }),
+                    ring: ring.map(|ring| Picture {
+                        token: ring.token,
+                        raster: ring.raster.clone(),
+                    }),
                 }
             }
             _ => View::Calm(words::PLEASE_WAIT),
@@ -492,16 +542,28 @@ impl Desk {
             }
             (Page::See, Some(session), Some(figures)) => {
                 let page = see::Page::of(session);
-                if let Some(command) = see::draw(ui, &self.theme, &page, &figures.acuity, &self.keys) {
+                if let Some(command) =
+                    see::draw(ui, &self.theme, &page, &figures.acuity, &self.keys)
+                {
                     self.command(command);
                 }
             }
             (Page::Weigh, Some(session), Some(figures)) => {
                 let record = session.record();
-                let reference = record.opening.set_up.earphone.as_ref().is_some_and(|one| one.scale() == Scale::DbFs);
+                let reference = record
+                    .opening
+                    .set_up
+                    .earphone
+                    .as_ref()
+                    .is_some_and(|one| one.scale() == Scale::DbFs);
                 let open = !record.closed();
-                let page = weigh::Page::of(&figures.findings, self.written.clone(), open, reference && !open);
-                match weigh::draw(ui, &self.theme, &page, &figures.audiogram, &figures.acuity) {
+                let page = weigh::Page::of(
+                    &figures.findings,
+                    self.written.clone(),
+                    open,
+                    reference && !open,
+                );
+                match weigh::draw(ui, &self.theme, &page, &figures.acuity) {
                     Some(weigh::Wanted::Close) => self.command(Command::Close),
                     Some(weigh::Wanted::Reference) => self.save_reference(),
                     None => {}
@@ -563,7 +625,13 @@ impl Desk {
         let at = (self.clock)();
         let keys: Vec<Key> = ctx.input(|input| {
             let pressed = input.events.iter().filter_map(|event| match event {
-                egui::Event::Key { key, pressed: true, repeat: false, modifiers, .. } if !modifiers.any() => Some(*key),
+                egui::Event::Key {
+                    key,
+                    pressed: true,
+                    repeat: false,
+                    modifiers,
+                    ..
+                } if !modifiers.any() => Some(*key),
                 _ => None,
             });
             pressed.collect()
@@ -634,7 +702,9 @@ fn devices() -> Vec<Device> {
 #[cfg(feature = "sound")]
 fn open_output(id: &str, rate_hz: u32) -> Result<Box<dyn SoundStation>, String> {
     let output = crate::station::output::Output::open(Some(id), rate_hz);
-    output.map(|output| Box::new(output) as Box<dyn SoundStation>).map_err(|error| error.to_string())
+    output
+        .map(|output| Box::new(output) as Box<dyn SoundStation>)
+        .map_err(|error| error.to_string())
 }
 
 #[cfg(not(feature = "sound"))]

@@ -52,7 +52,11 @@ impl EarCheck {
     /// How many were answered, and how many rightly.
     #[must_use]
     pub fn count(&self) -> (usize, usize) {
-        let right = self.sides.iter().zip(&self.answers).filter(|(side, answer)| side == answer);
+        let right = self
+            .sides
+            .iter()
+            .zip(&self.answers)
+            .filter(|(side, answer)| side == answer);
         (self.answers.len(), right.count())
     }
 
@@ -94,8 +98,10 @@ pub fn tone(earphone: &EarphoneProfile, ear: Ear, rate_hz: u32) -> Result<Render
         window_s: Some(end_s + MARGIN_S),
         parts: vec![Part::Sound(part)],
     };
-    render(&presentation, rate_hz, 0, |part| level_db_fs(earphone, part))
-        .map_err(|error| error.to_string())
+    render(&presentation, rate_hz, 0, |part| {
+        level_db_fs(earphone, part)
+    })
+    .map_err(|error| error.to_string())
 }
 
 #[cfg(test)]
@@ -133,7 +139,11 @@ mod tests {
     fn a_tone_sounds_at_its_side_only() {
         let slot = tone(&EarphoneProfile::simulated(), Ear::Left, 48_000).unwrap();
         let peak = |channel: usize| {
-            slot.samples.iter().skip(channel).step_by(2).fold(0.0_f32, |most, x| most.max(x.abs()))
+            slot.samples
+                .iter()
+                .skip(channel)
+                .step_by(2)
+                .fold(0.0_f32, |most, x| most.max(x.abs()))
         };
         assert!(peak(0) > 0.0 && peak(1).abs() < f32::EPSILON);
     }

@@ -25,7 +25,13 @@ fn key(session: &Session) -> Key {
     let record = session.record();
     let undone = record.trials().iter().filter(|trial| trial.undone).count();
     let settled = record.trials().len() + record.presses().len();
-    (record.next_number(), settled, record.voids().len(), undone, record.closed())
+    (
+        record.next_number(),
+        settled,
+        record.voids().len(),
+        undone,
+        record.closed(),
+    )
 }
 
 impl Figures {
@@ -34,8 +40,15 @@ impl Figures {
     pub fn of(session: &Session) -> Figures {
         let record = session.record();
         let findings = Findings::of(record);
-        let eyes: Vec<Eye> = record.opening.plan.sight.as_ref().map_or(Vec::new(), |plan| plan.eyes.clone());
-        let acuity = eyes.into_iter().map(|eye| Acuity::of(record, findings.sight.eye(eye), eye));
+        let eyes: Vec<Eye> = record
+            .opening
+            .plan
+            .sight
+            .as_ref()
+            .map_or(Vec::new(), |plan| plan.eyes.clone());
+        let acuity = eyes
+            .into_iter()
+            .map(|eye| Acuity::of(record, findings.sight.eye(eye), eye));
         Figures {
             key: key(session),
             audiogram: Audiogram::of(record, &findings.hearing, findings.as_obtained.hearing),

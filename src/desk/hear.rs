@@ -129,7 +129,13 @@ pub enum Done {
 }
 
 /// Draws the page.
-pub fn draw(ui: &mut Ui, theme: &Theme, page: &Page, audiogram: &Audiogram, keys: &KeyMap) -> Option<Done> {
+pub fn draw(
+    ui: &mut Ui,
+    theme: &Theme,
+    page: &Page,
+    audiogram: &Audiogram,
+    keys: &KeyMap,
+) -> Option<Done> {
     let done = parts::aside(ui, "hearing", 276.0, |ui| controls(ui, theme, page, keys));
     style::sheet(theme).show(ui, |ui| {
         figure::show(ui, theme, audiogram, ui.available_size());
@@ -144,12 +150,28 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Do
             done = Some(what);
         }
     };
-    let mode = if page.automatic { "Take over by hand" } else { "Let the procedure present" };
-    does(key_button(ui, mode, keys.name(Action::Automatic), true), Done::Command(Command::ToggleAutomatic));
-    does(key_button(ui, "Mark: heard", keys.name(Action::Mark), true), heard());
+    let mode = if page.automatic {
+        "Take over by hand"
+    } else {
+        "Let the procedure present"
+    };
+    does(
+        key_button(ui, mode, keys.name(Action::Automatic), true),
+        Done::Command(Command::ToggleAutomatic),
+    );
+    does(
+        key_button(ui, "Mark: heard", keys.name(Action::Mark), true),
+        heard(),
+    );
     let pause = if page.paused { "Continue" } else { "Pause" };
-    does(key_button(ui, pause, keys.name(Action::Pause), true), Done::Command(Command::PauseOrContinue));
-    does(key_button(ui, "Take back the last", keys.name(Action::TakeBack), true), Done::Command(Command::TakeBack));
+    does(
+        key_button(ui, pause, keys.name(Action::Pause), true),
+        Done::Command(Command::PauseOrContinue),
+    );
+    does(
+        key_button(ui, "Take back the last", keys.name(Action::TakeBack), true),
+        Done::Command(Command::TakeBack),
+    );
     let stop = egui::Button::new(RichText::new("Silence now").color(theme.alert).strong())
         .shortcut_text(keys.name(Action::Stop))
         .min_size(egui::vec2(ui.available_width(), style::TARGET));
@@ -159,37 +181,75 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Do
     let by_hand = !page.automatic;
     ui.add_enabled_ui(by_hand, |ui| {
         ui.horizontal(|ui| {
-            ui.label(RichText::new(words::ear(page.ear)).size(type_size::LARGE).color(theme.ear(page.ear)));
+            ui.label(
+                RichText::new(words::ear(page.ear))
+                    .size(type_size::LARGE)
+                    .color(theme.ear(page.ear)),
+            );
         });
-        ui.label(RichText::new(format!("{}, {}", page.dial[0], page.dial[1])).size(type_size::LARGE));
+        ui.label(
+            RichText::new(format!("{}, {}", page.dial[0], page.dial[1])).size(type_size::LARGE),
+        );
         for (left, right) in [
             ((Action::Softer, "Softer"), (Action::Louder, "Louder")),
             ((Action::Lower, "Lower"), (Action::Higher, "Higher")),
         ] {
             ui.columns(2, |columns| {
                 for (ui, (action, text)) in columns.iter_mut().zip([left, right]) {
-                    does(key_button(ui, text, keys.name(action), by_hand), Done::Turn(action));
+                    does(
+                        key_button(ui, text, keys.name(action), by_hand),
+                        Done::Turn(action),
+                    );
                 }
             });
         }
-        does(key_button(ui, "Other ear", keys.name(Action::OtherEar), by_hand), Done::Turn(Action::OtherEar));
-        does(key_button(ui, "Present the tone", keys.name(Action::Tone), by_hand && page.idle), Done::Turn(Action::Tone));
+        does(
+            key_button(ui, "Other ear", keys.name(Action::OtherEar), by_hand),
+            Done::Turn(Action::OtherEar),
+        );
+        does(
+            key_button(
+                ui,
+                "Present the tone",
+                keys.name(Action::Tone),
+                by_hand && page.idle,
+            ),
+            Done::Turn(Action::Tone),
+        );
         let silent = Done::Command(Command::Hand(HandRequest::Silent));
-        does(key_button(ui, "Present silence", keys.name(Action::Silence), by_hand && page.idle), silent);
+        does(
+            key_button(
+                ui,
+                "Present silence",
+                keys.name(Action::Silence),
+                by_hand && page.idle,
+            ),
+            silent,
+        );
     });
     ui.add_space(STEP);
     heading(ui, theme, "End before it is done");
     for ear in &page.open_ears {
         ui.columns(2, |columns| {
-            let ways = [(HowEnded::Declined, "declines"), (HowEnded::Stopped, "stop")];
+            let ways = [
+                (HowEnded::Declined, "declines"),
+                (HowEnded::Stopped, "stop"),
+            ];
             for (ui, (how, text)) in columns.iter_mut().zip(ways) {
                 let section = Section::Ear(*ear);
                 let name = format!("{ear}: {text}");
-                does(key_button(ui, &name, "", true), Done::Command(Command::End { section, how }));
+                does(
+                    key_button(ui, &name, "", true),
+                    Done::Command(Command::End { section, how }),
+                );
             }
         });
     }
-    remark(ui, theme, "The silence before a tone is drawn at random, also by hand: no key can be heard as a sign.");
+    remark(
+        ui,
+        theme,
+        "The silence before a tone is drawn at random, also by hand: no key can be heard as a sign.",
+    );
     done
 }
 

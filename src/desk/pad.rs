@@ -26,17 +26,28 @@ pub fn pad(
     let (area, _) = ui.allocate_exact_size(Vec2::splat(side), Sense::hover());
     let spot = 0.125 * side;
     let mut chosen = None;
-    for facing in Facing::EIGHT.into_iter().filter(|one| facings.contains(one)) {
+    for facing in Facing::EIGHT
+        .into_iter()
+        .filter(|one| facings.contains(one))
+    {
         let centre = place(area.center(), 0.5 * side - spot - 1.0, facing);
         let rect = Rect::from_center_size(centre, Vec2::splat(2.0 * spot));
-        let response = ui.interact(rect, ui.scope_id().with(("pad", facing as u8)), Sense::click());
+        let response = ui.interact(
+            rect,
+            ui.scope_id().with(("pad", facing as u8)),
+            Sense::click(),
+        );
         response.widget_info(|| WidgetInfo::labeled(Role::Button, true, words::facing(facing)));
         if response.clicked() {
             chosen = Some(facing);
         }
         let held = response.is_pointer_button_down_on();
         let fill = if held { theme.band } else { theme.sheet };
-        let edge = if response.has_focus() { theme.accent } else { theme.quiet };
+        let edge = if response.has_focus() {
+            theme.accent
+        } else {
+            theme.quiet
+        };
         let painter = ui.painter();
         painter.circle(centre, spot, fill, Stroke::new(line::FINE, edge));
         arrow(ui, theme, centre, 0.62 * spot, facing);

@@ -14,12 +14,20 @@ pub(super) fn key_button(ui: &mut Ui, text: &str, key: &str, enabled: bool) -> b
 
 /// A heading in soft, small type.
 pub(super) fn heading(ui: &mut Ui, theme: &Theme, text: &str) {
-    ui.label(RichText::new(text).size(type_size::SMALL).color(theme.ink_soft));
+    ui.label(
+        RichText::new(text)
+            .size(type_size::SMALL)
+            .color(theme.ink_soft),
+    );
 }
 
 /// A paragraph in soft, small type.
 pub(super) fn remark(ui: &mut Ui, theme: &Theme, text: &str) {
-    ui.label(RichText::new(text).size(type_size::SMALL).color(theme.ink_soft));
+    ui.label(
+        RichText::new(text)
+            .size(type_size::SMALL)
+            .color(theme.ink_soft),
+    );
 }
 
 /// A row of the form: what it is about at the left, its fields at the right.
@@ -35,13 +43,20 @@ pub(super) fn row(ui: &mut Ui, theme: &Theme, title: &str, add: impl FnOnce(&mut
         ui.vertical(add);
     });
     ui.add_space(4.0);
-    let (rect, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), 1.0), egui::Sense::hover());
+    let (rect, _) =
+        ui.allocate_exact_size(Vec2::new(ui.available_width(), 1.0), egui::Sense::hover());
     ui.painter().rect_filled(rect, 0.0, theme.hair);
     ui.add_space(4.0);
 }
 
 /// A text field with a name for screen readers, and a hint while it is empty.
-pub(super) fn field(ui: &mut Ui, name: &str, hint: &str, width: f32, text: &mut String) -> egui::Response {
+pub(super) fn field(
+    ui: &mut Ui,
+    name: &str,
+    hint: &str,
+    width: f32,
+    text: &mut String,
+) -> egui::Response {
     let edit = egui::TextEdit::singleline(text)
         .hint_text(hint)
         .desired_width(width)
@@ -73,14 +88,19 @@ pub(super) fn choices<T: PartialEq + Copy>(ui: &mut Ui, of: &[(T, &str)], chosen
 
 /// The column of controls at the right of a page, which scrolls where it is too long.
 pub(super) fn aside<T>(ui: &mut Ui, name: &str, width: f32, add: impl FnOnce(&mut Ui) -> T) -> T {
-    let frame = egui::Frame::new().inner_margin(egui::Margin { left: 16, ..egui::Margin::ZERO });
+    let frame = egui::Frame::new().inner_margin(egui::Margin {
+        left: 16,
+        ..egui::Margin::ZERO
+    });
     egui::Panel::right(name.to_owned())
         .exact_size(width + 16.0)
         .resizable(false)
         .show_separator_line(false)
         .frame(frame)
         .show(ui, |ui| {
-            let scroll = egui::ScrollArea::vertical().id_salt(name.to_owned()).auto_shrink(false);
+            let scroll = egui::ScrollArea::vertical()
+                .id_salt(name.to_owned())
+                .auto_shrink(false);
             scroll.show(ui, |ui| ui.vertical(add).inner).inner
         })
         .inner

@@ -10,8 +10,8 @@ use crate::quantity::{Ear, Eye};
 use crate::station::screen::{PaintReport, PixelRect};
 use crate::stimulus::{Facing, Raster};
 use eframe::egui::{
-    self, Align, Align2, Color32, ColorImage, FontId, Key, Pos2, Rect, Role, Sense, Stroke, StrokeKind,
-    TextureHandle, TextureOptions, Ui, Vec2, WidgetInfo, pos2, text::LayoutJob, vec2,
+    self, Align, Align2, Color32, ColorImage, FontId, Key, Pos2, Rect, Role, Sense, Stroke,
+    StrokeKind, TextureHandle, TextureOptions, Ui, Vec2, WidgetInfo, pos2, text::LayoutJob, vec2,
 };
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::Instant;
@@ -221,13 +221,19 @@ impl State {
     /// Centred text, which a screen reader reads too.
     fn say(&self, ui: &mut Ui, middle: Pos2, size: f32, text: &str) {
         let width = 0.86 * ui.ctx().content_rect().width();
-        let mut job = LayoutJob::simple(text.to_owned(), FontId::proportional(size), self.theme.ink, width);
+        let mut job = LayoutJob::simple(
+            text.to_owned(),
+            FontId::proportional(size),
+            self.theme.ink,
+            width,
+        );
         job.halign = Align::Center;
         let galley = ui.painter().layout_job(job);
         let rect = Rect::from_center_size(middle, galley.size());
         let response = ui.interact(rect, ui.scope_id().with(text), Sense::hover());
         response.widget_info(|| WidgetInfo::labeled(Role::Label, true, text));
-        ui.painter().galley(rect.center_top(), galley, self.theme.ink);
+        ui.painter()
+            .galley(rect.center_top(), galley, self.theme.ink);
     }
 
     fn calm(&self, ui: &mut Ui, full: Rect, text: &str) {
@@ -239,8 +245,18 @@ impl State {
         ui.painter().rect_filled(full, 0.0, self.theme.ground);
         let radius = (0.2 * full.width().min(full.height())).clamp(90.0, 190.0);
         let centre = full.center() + vec2(0.0, 0.12 * full.height());
-        self.say(ui, pos2(full.center().x, full.top() + 0.14 * full.height()), type_size::HEADING, words::HEARING_TASK);
-        self.say(ui, pos2(full.center().x, full.top() + 0.25 * full.height()), type_size::LARGE, words::HEARING_TASK_2);
+        self.say(
+            ui,
+            pos2(full.center().x, full.top() + 0.14 * full.height()),
+            type_size::HEADING,
+            words::HEARING_TASK,
+        );
+        self.say(
+            ui,
+            pos2(full.center().x, full.top() + 0.25 * full.height()),
+            type_size::LARGE,
+            words::HEARING_TASK_2,
+        );
         let rect = Rect::from_center_size(centre, Vec2::splat(2.0 * radius));
         let response = ui.interact(rect, ui.scope_id().with("hear"), Sense::click());
         response.widget_info(|| WidgetInfo::labeled(Role::Button, true, words::I_HEAR_IT));
@@ -249,22 +265,56 @@ impl State {
         if down {
             self.happened.push(Happened::Press { at: now });
         }
-        let held = response.is_pointer_button_down_on() || self.keys.hear.iter().any(|key| ui.input(|input| input.key_down(*key)));
+        let held = response.is_pointer_button_down_on()
+            || self
+                .keys
+                .hear
+                .iter()
+                .any(|key| ui.input(|input| input.key_down(*key)));
         // It answers to the finger alone, tone or none.
-        let fill = if held { self.theme.band } else { self.theme.sheet };
+        let fill = if held {
+            self.theme.band
+        } else {
+            self.theme.sheet
+        };
         let painter = ui.painter();
-        painter.circle(centre, radius, fill, Stroke::new(line::BOLD, self.theme.accent));
+        painter.circle(
+            centre,
+            radius,
+            fill,
+            Stroke::new(line::BOLD, self.theme.accent),
+        );
         let say = |offset: f32, size: f32, text: &str, colour: Color32| {
-            painter.text(centre + vec2(0.0, offset), Align2::CENTER_CENTER, text, FontId::proportional(size), colour);
+            painter.text(
+                centre + vec2(0.0, offset),
+                Align2::CENTER_CENTER,
+                text,
+                FontId::proportional(size),
+                colour,
+            );
         };
         say(-8.0, type_size::HEADING, words::I_HEAR_IT, self.theme.ink);
-        let key = self.keys.hear.first().map_or("", |key| super::keys::written(*key));
-        say(34.0, type_size::BODY, &format!("key {key}"), self.theme.ink_soft);
+        let key = self
+            .keys
+            .hear
+            .first()
+            .map_or("", |key| super::keys::written(*key));
+        say(
+            34.0,
+            type_size::BODY,
+            &format!("key {key}"),
+            self.theme.ink_soft,
+        );
     }
 
     fn sides(&mut self, ui: &mut Ui, full: Rect) {
         ui.painter().rect_filled(full, 0.0, self.theme.ground);
-        self.say(ui, pos2(full.center().x, full.top() + 0.18 * full.height()), type_size::HEADING, words::SIDES_TASK);
+        self.say(
+            ui,
+            pos2(full.center().x, full.top() + 0.18 * full.height()),
+            type_size::HEADING,
+            words::SIDES_TASK,
+        );
         let radius = 0.16 * full.width().min(full.height()) + 20.0;
         for (ear, sign, text) in [(Ear::Left, -1.0, "left"), (Ear::Right, 1.0, "right")] {
             let centre = full.center() + vec2(sign * 0.24 * full.width(), 0.06 * full.height());
@@ -275,25 +325,57 @@ impl State {
                 self.happened.push(Happened::Side(ear));
             }
             let painter = ui.painter();
-            painter.circle(centre, radius, self.theme.sheet, Stroke::new(line::BOLD, self.theme.accent));
-            painter.text(centre, Align2::CENTER_CENTER, text, FontId::proportional(type_size::HEADING), self.theme.ink);
+            painter.circle(
+                centre,
+                radius,
+                self.theme.sheet,
+                Stroke::new(line::BOLD, self.theme.accent),
+            );
+            painter.text(
+                centre,
+                Align2::CENTER_CENTER,
+                text,
+                FontId::proportional(type_size::HEADING),
+                self.theme.ink,
+            );
         }
     }
 
-    fn sight(&mut self, ui: &mut Ui, full: Rect, eye: Eye, facings: &[Facing], ring: Option<Picture>, now: Instant) {
+    fn sight(
+        &mut self,
+        ui: &mut Ui,
+        full: Rect,
+        eye: Eye,
+        facings: &[Facing],
+        ring: Option<Picture>,
+        now: Instant,
+    ) {
         ui.painter().rect_filled(full, 0.0, Color32::WHITE);
         let (rect, side) = split(full);
         let keys = self.keys.clone();
         let middle = Rect::from_center_size(rect.center() + vec2(0.0, 20.0), Vec2::splat(side));
         let mut chosen = None;
         ui.scope_builder(egui::UiBuilder::new().max_rect(middle), |ui| {
-            chosen = pad(ui, &Theme::PAPER, side, facings, |facing| keys.facing_name(facing));
+            chosen = pad(ui, &Theme::PAPER, side, facings, |facing| {
+                keys.facing_name(facing)
+            });
         });
         let above = |offset: f32, size: f32, text: &str, colour: Color32| {
-            ui.painter().text(middle.center_top() - vec2(0.0, offset), Align2::CENTER_BOTTOM, text, FontId::proportional(size), colour);
+            ui.painter().text(
+                middle.center_top() - vec2(0.0, offset),
+                Align2::CENTER_BOTTOM,
+                text,
+                FontId::proportional(size),
+                colour,
+            );
         };
         above(30.0, type_size::BODY, words::SIGHT_TASK, Theme::PAPER.ink);
-        above(10.0, type_size::SMALL, words::cover(eye), Theme::PAPER.ink_soft);
+        above(
+            10.0,
+            type_size::SMALL,
+            words::cover(eye),
+            Theme::PAPER.ink_soft,
+        );
         if let Some(facing) = chosen {
             self.happened.push(Happened::Facing { facing, at: now });
         }
@@ -315,7 +397,10 @@ impl State {
         };
         let left = middle(field.left(), field.width(), raster.width_px);
         let top = middle(field.top(), field.height(), raster.height_px);
-        let known = self.texture.as_ref().filter(|(token, _)| *token == ring.token);
+        let known = self
+            .texture
+            .as_ref()
+            .filter(|(token, _)| *token == ring.token);
         let texture = match known {
             Some((_, texture)) => texture.clone(),
             None => {
@@ -328,7 +413,8 @@ impl State {
         let size = vec2(raster.width_px as f32, raster.height_px as f32) / ppp;
         let rect = Rect::from_min_size(pos2(left as f32, top as f32) / ppp, size);
         let whole = Rect::from_min_max(Pos2::ZERO, pos2(1.0, 1.0));
-        ui.painter().image(texture.id(), rect, whole, Color32::WHITE);
+        ui.painter()
+            .image(texture.id(), rect, whole, Color32::WHITE);
         let paint = PaintReport {
             token: ring.token,
             width_px: (field.right() * ppp).round() as u32,
@@ -351,7 +437,18 @@ impl State {
         let rect = Rect::from_center_size(full.center(), vec2(width, height));
         let painter = ui.painter();
         painter.rect_filled(rect, 0.0, Theme::PAPER.band);
-        painter.rect_stroke(rect, 0.0, Stroke::new(1.0 / ppp, Theme::PAPER.ink), StrokeKind::Inside);
-        painter.text(rect.center(), Align2::CENTER_CENTER, words::LAY_CARD, FontId::proportional(type_size::BODY), Theme::PAPER.ink);
+        painter.rect_stroke(
+            rect,
+            0.0,
+            Stroke::new(1.0 / ppp, Theme::PAPER.ink),
+            StrokeKind::Inside,
+        );
+        painter.text(
+            rect.center(),
+            Align2::CENTER_CENTER,
+            words::LAY_CARD,
+            FontId::proportional(type_size::BODY),
+            Theme::PAPER.ink,
+        );
     }
 }

@@ -145,7 +145,12 @@ pub struct Wish {
 impl Form {
     /// An empty form.
     #[must_use]
-    pub fn new(folder: &Path, seed: u64, cases: Vec<(String, PathBuf)>, devices: Vec<Device>) -> Form {
+    pub fn new(
+        folder: &Path,
+        seed: u64,
+        cases: Vec<(String, PathBuf)>,
+        devices: Vec<Device>,
+    ) -> Form {
         let plan = FileField {
             path: "quick".into(),
             read: None,
@@ -177,7 +182,8 @@ impl Form {
 
     /// Reads the files anew whose names have changed.
     pub fn refresh(&mut self) {
-        self.case.refresh(|path| Case::read(path).map_err(|error| error.to_string()));
+        self.case
+            .refresh(|path| Case::read(path).map_err(|error| error.to_string()));
         self.earphone.refresh(|path| {
             let text = std::fs::read_to_string(path)
                 .map_err(|error| format!("{}: {error}", path.display()))?;
@@ -198,7 +204,9 @@ impl Form {
     /// The rate at which the output has to run.
     #[must_use]
     pub fn rate_hz(&self) -> u32 {
-        let output = self.profile().and_then(|profile| profile.record().output.clone());
+        let output = self
+            .profile()
+            .and_then(|profile| profile.record().output.clone());
         output.map_or(USUAL_RATE_HZ, |output| output.rate_hz)
     }
 
@@ -231,7 +239,11 @@ impl Form {
     pub fn distance(&self) -> Option<Mm> {
         let text = self.distance.trim().to_lowercase().replace(',', ".");
         let number = |digits: &str| digits.trim().parse::<f64>().ok();
-        let mm = match (text.strip_suffix("mm"), text.strip_suffix("cm"), text.strip_suffix('m')) {
+        let mm = match (
+            text.strip_suffix("mm"),
+            text.strip_suffix("cm"),
+            text.strip_suffix('m'),
+        ) {
             (Some(mm), ..) => number(mm)?,
             (_, Some(cm), _) => 10.0 * number(cm)?,
             (.., Some(m)) => 1000.0 * number(m)?,
@@ -269,7 +281,10 @@ impl Form {
             }
         };
         if self.simulated {
-            need(self.case.value().is_some(), "Person: a case that can be read");
+            need(
+                self.case.value().is_some(),
+                "Person: a case that can be read",
+            );
         } else {
             need(!self.code.trim().is_empty(), "Person: a code");
         }
@@ -289,11 +304,22 @@ impl Form {
             }
         }
         if sees && !self.simulated {
-            need(self.screen.is_some(), "Screen: its scale, by a card or typed in");
-            need(self.distance().is_some(), "Distance: from eye to screen, 0.1 to 20 m");
+            need(
+                self.screen.is_some(),
+                "Screen: its scale, by a card or typed in",
+            );
+            need(
+                self.distance().is_some(),
+                "Distance: from eye to screen, 0.1 to 20 m",
+            );
         }
-        need(!self.folder.trim().is_empty(), "Folder: where the visit is kept");
-        let taken = Path::new(self.folder.trim()).join(errand::JOURNAL_FILE).exists();
+        need(
+            !self.folder.trim().is_empty(),
+            "Folder: where the visit is kept",
+        );
+        let taken = Path::new(self.folder.trim())
+            .join(errand::JOURNAL_FILE)
+            .exists();
         need(!taken, "Folder: one without a journal in it");
         need(self.cautions, "Cautions: read");
         missing
@@ -308,7 +334,9 @@ impl Form {
         if profile.is_simulated() {
             return Err("Earphone: one that is not simulated; people hear it".into());
         }
-        profile.valid_on(today).map_err(|error| format!("Earphone: {error}"))?;
+        profile
+            .valid_on(today)
+            .map_err(|error| format!("Earphone: {error}"))?;
         let (Some(output), Some(wanted)) = (self.output(), profile.record().output.as_ref()) else {
             return Ok(());
         };
@@ -341,10 +369,23 @@ impl Form {
     pub fn measure_by_hand(&mut self, field: Field, today: Date) -> Result<(), String> {
         let typed = self.pixel_mm.trim().replace(',', ".").parse::<f64>();
         let pixel = typed.map_err(|_| "Screen: expected the pixel pitch in mm, such as 0.1795")?;
-        self.measure(field, Mm(pixel), U_TYPED_REL, "typed in by the examiner", today)
+        self.measure(
+            field,
+            Mm(pixel),
+            U_TYPED_REL,
+            "typed in by the examiner",
+            today,
+        )
     }
 
-    fn measure(&mut self, field: Field, pixel_mm: Mm, u_rel: f64, method: &str, today: Date) -> Result<(), String> {
+    fn measure(
+        &mut self,
+        field: Field,
+        pixel_mm: Mm,
+        u_rel: f64,
+        method: &str,
+        today: Date,
+    ) -> Result<(), String> {
         let record = ScreenRecord {
             format: FORMAT,
             kind: ScreenKind::Measured,
@@ -359,7 +400,8 @@ impl Form {
             monitor: None,
             scale_factor: Some(f64::from(field.pixels_per_point)),
         };
-        let profile = ScreenProfile::try_from(record).map_err(|error| format!("Screen: {error}"))?;
+        let profile =
+            ScreenProfile::try_from(record).map_err(|error| format!("Screen: {error}"))?;
         self.screen = Some(profile);
         Ok(())
     }
@@ -380,7 +422,12 @@ impl Form {
     ///
     /// # Errors
     /// The first thing that is missing.
-    pub fn wish(&self, today: Date, epoch: Timestamp, field: Option<Field>) -> Result<Wish, String> {
+    pub fn wish(
+        &self,
+        today: Date,
+        epoch: Timestamp,
+        field: Option<Field>,
+    ) -> Result<Wish, String> {
         if let Some(first) = self.missing(today).into_iter().next() {
             return Err(first);
         }
@@ -403,16 +450,25 @@ impl Form {
             person,
             set_up: self.set_up(&plan, field),
             plan,
-            epoch: if self.offline() { errand::epoch_of_simulations() } else { epoch },
+            epoch: if self.offline() {
+                errand::epoch_of_simulations()
+            } else {
+                epoch
+            },
         };
         let passed = self.ear_check.as_ref().is_some_and(EarCheck::passed);
-        let note = passed.then(|| "which-ear check: 4 of 4 soft tones told to the right side".into());
+        let note =
+            passed.then(|| "which-ear check: 4 of 4 soft tones told to the right side".into());
         Ok(Wish {
             begin,
             sound: sound.map(|device| (device.id.clone(), self.rate_hz())),
             case: case.map(|case| (case.clone(), person_seed)),
             hand: self.hand,
-            speed: if self.offline() { SPEEDS[self.speed.min(SPEEDS.len() - 1)] } else { 1.0 },
+            speed: if self.offline() {
+                SPEEDS[self.speed.min(SPEEDS.len() - 1)]
+            } else {
+                1.0
+            },
             notes: note.into_iter().collect(),
         })
     }
@@ -423,12 +479,22 @@ impl Form {
         }
         let earphone = self.profile().filter(|_| plan.hearing.is_some());
         let simulated = || Some(ScreenProfile::simulated()).filter(|_| self.simulated);
-        let screen = self.screen.clone().map(|screen| grown(screen, field)).or_else(simulated);
-        let distance = self.distance().or(Some(Mm(4000.0)).filter(|_| self.simulated));
+        let screen = self
+            .screen
+            .clone()
+            .map(|screen| grown(screen, field))
+            .or_else(simulated);
+        let distance = self
+            .distance()
+            .or(Some(Mm(4000.0)).filter(|_| self.simulated));
         let title = earphone.as_ref().map(|one| one.record().title.clone());
         let title = title.unwrap_or_else(|| "this screen".into());
         SetUp {
-            name: if self.simulated { format!("simulated person, {title}") } else { title },
+            name: if self.simulated {
+                format!("simulated person, {title}")
+            } else {
+                title
+            },
             earphone,
             screen: screen.filter(|_| plan.sight.is_some()),
             distance_mm: distance,
@@ -453,8 +519,13 @@ fn grown(screen: ScreenProfile, field: Option<Field>) -> ScreenProfile {
 /// The case files of the folders where demonstrations lie: title and file.
 #[must_use]
 pub fn cases_in(folders: &[PathBuf]) -> Vec<(String, PathBuf)> {
-    let files = folders.iter().filter_map(|folder| std::fs::read_dir(folder).ok());
-    let mut paths: Vec<PathBuf> = files.flatten().filter_map(|entry| Some(entry.ok()?.path())).collect();
+    let files = folders
+        .iter()
+        .filter_map(|folder| std::fs::read_dir(folder).ok());
+    let mut paths: Vec<PathBuf> = files
+        .flatten()
+        .filter_map(|entry| Some(entry.ok()?.path()))
+        .collect();
     paths.sort();
     paths.dedup();
     let read = |path: PathBuf| Some((Case::read(&path).ok()?.title, path));

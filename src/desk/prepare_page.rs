@@ -85,22 +85,36 @@ fn rows(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option<
     if form.device.is_some() {
         row(ui, theme, "Earphone", |ui| earphone(ui, theme, form));
         if !form.simulated {
-            row(ui, theme, "Ears", |ui| wanted = ears(ui, theme, form).or(wanted));
+            row(ui, theme, "Ears", |ui| {
+                wanted = ears(ui, theme, form).or(wanted)
+            });
         }
     }
     if !form.offline() {
-        row(ui, theme, "Screen", |ui| wanted = screen(ui, theme, form, around).or(wanted));
+        row(ui, theme, "Screen", |ui| {
+            wanted = screen(ui, theme, form, around).or(wanted)
+        });
         row(ui, theme, "Distance", |ui| distance(ui, theme, form));
     }
     row(ui, theme, "Folder", |ui| {
-        field(ui, "Folder", "a new folder for this visit", FIELD, &mut form.folder);
+        field(
+            ui,
+            "Folder",
+            "a new folder for this visit",
+            FIELD,
+            &mut form.folder,
+        );
         remark(ui, theme, &format!("Seed of all draws: {}", form.seed));
     });
     wanted
 }
 
 fn person(ui: &mut Ui, theme: &Theme, form: &mut Form) {
-    choices(ui, &[(false, "a living person"), (true, "a simulated person")], &mut form.simulated);
+    choices(
+        ui,
+        &[(false, "a living person"), (true, "a simulated person")],
+        &mut form.simulated,
+    );
     if !form.simulated {
         field(ui, "Code", "a code, never a name", FIELD, &mut form.code);
         let hands = [
@@ -110,16 +124,30 @@ fn person(ui: &mut Ui, theme: &Theme, form: &mut Form) {
         choices(ui, &hands, &mut form.hand);
         return;
     }
-    field(ui, "Case file", "a case file (TOML)", FIELD, &mut form.case.path);
+    field(
+        ui,
+        "Case file",
+        "a case file (TOML)",
+        FIELD,
+        &mut form.case.path,
+    );
     if let Some(error) = form.case.error() {
         ui.label(RichText::new(error).color(theme.alert));
     }
     ui.horizontal_wrapped(|ui| {
         for (title, path) in &form.cases {
-            let stem = path.file_stem().unwrap_or_default().to_string_lossy().replace('_', " ");
+            let stem = path
+                .file_stem()
+                .unwrap_or_default()
+                .to_string_lossy()
+                .replace('_', " ");
             let path = path.display().to_string();
             let chosen = form.case.path == path;
-            if ui.selectable_label(chosen, stem).on_hover_text(title).clicked() {
+            if ui
+                .selectable_label(chosen, stem)
+                .on_hover_text(title)
+                .clicked()
+            {
                 form.case.path = path;
             }
         }
@@ -145,7 +173,13 @@ fn plan(ui: &mut Ui, theme: &Theme, form: &mut Form) {
             }
         }
     });
-    field(ui, "Plan", "a name, or a plan file (TOML)", FIELD, &mut form.plan.path);
+    field(
+        ui,
+        "Plan",
+        "a name, or a plan file (TOML)",
+        FIELD,
+        &mut form.plan.path,
+    );
     if let Some(error) = form.plan.error() {
         ui.label(RichText::new(error).color(theme.alert));
     }
@@ -157,13 +191,20 @@ fn plan(ui: &mut Ui, theme: &Theme, form: &mut Form) {
 
 fn sound(ui: &mut Ui, theme: &Theme, form: &mut Form) {
     let before = form.device;
-    let none = if form.simulated { "none: answers come at once, offline" } else { "none" };
+    let none = if form.simulated {
+        "none: answers come at once, offline"
+    } else {
+        "none"
+    };
     if ui.selectable_label(form.device.is_none(), none).clicked() {
         form.device = None;
     }
     for (index, device) in form.devices.iter().enumerate() {
         let text = format!("{} ({})", device.name, device.id);
-        if ui.selectable_label(form.device == Some(index), text).clicked() {
+        if ui
+            .selectable_label(form.device == Some(index), text)
+            .clicked()
+        {
             form.device = Some(index);
         }
     }
@@ -178,19 +219,42 @@ fn sound(ui: &mut Ui, theme: &Theme, form: &mut Form) {
 fn earphone(ui: &mut Ui, theme: &Theme, form: &mut Form) {
     choices(
         ui,
-        &[(false, "a profile"), (true, "none yet: measure my own ears as the reference")],
+        &[
+            (false, "a profile"),
+            (true, "none yet: measure my own ears as the reference"),
+        ],
         &mut form.own_ears,
     );
     if form.own_ears {
-        remark(ui, theme, "Levels are re full scale, without dB HL; hearing only. Good ears and a quiet room make a fair reference.");
+        remark(
+            ui,
+            theme,
+            "Levels are re full scale, without dB HL; hearing only. Good ears and a quiet room make a fair reference.",
+        );
         return;
     }
-    field(ui, "Earphone profile", "a profile (TOML)", FIELD, &mut form.earphone.path);
+    field(
+        ui,
+        "Earphone profile",
+        "a profile (TOML)",
+        FIELD,
+        &mut form.earphone.path,
+    );
     match (form.earphone.value(), form.earphone.error()) {
         (Some(profile), _) => {
             let record = profile.record();
-            let until = record.expires_on.map_or(String::new(), |day| format!(", valid until {day}"));
-            remark(ui, theme, &format!("{}{until}; levels in {}", record.title, profile.scale().unit()));
+            let until = record
+                .expires_on
+                .map_or(String::new(), |day| format!(", valid until {day}"));
+            remark(
+                ui,
+                theme,
+                &format!(
+                    "{}{until}; levels in {}",
+                    record.title,
+                    profile.scale().unit()
+                ),
+            );
         }
         (None, Some(error)) => {
             ui.label(RichText::new(error).color(theme.alert));
@@ -204,16 +268,32 @@ fn ears(ui: &mut Ui, _: &Theme, form: &mut Form) -> Option<Wanted> {
     let text = match &form.ear_check {
         None => "Four soft tones; the person says on which side each was.".to_owned(),
         Some(check) if check.passed() => "4 of 4 told rightly: each earphone is on its ear.".into(),
-        Some(check) if check.reversed() => "All the other way round: change the earphones over, then again.".into(),
+        Some(check) if check.reversed() => {
+            "All the other way round: change the earphones over, then again.".into()
+        }
         Some(check) if check.side().is_none() => {
-            format!("{} of {TONES} told rightly; explain and do it again.", check.count().1)
+            format!(
+                "{} of {TONES} told rightly; explain and do it again.",
+                check.count().1
+            )
         }
         Some(check) => format!("Tone {} of {TONES}: J left, L right.", check.count().0 + 1),
     };
     ui.label(text);
-    let again = form.ear_check.as_ref().is_some_and(|check: &EarCheck| check.side().is_none());
-    let name = if again { "Check the ears again" } else { "Check the ears" };
-    let ready = form.profile().is_some() && !form.ear_check.as_ref().is_some_and(|one| one.side().is_some());
+    let again = form
+        .ear_check
+        .as_ref()
+        .is_some_and(|check: &EarCheck| check.side().is_none());
+    let name = if again {
+        "Check the ears again"
+    } else {
+        "Check the ears"
+    };
+    let ready = form.profile().is_some()
+        && !form
+            .ear_check
+            .as_ref()
+            .is_some_and(|one| one.side().is_some());
     if ui.add_enabled(ready, egui::Button::new(name)).clicked() {
         wanted = Some(Wanted::CheckEars);
     }
@@ -225,17 +305,33 @@ fn screen(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Optio
     match &form.screen {
         Some(screen) => {
             let record = screen.record();
-            ui.label(format!("{:.4} mm a pixel, ±{:.1} %", record.pixel_mm.0, 100.0 * record.u_rel));
+            ui.label(format!(
+                "{:.4} mm a pixel, ±{:.1} %",
+                record.pixel_mm.0,
+                100.0 * record.u_rel
+            ));
         }
         None if form.simulated => {
-            remark(ui, theme, "Not measured: a simulated person looks at a simulated screen.");
+            remark(
+                ui,
+                theme,
+                "Not measured: a simulated person looks at a simulated screen.",
+            );
         }
         None => {
-            remark(ui, theme, "No system says truly how large its pixels are: measure them.");
+            remark(
+                ui,
+                theme,
+                "No system says truly how large its pixels are: measure them.",
+            );
         }
     }
     ui.horizontal(|ui| {
-        let name = if around.card { "Take the outline away" } else { "Measure with a card" };
+        let name = if around.card {
+            "Take the outline away"
+        } else {
+            "Measure with a card"
+        };
         if ui.button(name).clicked() {
             wanted = Some(Wanted::ShowCard(!around.card));
         }
@@ -247,12 +343,25 @@ fn screen(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Optio
         ui.spacing_mut().slider_width = FIELD - 80.0;
         let slider = egui::Slider::new(&mut form.card_px, 150..=1400).text("pixels wide");
         ui.add(slider);
-        remark(ui, theme, "Lay the card on the outline in the person's window; arrow keys move by one pixel.");
+        remark(
+            ui,
+            theme,
+            "Lay the card on the outline in the person's window; arrow keys move by one pixel.",
+        );
     }
     ui.horizontal(|ui| {
-        field(ui, "Pixel pitch in mm", "or its pitch, mm", 150.0, &mut form.pixel_mm);
+        field(
+            ui,
+            "Pixel pitch in mm",
+            "or its pitch, mm",
+            150.0,
+            &mut form.pixel_mm,
+        );
         let ready = !form.pixel_mm.trim().is_empty() && around.field.is_some();
-        if ui.add_enabled(ready, egui::Button::new("Take this pitch")).clicked() {
+        if ui
+            .add_enabled(ready, egui::Button::new("Take this pitch"))
+            .clicked()
+        {
             wanted = Some(Wanted::TakePitch);
         }
     });
@@ -260,10 +369,20 @@ fn screen(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Optio
 }
 
 fn distance(ui: &mut Ui, theme: &Theme, form: &mut Form) {
-    field(ui, "Distance", "by tape measure, such as 3.2 m", FIELD, &mut form.distance);
+    field(
+        ui,
+        "Distance",
+        "by tape measure, such as 3.2 m",
+        FIELD,
+        &mut form.distance,
+    );
     let smallest = |distance: Mm| {
         let screen = form.screen.as_ref()?;
-        Some(format!("The smallest ring there: {:.2} logMAR, the largest: {:.2}", screen.smallest(distance).0, screen.largest(distance).0))
+        Some(format!(
+            "The smallest ring there: {:.2} logMAR, the largest: {:.2}",
+            screen.smallest(distance).0,
+            screen.largest(distance).0
+        ))
     };
     match form.distance() {
         Some(distance) => {

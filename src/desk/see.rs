@@ -40,9 +40,11 @@ impl Page {
         let record = session.record();
         let plan = record.opening.plan.sight.as_ref();
         let set = plan.map_or(OptotypeSet::Landolt8, |plan| plan.optotype);
-        let last = record.counted().next_back().and_then(|trial| match (trial.optotype(), trial.outcome) {
-            (Some(shown), Outcome::Chosen { facing, .. }) => Some((shown.facing, facing)),
-            _ => None,
+        let last = record.counted().next_back().and_then(|trial| {
+            match (trial.optotype(), trial.outcome) {
+                (Some(shown), Outcome::Chosen { facing, .. }) => Some((shown.facing, facing)),
+                _ => None,
+            }
         });
         let eyes = plan.map_or(Vec::new(), |plan| plan.eyes.clone());
         let open = |eye: &Eye| record.ended(Section::Eye(*eye)).is_none();
@@ -60,7 +62,13 @@ impl Page {
 }
 
 /// Draws the page.
-pub fn draw(ui: &mut Ui, theme: &Theme, page: &Page, acuity: &[Acuity], keys: &KeyMap) -> Option<Command> {
+pub fn draw(
+    ui: &mut Ui,
+    theme: &Theme,
+    page: &Page,
+    acuity: &[Acuity],
+    keys: &KeyMap,
+) -> Option<Command> {
     let done = parts::aside(ui, "sight", 276.0, |ui| controls(ui, theme, page, keys));
     if acuity.is_empty() {
         remark(ui, theme, "The plan of this visit has no sight in it.");
@@ -79,10 +87,18 @@ pub fn draw(ui: &mut Ui, theme: &Theme, page: &Page, acuity: &[Acuity], keys: &K
 fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Command> {
     let mut done = None;
     if let Some(eye) = page.eye {
-        ui.label(RichText::new(words::eye(eye)).size(type_size::LARGE).color(theme.eye(eye)));
+        ui.label(
+            RichText::new(words::eye(eye))
+                .size(type_size::LARGE)
+                .color(theme.eye(eye)),
+        );
         remark(ui, theme, words::cover(eye));
     }
-    if page.waits && ui.add(style::primary(theme, "Covered, distance checked: begin")).clicked() {
+    if page.waits
+        && ui
+            .add(style::primary(theme, "Covered, distance checked: begin"))
+            .clicked()
+    {
         done = Some(Command::Confirm);
     }
     ui.horizontal(|ui| {
@@ -106,7 +122,9 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Co
     });
     ui.add_space(STEP);
     heading(ui, theme, "The person points or says");
-    if let Some(facing) = pad(ui, theme, 232.0, page.facings, |facing| keys.facing_name(facing)) {
+    if let Some(facing) = pad(ui, theme, 232.0, page.facings, |facing| {
+        keys.facing_name(facing)
+    }) {
         done = Some(Command::Facing { facing, at: None });
     }
     ui.add_space(STEP);
@@ -120,7 +138,10 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Co
     heading(ui, theme, "End before it is done");
     for eye in &page.open_eyes {
         ui.columns(2, |columns| {
-            let ways = [(HowEnded::Declined, "declines"), (HowEnded::Stopped, "stop")];
+            let ways = [
+                (HowEnded::Declined, "declines"),
+                (HowEnded::Stopped, "stop"),
+            ];
             for (ui, (how, text)) in columns.iter_mut().zip(ways) {
                 let section = Section::Eye(*eye);
                 if key_button(ui, &format!("{eye}: {text}"), "", true) {
@@ -135,16 +156,31 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Co
 /// The person's window in small.
 fn small(ui: &mut Ui, theme: &Theme, page: &Page) {
     let (rect, response) = ui.allocate_exact_size(vec2(96.0, 96.0), Sense::hover());
-    let told = page.ring.map_or("a white field".to_owned(), |ring| format!("a ring, gap {}", words::facing(ring.facing)));
+    let told = page.ring.map_or("a white field".to_owned(), |ring| {
+        format!("a ring, gap {}", words::facing(ring.facing))
+    });
     response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, told.clone()));
     let painter = ui.painter();
-    painter.rect(rect, 0.0, Color32::WHITE, Stroke::new(line::HAIR, theme.quiet), egui::StrokeKind::Inside);
+    painter.rect(
+        rect,
+        0.0,
+        Color32::WHITE,
+        Stroke::new(line::HAIR, theme.quiet),
+        egui::StrokeKind::Inside,
+    );
     if let Some(ring) = &page.ring {
-        let ink = if page.shown { Color32::BLACK } else { theme.quiet };
+        let ink = if page.shown {
+            Color32::BLACK
+        } else {
+            theme.quiet
+        };
         let centre = rect.center();
         painter.circle_stroke(centre, 20.0, Stroke::new(10.0, ink));
         let radians = ring.facing.degrees().to_radians() as f32;
         let out = vec2(radians.cos(), -radians.sin());
-        painter.line_segment([centre + out * 12.0, centre + out * 28.0], Stroke::new(10.0, Color32::WHITE));
+        painter.line_segment(
+            [centre + out * 12.0, centre + out * 28.0],
+            Stroke::new(10.0, Color32::WHITE),
+        );
     }
 }

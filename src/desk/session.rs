@@ -360,7 +360,12 @@ impl Session {
             return Some(eye);
         }
         let shown = self.ring().map(|ring| ring.part.eye);
-        let last = || self.record().counted().rev().find_map(|trial| Some(trial.optotype()?.eye));
+        let last = || {
+            self.record()
+                .counted()
+                .rev()
+                .find_map(|trial| Some(trial.optotype()?.eye))
+        };
         shown.or_else(last)
     }
 

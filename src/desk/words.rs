@@ -233,4 +233,5 @@ pub const THANKS: &str = "That was all. Thank you.";
 /// On the outline of a card.
 pub const LAY_CARD: &str = "Lay a bank or identity card here";
 /// Before a visit.
-pub const BEFORE: &str = "Prepare: say who answers, with what, and from how far. It begins when nothing is missing.";
+pub const BEFORE: &str =
+    "Prepare: say who answers, with what, and from how far. It begins when nothing is missing.";
