@@ -53,6 +53,8 @@ pub struct Options {
     pub sound: Option<String>,
     /// The seed of all draws; the clock's where it is left out.
     pub seed: Option<u64>,
+    /// The pixel pitch of the screen, mm, to be confirmed in the form.
+    pub pixel_mm: Option<String>,
 }
 
 impl Options {
@@ -73,6 +75,7 @@ impl Options {
         form.simulated = self.case.is_some();
         form.case.path = self.case.map(text).unwrap_or_default();
         form.earphone.path = self.earphone.map(text).unwrap_or_default();
+        form.pixel_mm = self.pixel_mm.unwrap_or_default();
         form.plan.path = self.plan.unwrap_or(form.plan.path);
         form.device = self.sound.and_then(|wanted| {
             let is = |one: &Device| one.id == wanted || one.name == wanted;

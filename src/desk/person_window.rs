@@ -19,6 +19,10 @@ use std::time::Instant;
 /// An ID-1 card, mm (ISO/IEC 7810, ID-1: 85.60 by 53.98).
 pub const CARD_MM: [f64; 2] = [85.60, 53.98];
 
+/// How often a ring is painted at the least: the first paint may come before the window has its
+/// size.
+const PAINTS: u32 = 4;
+
 /// What the window shows.
 #[derive(Debug, Clone, PartialEq)]
 pub enum View {
@@ -105,6 +109,8 @@ struct State {
     happened: Vec<Happened>,
     field: Option<Field>,
     texture: Option<(u64, TextureHandle)>,
+    /// The ring that was painted last, and how often.
+    paints: (u64, u32),
 }
 
 /// The person's window, as both sides hold it.
@@ -122,6 +128,7 @@ impl PersonWindow {
             happened: Vec::new(),
             field: None,
             texture: None,
+            paints: (0, 0),
         })))
     }
 
@@ -428,6 +435,14 @@ impl State {
             },
         };
         self.happened.push(Happened::Painted { paint, at });
+        self.paints = match self.paints {
+            (token, count) if token == ring.token => (token, count + 1),
+            _ => (ring.token, 1),
+        };
+        // The window is not painted again by itself, and one paint alone does not count.
+        if self.paints.1 < PAINTS {
+            ctx.request_repaint();
+        }
     }
 
     fn card(&self, ui: &mut Ui, full: Rect, width_px: u32, ppp: f32) {

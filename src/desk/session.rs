@@ -144,6 +144,7 @@ pub struct Session {
     last: Moment,
     voids: u32,
     message: Option<String>,
+    pause_reason: String,
     broken: Option<String>,
     findings: Option<Findings>,
 }
@@ -177,6 +178,7 @@ impl Session {
             last,
             voids: 0,
             message: None,
+            pause_reason: String::new(),
             broken: None,
             findings: None,
         };
@@ -373,7 +375,6 @@ impl Session {
     pub fn halt(&mut self, reason: &str, now: Instant) {
         let at = self.clock.moment(now);
         self.pause(reason, at);
-        self.message = Some(reason.to_owned());
     }
 
     /// Whether the procedure proposes.
@@ -391,7 +392,9 @@ impl Session {
     /// One line that the examiner has to know, if there is one.
     #[must_use]
     pub fn message(&self) -> Option<&str> {
-        self.broken.as_deref().or(self.message.as_deref())
+        let now = self.broken.as_deref().or(self.message.as_deref());
+        let paused = || Some(self.pause_reason.as_str()).filter(|_| self.record().paused());
+        now.or_else(paused)
     }
 
     /// Whether a simulated person answers.
@@ -480,7 +483,6 @@ impl Session {
         if self.voids >= MOST_VOIDS {
             self.voids = 0;
             self.pause(&notice, self.last);
-            self.message = Some(notice);
         }
     }
 
@@ -571,6 +573,7 @@ impl Session {
     }
 
     fn pause(&mut self, reason: &str, at: Moment) {
+        self.pause_reason = reason.to_owned();
         self.step(
             Input::Pause {
                 reason: reason.into(),
@@ -691,7 +694,6 @@ impl Session {
             sound.lost = true;
         }
         self.pause(words::SOUND_LOST, now);
-        self.message = Some(words::SOUND_LOST.into());
     }
 
     /// A slot began: a simulated person makes up its mind.

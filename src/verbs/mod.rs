@@ -42,6 +42,8 @@ struct WindowArgs {
     sound: Option<String>,
     #[arg(long, hide = true)]
     seed: Option<u64>,
+    #[arg(long, hide = true, value_name = "MM")]
+    pixel_mm: Option<String>,
 }
 
 #[derive(Debug, Subcommand)]
@@ -323,6 +325,7 @@ fn window(args: WindowArgs) -> Done {
         earphone: args.earphone,
         sound: args.sound,
         seed: args.seed,
+        pixel_mm: args.pixel_mm,
     };
     crate::desk::open_with(options).map_err(ErrandError::Failed)?;
     Ok(ExitCode::SUCCESS)
