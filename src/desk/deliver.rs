@@ -93,13 +93,14 @@ pub(super) fn ring_of(planned: &Planned, set_up: &SetUp) -> Result<Ring, String>
     let record = screen.record();
     let size = RingSize::new(part.log_mar, part.distance_mm, record.pixel_mm)
         .map_err(|error| error.to_string())?;
-    // A stroke of white all round, so that nothing touches the ring.
-    let margin_px = size.stroke_px().ceil() as u32;
+    // The window is white beyond the picture, so its edge is no cue; the margin only keeps the
+    // grey edge of the ring whole.
+    const MARGIN_PX: u32 = 2;
     Ok(Ring {
         n: planned.n,
         token: u64::from(planned.n),
         part: *part,
-        raster: Arc::new(landolt(size, part.facing, margin_px)),
+        raster: Arc::new(landolt(size, part.facing, MARGIN_PX)),
         shown: false,
         offline: record.kind == ScreenKind::Simulated,
     })
