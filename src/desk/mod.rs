@@ -1,9 +1,33 @@
-//! The windows.
+//! The windows: the examiner's and the person's. What they show and what they do stand apart from
+//! how they are drawn.
 
-/// Opens the window.
+mod app;
+pub mod clock;
+mod deliver;
+pub mod ear_check;
+pub mod figure;
+mod figures;
+mod frame;
+pub mod hear;
+pub mod keys;
+mod pad;
+mod parts;
+pub mod person_window;
+pub mod prepare;
+pub mod prepare_page;
+pub mod see;
+pub mod session;
+pub mod style;
+pub mod weigh;
+pub mod words;
+
+pub use app::{Desk, OpenSound, Options, Page, open_with, set_up};
+pub use deliver::Ring;
+
+/// Opens the windows and returns when they are closed.
 ///
 /// # Errors
-/// One line, if there is no display.
+/// One line, without a display.
 pub fn open() -> Result<(), String> {
-    Err("this version has no window yet".into())
+    open_with(Options::default())
 }

@@ -11,7 +11,7 @@ pub use begin::{
     Begin, JOURNAL_FILE, begin, earphone_in, epoch_of_simulations, plan_of, resume, set_up_of,
 };
 pub use headless::{Headless, headless, spin, write_results};
-pub use present::{OptotypeWish, ToneReport, ToneWish, optotype, tone};
+pub use present::{OptotypeWish, ToneReport, ToneWish, level_db_fs, optotype, tone};
 pub use recount::{Checked, Recount, check, recount};
 pub use reference::examiners_reference;
 

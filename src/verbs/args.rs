@@ -11,6 +11,27 @@ use std::path::PathBuf;
 pub(super) struct CommandLine {
     #[command(subcommand)]
     pub(super) verb: Option<Verb>,
+    #[command(flatten)]
+    pub(super) window: WindowArgs,
+}
+
+/// What the form of the window is filled with; for tests that drive it.
+#[derive(Debug, Args)]
+pub(super) struct WindowArgs {
+    #[arg(long, hide = true, value_name = "DIR")]
+    pub(super) folder: Option<PathBuf>,
+    #[arg(long, hide = true, value_name = "FILE")]
+    pub(super) case: Option<PathBuf>,
+    #[arg(long, hide = true)]
+    pub(super) plan: Option<String>,
+    #[arg(long, hide = true, value_name = "FILE")]
+    pub(super) earphone: Option<PathBuf>,
+    #[arg(long, hide = true, value_name = "DEVICE")]
+    pub(super) sound: Option<String>,
+    #[arg(long, hide = true)]
+    pub(super) seed: Option<u64>,
+    #[arg(long, hide = true, value_name = "MM")]
+    pub(super) pixel_mm: Option<String>,
 }
 
 #[derive(Debug, Subcommand)]

@@ -11,7 +11,7 @@ use crate::quantity::{Draws, Ear, Hz, LogMar, Mm, Stream};
 use crate::stimulus::{Facing, Signal};
 use args::{
     CommandLine, EarArg, JournalArgs, KindArg, OptotypeArg, OptotypeArgs, StudyArgs, ToneArgs,
-    Verb, VisitArgs,
+    Verb, VisitArgs, WindowArgs,
 };
 use clap::Parser;
 use clap::error::ErrorKind;
@@ -38,7 +38,7 @@ pub fn main() -> ExitCode {
         Err(error) => return refuse(&ErrandError::BadInput(one_line(&error.to_string()))),
     };
     let done = match command_line.verb {
-        None => window(),
+        None => window(command_line.window),
         Some(Verb::Visit(args)) => visit(&args),
         Some(Verb::Recount(args)) => recount(&args),
         Some(Verb::Check(args)) => check(&args),
@@ -84,13 +84,22 @@ fn say_json(document: &impl Serialize) -> Result<(), ErrandError> {
 }
 
 #[cfg(feature = "window")]
-fn window() -> Done {
-    crate::desk::open().map_err(ErrandError::Failed)?;
+fn window(args: WindowArgs) -> Done {
+    let options = crate::desk::Options {
+        folder: args.folder,
+        case: args.case,
+        plan: args.plan,
+        earphone: args.earphone,
+        sound: args.sound,
+        seed: args.seed,
+        pixel_mm: args.pixel_mm,
+    };
+    crate::desk::open_with(options).map_err(ErrandError::Failed)?;
     Ok(ExitCode::SUCCESS)
 }
 
 #[cfg(not(feature = "window"))]
-fn window() -> Done {
+fn window(_: WindowArgs) -> Done {
     Err(ErrandError::BadInput(
         "this build has no window; see --help for what it can do".into(),
     ))

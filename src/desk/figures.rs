@@ -1,0 +1,67 @@
+//! The figures of a session, built again only when something has happened.
+
+use super::figure::{Acuity, Audiogram, Stream};
+use super::session::Session;
+use crate::quantity::Eye;
+use crate::report::Findings;
+
+/// What the figures were built from: changes whenever the record does.
+type Key = (u32, usize, usize, usize, bool);
+
+/// The figures.
+pub struct Figures {
+    key: Key,
+    /// All figures of the visit so far.
+    pub findings: Findings,
+    /// The audiogram.
+    pub audiogram: Audiogram,
+    /// The acuity of each eye in the plan.
+    pub acuity: Vec<Acuity>,
+    /// The stream of presentations.
+    pub stream: Stream,
+}
+
+fn key(session: &Session) -> Key {
+    let record = session.record();
+    let undone = record.trials().iter().filter(|trial| trial.undone).count();
+    let settled = record.trials().len() + record.presses().len();
+    (
+        record.next_number(),
+        settled,
+        record.voids().len(),
+        undone,
+        record.closed(),
+    )
+}
+
+impl Figures {
+    /// Of a session.
+    #[must_use]
+    pub fn of(session: &Session) -> Figures {
+        let record = session.record();
+        let findings = Findings::of(record);
+        let eyes: Vec<Eye> = record
+            .opening
+            .plan
+            .sight
+            .as_ref()
+            .map_or(Vec::new(), |plan| plan.eyes.clone());
+        let acuity = eyes
+            .into_iter()
+            .map(|eye| Acuity::of(record, findings.sight.eye(eye), eye));
+        Figures {
+            key: key(session),
+            audiogram: Audiogram::of(record, &findings.hearing, findings.as_obtained.hearing),
+            acuity: acuity.collect(),
+            stream: Stream::of(record),
+            findings,
+        }
+    }
+
+    /// Builds them again if something has happened.
+    pub fn refresh(&mut self, session: &Session) {
+        if self.key != key(session) {
+            *self = Figures::of(session);
+        }
+    }
+}

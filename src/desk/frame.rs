@@ -1,0 +1,247 @@
+//! What frames every page: the path through a visit, the sentence, the stream, the keys.
+
+use super::app::{Desk, Page};
+use super::figure;
+use super::keys::{Action, written};
+use super::style::{STEP, Theme, line, type_size};
+use super::words;
+use crate::stimulus::Facing;
+use eframe::egui::{
+    self, Align2, FontId, Frame, Margin, Panel, Pos2, Rect, RichText, Role, Sense, Stroke, Ui,
+    Vec2, WidgetInfo, pos2, vec2,
+};
+
+fn name(page: Page) -> &'static str {
+    match page {
+        Page::Prepare => "Prepare",
+        Page::Hear => "Hear",
+        Page::See => "See",
+        Page::Weigh => "Weigh",
+    }
+}
+
+/// The path at the left: four stations on one line.
+pub(super) fn path(ui: &mut Ui, desk: &mut Desk) {
+    let theme = desk.theme;
+    let frame = Frame::new().fill(theme.ground).inner_margin(Margin {
+        left: 12,
+        right: 8,
+        top: 20,
+        bottom: 16,
+    });
+    Panel::left("path")
+        .exact_size(132.0)
+        .resizable(false)
+        .show_separator_line(false)
+        .frame(frame)
+        .show(ui, |ui| {
+            ui.label(
+                RichText::new("Veridical")
+                    .size(type_size::BODY)
+                    .color(theme.ink_soft),
+            );
+            ui.add_space(3.0 * STEP);
+            let begun = desk.session.is_some();
+            let mut above: Option<Pos2> = None;
+            for page in Page::ALL {
+                let enabled = begun || page == Page::Prepare;
+                let (rect, response) =
+                    ui.allocate_exact_size(vec2(ui.available_width(), 76.0), Sense::click());
+                response.widget_info(|| WidgetInfo::labeled(Role::Button, enabled, name(page)));
+                let node = pos2(rect.left() + 12.0, rect.center().y);
+                station(ui, &theme, node, above, page == desk.page, enabled);
+                above = Some(node);
+                let ink = if page == desk.page {
+                    theme.accent
+                } else if enabled {
+                    theme.ink
+                } else {
+                    theme.quiet
+                };
+                let font = FontId::proportional(if page == desk.page {
+                    type_size::LARGE
+                } else {
+                    type_size::BODY
+                });
+                ui.painter().text(
+                    node + vec2(20.0, 0.0),
+                    Align2::LEFT_CENTER,
+                    name(page),
+                    font,
+                    ink,
+                );
+                if response.has_focus() {
+                    ui.painter().rect_stroke(
+                        rect,
+                        4.0,
+                        Stroke::new(line::BOLD, theme.accent),
+                        egui::StrokeKind::Inside,
+                    );
+                }
+                if response.clicked() && enabled {
+                    desk.page = page;
+                }
+            }
+            ui.add_space(3.0 * STEP);
+            if ui
+                .button(RichText::new("Keys  F1").size(type_size::SMALL))
+                .clicked()
+            {
+                desk.keys_shown = !desk.keys_shown;
+            }
+        });
+}
+
+fn station(ui: &Ui, theme: &Theme, node: Pos2, above: Option<Pos2>, here: bool, enabled: bool) {
+    let painter = ui.painter();
+    let ink = if enabled { theme.accent } else { theme.quiet };
+    if let Some(above) = above {
+        let gap = vec2(0.0, 12.0);
+        painter.line_segment([above + gap, node - gap], Stroke::new(line::FINE, ink));
+    }
+    let fill = if here { theme.accent } else { theme.ground };
+    painter.circle(
+        node,
+        if here { 8.0 } else { 6.0 },
+        fill,
+        Stroke::new(line::BOLD, ink),
+    );
+}
+
+/// The sentence at the top: what is happening, and why.
+pub(super) fn sentence(ui: &mut Ui, desk: &mut Desk) {
+    let theme = desk.theme;
+    let frame = Frame::new().fill(theme.ground).inner_margin(Margin {
+        left: 8,
+        right: 16,
+        top: 16,
+        bottom: 8,
+    });
+    Panel::top("sentence")
+        .resizable(false)
+        .show_separator_line(false)
+        .frame(frame)
+        .show(ui, |ui| {
+            ui.set_min_height(64.0);
+            let text = desk
+                .session
+                .as_ref()
+                .map_or_else(|| words::BEFORE.to_owned(), words::now);
+            ui.label(RichText::new(text).size(type_size::LARGE).color(theme.ink));
+            let message = desk.session.as_ref().and_then(|session| session.message());
+            if let Some(message) = message.or(desk.notice.as_deref()) {
+                ui.label(RichText::new(message).color(theme.alert));
+            }
+            let lost = desk
+                .session
+                .as_ref()
+                .is_some_and(super::session::Session::sound_lost);
+            if lost && ui.button("Open the sound again").clicked() {
+                desk.open_sound_again();
+            }
+        });
+}
+
+/// The stream of presentations at the bottom.
+pub(super) fn stream(ui: &mut Ui, desk: &Desk) {
+    let Some(figures) = &desk.figures else {
+        return;
+    };
+    let theme = desk.theme;
+    let frame = Frame::new().fill(theme.ground).inner_margin(Margin {
+        left: 8,
+        right: 16,
+        top: 4,
+        bottom: 12,
+    });
+    Panel::bottom("stream")
+        .resizable(false)
+        .show_separator_line(false)
+        .frame(frame)
+        .show(ui, |ui| {
+            let size = Vec2::new(ui.available_width(), 148.0);
+            figure::show(ui, &theme, &figures.stream, size);
+        });
+}
+
+/// The keys, over everything.
+pub(super) fn keys(ui: &mut Ui, desk: &mut Desk) {
+    if !desk.keys_shown {
+        return;
+    }
+    let theme = desk.theme;
+    let mut open = true;
+    egui::Window::new("Keys")
+        .open(&mut open)
+        .collapsible(false)
+        .resizable(false)
+        .anchor(Align2::CENTER_CENTER, Vec2::ZERO)
+        .show(ui.ctx(), |ui| {
+            ui.label(RichText::new("Hands rest on the ridges of F and J.").color(theme.ink_soft));
+            ui.horizontal_top(|ui| {
+                egui::Grid::new("examiner's keys")
+                    .spacing(vec2(16.0, 4.0))
+                    .show(ui, |ui| {
+                        for (key, action) in &desk.keys.examiner {
+                            ui.label(RichText::new(written(*key)).color(theme.accent));
+                            ui.label(action_name(*action));
+                            ui.end_row();
+                        }
+                    });
+                ui.add_space(3.0 * STEP);
+                ui.vertical(|ui| {
+                    let hear = desk.keys.hear.first().map_or("", |key| written(*key));
+                    ui.label(format!("The person: {hear}, I hear it"));
+                    ui.add_space(STEP);
+                    ui.label("Directions lie as they point:");
+                    block(ui, desk);
+                });
+            });
+        });
+    desk.keys_shown = open;
+}
+
+/// The block of keys around K.
+fn block(ui: &mut Ui, desk: &Desk) {
+    let theme = desk.theme;
+    let (area, _) = ui.allocate_exact_size(Vec2::splat(150.0), Sense::hover());
+    for facing in Facing::EIGHT {
+        let radians = facing.degrees().to_radians() as f32;
+        let cell = vec2(radians.cos().round(), -radians.sin().round()) * 50.0;
+        let rect = Rect::from_center_size(area.center() + cell, Vec2::splat(42.0));
+        ui.painter().rect(
+            rect,
+            4.0,
+            theme.sheet,
+            Stroke::new(line::FINE, theme.quiet),
+            egui::StrokeKind::Inside,
+        );
+        ui.painter().text(
+            rect.center(),
+            Align2::CENTER_CENTER,
+            desk.keys.facing_name(facing),
+            FontId::proportional(type_size::BODY),
+            theme.ink,
+        );
+    }
+}
+
+fn action_name(action: Action) -> &'static str {
+    match action {
+        Action::Tone => "present the tone of the dial",
+        Action::Silence => "present silence",
+        Action::Mark => "mark: heard",
+        Action::Louder => "louder by 5 dB",
+        Action::Softer => "softer by 5 dB",
+        Action::Lower => "lower frequency",
+        Action::Higher => "higher frequency",
+        Action::OtherEar => "the other ear",
+        Action::Automatic => "procedure or hand",
+        Action::TakeBack => "take back the last",
+        Action::Pause => "pause or go on",
+        Action::Stop => "silence now, and pause",
+        Action::Confirm => "go on with what waits",
+        Action::Keys => "these keys",
+        Action::FullScreen => "the person's window over the whole display",
+    }
+}

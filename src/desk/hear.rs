@@ -1,0 +1,259 @@
+//! Hear: the audiogram as it grows, and the examiner's hands on it.
+
+use super::figure::{self, Audiogram};
+use super::keys::{Action, KeyMap};
+use super::parts::{self, heading, key_button, remark};
+use super::session::{Command, Session};
+use super::style::{self, STEP, Theme, type_size};
+use super::words;
+use crate::finding::bounds;
+use crate::journal::{HowEnded, Record, Section};
+use crate::procedure::HandRequest;
+use crate::quantity::{Ear, Hz, Level};
+use eframe::egui::{self, RichText, Ui};
+
+/// What the examiner has set by hand.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Dial {
+    /// The ear.
+    pub ear: Ear,
+    /// The frequency.
+    pub hz: Hz,
+    /// The level, dB on the set-up's scale.
+    pub level_db: f64,
+}
+
+impl Default for Dial {
+    fn default() -> Dial {
+        Dial {
+            ear: Ear::Right,
+            hz: Hz(1000.0),
+            level_db: 40.0,
+        }
+    }
+}
+
+impl Dial {
+    /// Where a visit's first tone would start.
+    #[must_use]
+    pub fn of(record: &Record) -> Dial {
+        let plan = record.opening.plan.hearing.as_ref();
+        plan.map_or_else(Dial::default, |plan| Dial {
+            ear: plan.ears.first().copied().unwrap_or(Ear::Right),
+            hz: plan.hz.first().copied().unwrap_or(Hz(1000.0)),
+            level_db: plan.start_db,
+        })
+    }
+
+    /// Turns it by an action; what the set-up cannot present cannot be set.
+    pub fn turn(&mut self, action: Action, record: &Record) {
+        let Some(earphone) = &record.opening.set_up.earphone else {
+            return;
+        };
+        let all = earphone.hz();
+        let at = all.iter().position(|hz| *hz == self.hz);
+        let beside = |step: isize| {
+            let to = at?.checked_add_signed(step)?;
+            all.get(to).copied()
+        };
+        match action {
+            Action::Louder => self.level_db += 5.0,
+            Action::Softer => self.level_db -= 5.0,
+            Action::Lower => self.hz = beside(-1).unwrap_or(self.hz),
+            Action::Higher => self.hz = beside(1).unwrap_or(self.hz),
+            Action::OtherEar => self.ear = self.ear.other(),
+            _ => {}
+        }
+        if let Some(bounds) = bounds(record, self.ear, self.hz) {
+            self.level_db = self.level_db.clamp(bounds.min_db, bounds.max_db);
+        }
+    }
+
+    /// The tone that it shows.
+    #[must_use]
+    pub fn request(&self) -> HandRequest {
+        HandRequest::Tone {
+            ear: self.ear,
+            hz: self.hz,
+            level_db: self.level_db,
+        }
+    }
+}
+
+/// What the page shows besides the figure.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Page {
+    /// The dial in words: frequency, and level with its unit.
+    pub dial: [String; 2],
+    /// Its ear.
+    pub ear: Ear,
+    /// Whether the procedure presents.
+    pub automatic: bool,
+    /// Whether a presentation may be asked for.
+    pub idle: bool,
+    /// Whether a pause is on.
+    pub paused: bool,
+    /// The ears that may still be ended.
+    pub open_ears: Vec<Ear>,
+}
+
+impl Page {
+    /// Of a session.
+    #[must_use]
+    pub fn of(session: &Session, dial: &Dial) -> Page {
+        let record = session.record();
+        let level = record.opening.set_up.earphone.as_ref().map_or_else(
+            || format!("{} dB", dial.level_db),
+            |earphone| words::level(Level::new(earphone.scale(), dial.level_db)),
+        );
+        let planned = record.opening.plan.hearing.as_ref();
+        let ears = planned.map_or(Vec::new(), |plan| plan.ears.clone());
+        let open = |ear: &Ear| record.ended(Section::Ear(*ear)).is_none();
+        Page {
+            dial: [words::hz(dial.hz), level],
+            ear: dial.ear,
+            automatic: session.automatic(),
+            idle: record.open().is_none() && !record.paused() && !record.closed(),
+            paused: record.paused(),
+            open_ears: ears.into_iter().filter(open).collect(),
+        }
+    }
+}
+
+/// What was done on the page.
+pub enum Done {
+    /// A command to the session.
+    Command(Command),
+    /// A turn of the dial.
+    Turn(Action),
+}
+
+/// Draws the page.
+pub fn draw(
+    ui: &mut Ui,
+    theme: &Theme,
+    page: &Page,
+    audiogram: &Audiogram,
+    keys: &KeyMap,
+) -> Option<Done> {
+    let done = parts::aside(ui, "hearing", 276.0, |ui| controls(ui, theme, page, keys));
+    style::sheet(theme).show(ui, |ui| {
+        figure::show(ui, theme, audiogram, ui.available_size());
+    });
+    done
+}
+
+fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Done> {
+    let mut done = None;
+    let mut does = |pressed: bool, what: Done| {
+        if pressed {
+            done = Some(what);
+        }
+    };
+    let mode = if page.automatic {
+        "Take over by hand"
+    } else {
+        "Let the procedure present"
+    };
+    does(
+        key_button(ui, mode, keys.name(Action::Automatic), true),
+        Done::Command(Command::ToggleAutomatic),
+    );
+    does(
+        key_button(ui, "Mark: heard", keys.name(Action::Mark), true),
+        heard(),
+    );
+    let pause = if page.paused { "Continue" } else { "Pause" };
+    does(
+        key_button(ui, pause, keys.name(Action::Pause), true),
+        Done::Command(Command::PauseOrContinue),
+    );
+    does(
+        key_button(ui, "Take back the last", keys.name(Action::TakeBack), true),
+        Done::Command(Command::TakeBack),
+    );
+    let stop = egui::Button::new(RichText::new("Silence now").color(theme.alert).strong())
+        .shortcut_text(keys.name(Action::Stop))
+        .min_size(egui::vec2(ui.available_width(), style::TARGET));
+    does(ui.add(stop).clicked(), Done::Command(Command::Stop));
+    ui.add_space(STEP);
+    heading(ui, theme, "By hand");
+    let by_hand = !page.automatic;
+    ui.add_enabled_ui(by_hand, |ui| {
+        ui.horizontal(|ui| {
+            ui.label(
+                RichText::new(words::ear(page.ear))
+                    .size(type_size::LARGE)
+                    .color(theme.ear(page.ear)),
+            );
+        });
+        ui.label(
+            RichText::new(format!("{}, {}", page.dial[0], page.dial[1])).size(type_size::LARGE),
+        );
+        for (left, right) in [
+            ((Action::Softer, "Softer"), (Action::Louder, "Louder")),
+            ((Action::Lower, "Lower"), (Action::Higher, "Higher")),
+        ] {
+            ui.columns(2, |columns| {
+                for (ui, (action, text)) in columns.iter_mut().zip([left, right]) {
+                    does(
+                        key_button(ui, text, keys.name(action), by_hand),
+                        Done::Turn(action),
+                    );
+                }
+            });
+        }
+        does(
+            key_button(ui, "Other ear", keys.name(Action::OtherEar), by_hand),
+            Done::Turn(Action::OtherEar),
+        );
+        does(
+            key_button(
+                ui,
+                "Present the tone",
+                keys.name(Action::Tone),
+                by_hand && page.idle,
+            ),
+            Done::Turn(Action::Tone),
+        );
+        let silent = Done::Command(Command::Hand(HandRequest::Silent));
+        does(
+            key_button(
+                ui,
+                "Present silence",
+                keys.name(Action::Silence),
+                by_hand && page.idle,
+            ),
+            silent,
+        );
+    });
+    ui.add_space(STEP);
+    heading(ui, theme, "End before it is done");
+    for ear in &page.open_ears {
+        ui.columns(2, |columns| {
+            let ways = [
+                (HowEnded::Declined, "declines"),
+                (HowEnded::Stopped, "stop"),
+            ];
+            for (ui, (how, text)) in columns.iter_mut().zip(ways) {
+                let section = Section::Ear(*ear);
+                let name = format!("{ear}: {text}");
+                does(
+                    key_button(ui, &name, "", true),
+                    Done::Command(Command::End { section, how }),
+                );
+            }
+        });
+    }
+    remark(
+        ui,
+        theme,
+        "The silence before a tone is drawn at random, also by hand: no key can be heard as a sign.",
+    );
+    done
+}
+
+/// The examiner marks; the moment is set where the command is taken.
+fn heard() -> Done {
+    Done::Turn(Action::Mark)
+}

@@ -1,0 +1,164 @@
+//! The keys, as data: hands rest on the ridges of F and J. Every key can be given another task.
+
+use crate::stimulus::Facing;
+use eframe::egui::Key;
+
+/// What the examiner can do by a key.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Action {
+    /// Present the tone that the dial shows.
+    Tone,
+    /// Present a silent slot.
+    Silence,
+    /// Mark that the person has shown to have heard.
+    Mark,
+    /// The dial 5 dB louder.
+    Louder,
+    /// The dial 5 dB softer.
+    Softer,
+    /// The dial to the next lower frequency.
+    Lower,
+    /// The dial to the next higher frequency.
+    Higher,
+    /// The dial to the other ear.
+    OtherEar,
+    /// From the procedure to the examiner's hand, and back.
+    Automatic,
+    /// Take back the last trial.
+    TakeBack,
+    /// Pause, or go on.
+    Pause,
+    /// Silence at once, and pause.
+    Stop,
+    /// Go on with the step that waits.
+    Confirm,
+    /// Show or hide the keys.
+    Keys,
+    /// The person's window over the whole display, and back.
+    FullScreen,
+}
+
+/// Which key does what.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KeyMap {
+    /// The examiner's.
+    pub examiner: Vec<(Key, Action)>,
+    /// The person's 'I hear it'.
+    pub hear: Vec<Key>,
+    /// The person's directions; while optotypes are shown they come before all others.
+    pub facing: Vec<(Key, Facing)>,
+}
+
+impl Default for KeyMap {
+    fn default() -> KeyMap {
+        KeyMap {
+            examiner: vec![
+                (Key::T, Action::Tone),
+                (Key::Q, Action::Silence),
+                (Key::F, Action::Mark),
+                (Key::R, Action::Louder),
+                (Key::V, Action::Softer),
+                (Key::D, Action::Lower),
+                (Key::G, Action::Higher),
+                (Key::E, Action::OtherEar),
+                (Key::A, Action::Automatic),
+                (Key::Z, Action::TakeBack),
+                (Key::P, Action::Pause),
+                (Key::Escape, Action::Stop),
+                (Key::Enter, Action::Confirm),
+                (Key::F1, Action::Keys),
+                (Key::F11, Action::FullScreen),
+            ],
+            hear: vec![Key::J],
+            facing: vec![
+                (Key::U, Facing::UpLeft),
+                (Key::I, Facing::Up),
+                (Key::O, Facing::UpRight),
+                (Key::J, Facing::Left),
+                (Key::L, Facing::Right),
+                (Key::M, Facing::DownLeft),
+                (Key::Comma, Facing::Down),
+                (Key::Period, Facing::DownRight),
+            ],
+        }
+    }
+}
+
+impl KeyMap {
+    /// What the examiner means by `key`.
+    #[must_use]
+    pub fn action(&self, key: Key) -> Option<Action> {
+        let found = self.examiner.iter().find(|(one, _)| *one == key);
+        found.map(|(_, action)| *action)
+    }
+
+    /// The direction that the person means by `key`.
+    #[must_use]
+    pub fn facing(&self, key: Key) -> Option<Facing> {
+        let found = self.facing.iter().find(|(one, _)| *one == key);
+        found.map(|(_, facing)| *facing)
+    }
+
+    /// Whether the person means 'I hear it' by `key`.
+    #[must_use]
+    pub fn hears(&self, key: Key) -> bool {
+        self.hear.contains(&key)
+    }
+
+    /// The key of an action, as it is written on the keyboard.
+    #[must_use]
+    pub fn name(&self, action: Action) -> &'static str {
+        let found = self.examiner.iter().find(|(_, one)| *one == action);
+        found.map_or("", |(key, _)| written(*key))
+    }
+
+    /// The key of a direction, as it is written on the keyboard.
+    #[must_use]
+    pub fn facing_name(&self, facing: Facing) -> &'static str {
+        let found = self.facing.iter().find(|(_, one)| *one == facing);
+        found.map_or("", |(key, _)| written(*key))
+    }
+}
+
+/// A key as it is written on the keyboard.
+#[must_use]
+pub fn written(key: Key) -> &'static str {
+    match key {
+        Key::Comma => ",",
+        Key::Period => ".",
+        Key::Escape => "Esc",
+        other => other.name(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::collections::HashSet;
+
+    #[test]
+    fn no_key_has_two_tasks_at_once() {
+        let keys = KeyMap::default();
+        let examiner: Vec<Key> = keys.examiner.iter().map(|(key, _)| *key).collect();
+        let facing: Vec<Key> = keys.facing.iter().map(|(key, _)| *key).collect();
+        let unlike = |all: Vec<Key>| all.iter().collect::<HashSet<_>>().len() == all.len();
+        assert!(unlike([examiner.clone(), keys.hear.clone()].concat()));
+        assert!(unlike([examiner, facing].concat()));
+    }
+
+    /// On the keyboard the directions lie around K as they point.
+    #[test]
+    fn directions_lie_as_they_point() {
+        let keys = KeyMap::default();
+        let rows = [["U", "I", "O"], ["J", "", "L"], ["M", ",", "."]];
+        for facing in Facing::EIGHT {
+            let radians = facing.degrees().to_radians();
+            let column = 1 + radians.cos().round() as i32;
+            let row = 1 - radians.sin().round() as i32;
+            assert_eq!(
+                keys.facing_name(facing),
+                rows[row as usize][column as usize]
+            );
+        }
+    }
+}

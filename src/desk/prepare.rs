@@ -1,0 +1,533 @@
+//! Prepare: what a visit needs before it can begin, and what of it is missing.
+
+use super::ear_check::EarCheck;
+use super::person_window::{CARD_MM, Field};
+use crate::calibration::{
+    EarphoneProfile, EarphoneRecord, FORMAT, OutputRequirement, ScreenKind, ScreenProfile,
+    ScreenRecord, SetUp,
+};
+use crate::errand::{self, Begin, study::only_tested};
+use crate::journal::{PersonKind, Plan, WhoPressed};
+use crate::person::Case;
+use crate::quantity::{Draws, Mm, Scale, Stream};
+use jiff::Timestamp;
+use jiff::civil::Date;
+use std::path::{Path, PathBuf};
+
+/// How fast a visit of a simulated person without sound may run.
+pub const SPEEDS: [f64; 3] = [1.0, 8.0, 60.0];
+/// Frames a second where a profile asks for no other rate.
+const USUAL_RATE_HZ: u32 = 48_000;
+/// Where the first tone starts without any reference, dB re full scale: about as loud as a soft
+/// voice if full scale gave 120 dB SPL, which is an assumption.
+const START_DB_FS: f64 = -70.0;
+/// How exactly an outline is matched to a card, as a fraction of it: half a millimetre (our own
+/// assumption).
+const U_CARD_REL: f64 = 0.006;
+/// How exactly a pitch is known that was typed in (our own assumption).
+const U_TYPED_REL: f64 = 0.005;
+/// How exactly a distance is known by a tape measure (our own assumption).
+const U_DISTANCE_REL: f64 = 0.01;
+
+/// A file that is named in the form, read anew whenever its name changes.
+#[derive(Debug, Clone)]
+pub struct FileField<T> {
+    /// Its name, as typed.
+    pub path: String,
+    read: Option<(String, Result<T, String>)>,
+}
+
+impl<T> Default for FileField<T> {
+    fn default() -> FileField<T> {
+        FileField {
+            path: String::new(),
+            read: None,
+        }
+    }
+}
+
+impl<T> FileField<T> {
+    fn refresh(&mut self, read: impl FnOnce(&Path) -> Result<T, String>) {
+        let path = self.path.trim();
+        if self.read.as_ref().is_some_and(|(known, _)| known == path) {
+            return;
+        }
+        self.read = (!path.is_empty()).then(|| (path.to_owned(), read(Path::new(path))));
+    }
+
+    /// What it holds.
+    #[must_use]
+    pub fn value(&self) -> Option<&T> {
+        self.read.as_ref()?.1.as_ref().ok()
+    }
+
+    /// What is wrong with it.
+    #[must_use]
+    pub fn error(&self) -> Option<&str> {
+        self.read.as_ref()?.1.as_ref().err().map(String::as_str)
+    }
+}
+
+/// A sound output to choose.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Device {
+    /// What tells it from the others.
+    pub id: String,
+    /// What it is called.
+    pub name: String,
+    /// The rates that it plays.
+    pub rates_hz: Vec<u32>,
+}
+
+/// The form.
+#[derive(Debug, Clone)]
+pub struct Form {
+    /// A simulated person answers, not a living one.
+    pub simulated: bool,
+    /// The code of a living person.
+    pub code: String,
+    /// The case of a simulated one.
+    pub case: FileField<Case>,
+    /// Cases that were found: title and file.
+    pub cases: Vec<(String, PathBuf)>,
+    /// How fast a simulated visit without sound runs, of [`SPEEDS`].
+    pub speed: usize,
+    /// Whose hand marks a living person's answers.
+    pub hand: WhoPressed,
+    /// Whether hearing is tested.
+    pub hearing: bool,
+    /// Whether sight is tested.
+    pub sight: bool,
+    /// The outputs of this machine.
+    pub devices: Vec<Device>,
+    /// Which of them plays; none: no sound.
+    pub device: Option<usize>,
+    /// The earphone's profile.
+    pub earphone: FileField<EarphoneProfile>,
+    /// No profile yet: this visit makes one of the examiner's own ears.
+    pub own_ears: bool,
+    /// Which earphone is on which ear.
+    pub ear_check: Option<EarCheck>,
+    /// The measured screen.
+    pub screen: Option<ScreenProfile>,
+    /// How wide the outline of the card is now, physical pixels.
+    pub card_px: u32,
+    /// The pitch, typed in mm.
+    pub pixel_mm: String,
+    /// The distance, as typed.
+    pub distance: String,
+    /// The plan: a name, or a file.
+    pub plan: FileField<Plan>,
+    /// Where the visit is kept.
+    pub folder: String,
+    /// The seed of all draws.
+    pub seed: u64,
+    /// The cautions were read.
+    pub cautions: bool,
+}
+
+/// A visit that can begin.
+pub struct Wish {
+    /// The visit.
+    pub begin: Begin,
+    /// The output and its rate.
+    pub sound: Option<(String, u32)>,
+    /// The simulated person, and the seed of its answers.
+    pub case: Option<(Case, u64)>,
+    /// Whose hand marks.
+    pub hand: WhoPressed,
+    /// How fast the clock runs.
+    pub speed: f64,
+    /// What is to be noted at the beginning.
+    pub notes: Vec<String>,
+}
+
+impl Form {
+    /// An empty form.
+    #[must_use]
+    pub fn new(
+        folder: &Path,
+        seed: u64,
+        cases: Vec<(String, PathBuf)>,
+        devices: Vec<Device>,
+    ) -> Form {
+        let plan = FileField {
+            path: "quick".into(),
+            read: None,
+        };
+        Form {
+            simulated: false,
+            code: String::new(),
+            case: FileField::default(),
+            cases,
+            speed: 0,
+            hand: WhoPressed::Person,
+            hearing: true,
+            sight: true,
+            devices,
+            device: None,
+            earphone: FileField::default(),
+            own_ears: false,
+            ear_check: None,
+            screen: None,
+            card_px: 400,
+            pixel_mm: String::new(),
+            distance: String::new(),
+            plan,
+            folder: folder.display().to_string(),
+            seed,
+            cautions: false,
+        }
+    }
+
+    /// Reads the files anew whose names have changed.
+    pub fn refresh(&mut self) {
+        self.case
+            .refresh(|path| Case::read(path).map_err(|error| error.to_string()));
+        self.earphone.refresh(|path| {
+            let text = std::fs::read_to_string(path)
+                .map_err(|error| format!("{}: {error}", path.display()))?;
+            EarphoneProfile::from_toml(&text, &path.display().to_string())
+                .map_err(|error| error.to_string())
+        });
+        self.plan.refresh(|path| {
+            errand::plan_of(&path.display().to_string(), None).map_err(|error| error.to_string())
+        });
+    }
+
+    /// The chosen output.
+    #[must_use]
+    pub fn output(&self) -> Option<&Device> {
+        self.devices.get(self.device?)
+    }
+
+    /// The rate at which the output has to run.
+    #[must_use]
+    pub fn rate_hz(&self) -> u32 {
+        let output = self
+            .profile()
+            .and_then(|profile| profile.record().output.clone());
+        output.map_or(USUAL_RATE_HZ, |output| output.rate_hz)
+    }
+
+    /// The earphone of this visit; the one without any reference for the examiner's own ears.
+    #[must_use]
+    pub fn profile(&self) -> Option<EarphoneProfile> {
+        if !self.own_ears {
+            return self.earphone.value().cloned();
+        }
+        let device = self.output().map(|device| device.id.clone());
+        let output = OutputRequirement {
+            device,
+            rate_hz: USUAL_RATE_HZ,
+        };
+        let record = EarphoneRecord {
+            output: Some(output),
+            ..EarphoneProfile::uncalibrated().record().clone()
+        };
+        EarphoneProfile::try_from(record).ok()
+    }
+
+    /// Whether the visit runs without any device, on the simulated set-up.
+    #[must_use]
+    pub fn offline(&self) -> bool {
+        self.simulated && self.device.is_none()
+    }
+
+    /// The distance, if what was typed can be read: up to 25 are metres, more are millimetres.
+    #[must_use]
+    pub fn distance(&self) -> Option<Mm> {
+        let text = self.distance.trim().to_lowercase().replace(',', ".");
+        let number = |digits: &str| digits.trim().parse::<f64>().ok();
+        let mm = match (
+            text.strip_suffix("mm"),
+            text.strip_suffix("cm"),
+            text.strip_suffix('m'),
+        ) {
+            (Some(mm), ..) => number(mm)?,
+            (_, Some(cm), _) => 10.0 * number(cm)?,
+            (.., Some(m)) => 1000.0 * number(m)?,
+            _ => match number(&text)? {
+                metres if metres <= 25.0 => 1000.0 * metres,
+                mm => mm,
+            },
+        };
+        (100.0..=20_000.0).contains(&mm).then_some(Mm(mm))
+    }
+
+    /// The plan as far as it is to be carried out.
+    #[must_use]
+    pub fn wanted(&self) -> Option<Plan> {
+        let mut plan = self.plan.value()?.clone();
+        plan.hearing = plan.hearing.filter(|_| self.hearing || self.own_ears);
+        plan.sight = plan.sight.filter(|_| self.sight && !self.own_ears);
+        if let Some(case) = self.case.value().filter(|_| self.simulated) {
+            plan = only_tested(plan, case);
+        }
+        let fs = !self.offline() && self.profile().is_some_and(|one| one.scale() == Scale::DbFs);
+        if let Some(hearing) = plan.hearing.as_mut().filter(|_| fs) {
+            hearing.start_db = START_DB_FS;
+        }
+        Some(plan)
+    }
+
+    /// What is missing before the visit can begin, in the order of the form.
+    #[must_use]
+    pub fn missing(&self, today: Date) -> Vec<String> {
+        let mut missing = Vec::new();
+        let mut need = |met: bool, what: &str| {
+            if !met {
+                missing.push(what.to_owned());
+            }
+        };
+        if self.simulated {
+            need(
+                self.case.value().is_some(),
+                "Person: a case that can be read",
+            );
+        } else {
+            need(!self.code.trim().is_empty(), "Person: a code");
+        }
+        let plan = self.wanted();
+        let hears = plan.as_ref().is_some_and(|plan| plan.hearing.is_some());
+        let sees = plan.as_ref().is_some_and(|plan| plan.sight.is_some());
+        need(plan.is_none() || hears || sees, "Plan: at least one sense");
+        need(plan.is_some(), "Plan: one that can be read");
+        if hears && !self.offline() {
+            need(self.device.is_some(), "Sound: an output");
+            if let Err(what) = self.fits(today) {
+                need(false, &what);
+            }
+            if !self.simulated {
+                let passed = self.ear_check.as_ref().is_some_and(EarCheck::passed);
+                need(passed, "Ears: the check of the sides, 4 of 4");
+            }
+        }
+        if sees && !self.simulated {
+            need(
+                self.screen.is_some(),
+                "Screen: its scale, by a card or typed in",
+            );
+            need(
+                self.distance().is_some(),
+                "Distance: from eye to screen, 0.1 to 20 m",
+            );
+        }
+        need(
+            !self.folder.trim().is_empty(),
+            "Folder: where the visit is kept",
+        );
+        let taken = Path::new(self.folder.trim())
+            .join(errand::JOURNAL_FILE)
+            .exists();
+        need(!taken, "Folder: one without a journal in it");
+        need(self.cautions, "Cautions: read");
+        missing
+    }
+
+    /// Whether the profile holds today on the chosen output.
+    fn fits(&self, today: Date) -> Result<(), String> {
+        if let Some(error) = self.earphone.error().filter(|_| !self.own_ears) {
+            return Err(format!("Earphone: {error}"));
+        }
+        let profile = self.profile().ok_or("Earphone: a profile")?;
+        if profile.is_simulated() {
+            return Err("Earphone: one that is not simulated; people hear it".into());
+        }
+        profile
+            .valid_on(today)
+            .map_err(|error| format!("Earphone: {error}"))?;
+        let (Some(output), Some(wanted)) = (self.output(), profile.record().output.as_ref()) else {
+            return Ok(());
+        };
+        let device = wanted.device.as_ref();
+        if device.is_some_and(|wanted| *wanted != output.id && *wanted != output.name) {
+            let device = wanted.device.clone().unwrap_or_default();
+            return Err(format!("Earphone: this profile holds on '{device}' only"));
+        }
+        if output.rates_hz.contains(&wanted.rate_hz) {
+            Ok(())
+        } else {
+            Err(format!("Sound: an output that plays {} Hz", wanted.rate_hz))
+        }
+    }
+
+    /// Takes the screen's scale from the outline that matches a card.
+    ///
+    /// # Errors
+    /// One line, if that is no screen.
+    pub fn measure_by_card(&mut self, field: Field, today: Date) -> Result<(), String> {
+        let pixel = Mm(CARD_MM[0] / f64::from(self.card_px.max(1)));
+        let method = "width of an ID-1 card, 85.60 mm, matched on the screen";
+        self.measure(field, pixel, U_CARD_REL, method, today)
+    }
+
+    /// Takes the screen's scale as it was typed.
+    ///
+    /// # Errors
+    /// One line, if that is no number or no screen.
+    pub fn measure_by_hand(&mut self, field: Field, today: Date) -> Result<(), String> {
+        let typed = self.pixel_mm.trim().replace(',', ".").parse::<f64>();
+        let pixel = typed.map_err(|_| "Screen: expected the pixel pitch in mm, such as 0.1795")?;
+        self.measure(
+            field,
+            Mm(pixel),
+            U_TYPED_REL,
+            "typed in by the examiner",
+            today,
+        )
+    }
+
+    fn measure(
+        &mut self,
+        field: Field,
+        pixel_mm: Mm,
+        u_rel: f64,
+        method: &str,
+        today: Date,
+    ) -> Result<(), String> {
+        let record = ScreenRecord {
+            format: FORMAT,
+            kind: ScreenKind::Measured,
+            title: "the field of the person's window".into(),
+            method: method.into(),
+            made_by: Some("the examiner of this visit".into()),
+            made_on: Some(today),
+            pixel_mm,
+            u_rel,
+            width_px: field.width_px,
+            height_px: field.height_px,
+            monitor: None,
+            scale_factor: Some(f64::from(field.pixels_per_point)),
+        };
+        let profile =
+            ScreenProfile::try_from(record).map_err(|error| format!("Screen: {error}"))?;
+        self.screen = Some(profile);
+        Ok(())
+    }
+
+    /// Forgets the screen if its window is no longer what was measured.
+    pub fn check_screen(&mut self, field: Option<Field>) {
+        let same = |record: &ScreenRecord, field: Field| {
+            record.scale_factor == Some(f64::from(field.pixels_per_point))
+        };
+        if let (Some(screen), Some(field)) = (&self.screen, field)
+            && !same(screen.record(), field)
+        {
+            self.screen = None;
+        }
+    }
+
+    /// The visit, if nothing is missing.
+    ///
+    /// # Errors
+    /// The first thing that is missing.
+    pub fn wish(
+        &self,
+        today: Date,
+        epoch: Timestamp,
+        field: Option<Field>,
+    ) -> Result<Wish, String> {
+        if let Some(first) = self.missing(today).into_iter().next() {
+            return Err(first);
+        }
+        let plan = self.wanted().ok_or("Plan: one that can be read")?;
+        let case = self.case.value().filter(|_| self.simulated);
+        let mut seeds = Draws::new(self.seed, Stream::Visit, 0);
+        let (presenter_seed, person_seed) = (seeds.seed(), seeds.seed());
+        let person = match case {
+            Some(case) => PersonKind::Simulated {
+                title: case.title.clone(),
+            },
+            None => PersonKind::Living {
+                code: self.code.trim().into(),
+            },
+        };
+        let sound = self.output().filter(|_| plan.hearing.is_some());
+        let begin = Begin {
+            folder: PathBuf::from(self.folder.trim()),
+            seed: presenter_seed,
+            person,
+            set_up: self.set_up(&plan, field),
+            plan,
+            epoch: if self.offline() {
+                errand::epoch_of_simulations()
+            } else {
+                epoch
+            },
+        };
+        let passed = self.ear_check.as_ref().is_some_and(EarCheck::passed);
+        let note =
+            passed.then(|| "which-ear check: 4 of 4 soft tones told to the right side".into());
+        Ok(Wish {
+            begin,
+            sound: sound.map(|device| (device.id.clone(), self.rate_hz())),
+            case: case.map(|case| (case.clone(), person_seed)),
+            hand: self.hand,
+            speed: if self.offline() {
+                SPEEDS[self.speed.min(SPEEDS.len() - 1)]
+            } else {
+                1.0
+            },
+            notes: note.into_iter().collect(),
+        })
+    }
+
+    fn set_up(&self, plan: &Plan, field: Option<Field>) -> SetUp {
+        if self.offline() {
+            return SetUp::simulated();
+        }
+        let earphone = self.profile().filter(|_| plan.hearing.is_some());
+        let simulated = || Some(ScreenProfile::simulated()).filter(|_| self.simulated);
+        let screen = self
+            .screen
+            .clone()
+            .map(|screen| grown(screen, field))
+            .or_else(simulated);
+        let distance = self
+            .distance()
+            .or(Some(Mm(4000.0)).filter(|_| self.simulated));
+        let title = earphone.as_ref().map(|one| one.record().title.clone());
+        let title = title.unwrap_or_else(|| "this screen".into());
+        SetUp {
+            name: if self.simulated {
+                format!("simulated person, {title}")
+            } else {
+                title
+            },
+            earphone,
+            screen: screen.filter(|_| plan.sight.is_some()),
+            distance_mm: distance,
+            u_distance_rel: U_DISTANCE_REL,
+        }
+    }
+}
+
+/// The profile with the field's size as it is now; the pitch does not depend on it.
+fn grown(screen: ScreenProfile, field: Option<Field>) -> ScreenProfile {
+    let Some(field) = field else {
+        return screen;
+    };
+    let record = ScreenRecord {
+        width_px: field.width_px,
+        height_px: field.height_px,
+        ..screen.record().clone()
+    };
+    ScreenProfile::try_from(record).unwrap_or(screen)
+}
+
+/// The case files of the folders where demonstrations lie: title and file.
+#[must_use]
+pub fn cases_in(folders: &[PathBuf]) -> Vec<(String, PathBuf)> {
+    let files = folders
+        .iter()
+        .filter_map(|folder| std::fs::read_dir(folder).ok());
+    let mut paths: Vec<PathBuf> = files
+        .flatten()
+        .filter_map(|entry| Some(entry.ok()?.path()))
+        .collect();
+    paths.sort();
+    paths.dedup();
+    let read = |path: PathBuf| Some((Case::read(&path).ok()?.title, path));
+    paths.into_iter().filter_map(read).collect()
+}

@@ -1,0 +1,400 @@
+//! How Prepare is drawn.
+
+use super::ear_check::{EarCheck, TONES};
+use super::parts::{self, choices, field, heading, remark, row};
+use super::person_window::Field;
+use super::prepare::{Form, SPEEDS};
+use super::style::{self, STEP, Theme, type_size};
+use super::words;
+use crate::journal::WhoPressed;
+use crate::procedure::NAMES;
+use crate::quantity::Mm;
+use eframe::egui::{self, RichText, ScrollArea, Ui};
+
+/// What was asked for on the page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Wanted {
+    /// Begin the visit.
+    Begin,
+    /// Begin the check of the sides, or begin it again.
+    CheckEars,
+    /// Show the outline of a card in the person's window, or take it away.
+    ShowCard(bool),
+    /// The outline matches.
+    CardMatches,
+    /// Take the pitch that was typed.
+    TakePitch,
+}
+
+/// What the page knows besides the form.
+pub struct Around<'a> {
+    /// What is missing.
+    pub missing: &'a [String],
+    /// The field of the person's window.
+    pub field: Option<Field>,
+    /// Whether the outline of a card is shown.
+    pub card: bool,
+}
+
+const FIELD: f32 = 330.0;
+
+/// Draws the page.
+pub fn draw(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option<Wanted> {
+    let aside = parts::aside(ui, "missing", 304.0, |ui| aside(ui, theme, form, around));
+    let scroll = ScrollArea::vertical().auto_shrink(false);
+    let rows = scroll.show(ui, |ui| rows(ui, theme, form, around)).inner;
+    aside.or(rows)
+}
+
+fn aside(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option<Wanted> {
+    let mut wanted = None;
+    style::sheet(theme).show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        heading(ui, theme, "Before it begins");
+        for caution in words::CAUTIONS {
+            remark(ui, theme, caution);
+            ui.add_space(2.0);
+        }
+        ui.checkbox(&mut form.cautions, "I have read this");
+    });
+    ui.add_space(STEP);
+    style::sheet(theme).show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        if around.missing.is_empty() {
+            ui.label(RichText::new("Nothing is missing").size(type_size::LARGE));
+        } else {
+            ui.label(RichText::new("What is missing").size(type_size::LARGE));
+            for what in around.missing {
+                ui.label(RichText::new(what).color(theme.alert));
+            }
+        }
+        ui.add_space(STEP);
+        let begin = style::primary(theme, "Begin the visit");
+        if ui.add_enabled(around.missing.is_empty(), begin).clicked() {
+            wanted = Some(Wanted::Begin);
+        }
+    });
+    wanted
+}
+
+fn rows(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option<Wanted> {
+    let mut wanted = None;
+    row(ui, theme, "Person", |ui| person(ui, theme, form));
+    row(ui, theme, "Plan", |ui| plan(ui, theme, form));
+    row(ui, theme, "Sound", |ui| sound(ui, theme, form));
+    if form.device.is_some() {
+        row(ui, theme, "Earphone", |ui| earphone(ui, theme, form));
+        if !form.simulated {
+            row(ui, theme, "Ears", |ui| {
+                wanted = ears(ui, theme, form).or(wanted)
+            });
+        }
+    }
+    if !form.offline() {
+        row(ui, theme, "Screen", |ui| {
+            wanted = screen(ui, theme, form, around).or(wanted)
+        });
+        row(ui, theme, "Distance", |ui| distance(ui, theme, form));
+    }
+    row(ui, theme, "Folder", |ui| {
+        field(
+            ui,
+            "Folder",
+            "a new folder for this visit",
+            FIELD,
+            &mut form.folder,
+        );
+        remark(ui, theme, &format!("Seed of all draws: {}", form.seed));
+    });
+    wanted
+}
+
+fn person(ui: &mut Ui, theme: &Theme, form: &mut Form) {
+    choices(
+        ui,
+        &[(false, "a living person"), (true, "a simulated person")],
+        &mut form.simulated,
+    );
+    if !form.simulated {
+        field(ui, "Code", "a code, never a name", FIELD, &mut form.code);
+        let hands = [
+            (WhoPressed::Person, "answers at a key of their own"),
+            (WhoPressed::Examiner, "shows it, the examiner marks"),
+        ];
+        choices(ui, &hands, &mut form.hand);
+        return;
+    }
+    field(
+        ui,
+        "Case file",
+        "a case file (TOML)",
+        FIELD,
+        &mut form.case.path,
+    );
+    if let Some(error) = form.case.error() {
+        ui.label(RichText::new(error).color(theme.alert));
+    }
+    ui.horizontal_wrapped(|ui| {
+        for (title, path) in &form.cases {
+            let stem = path
+                .file_stem()
+                .unwrap_or_default()
+                .to_string_lossy()
+                .replace('_', " ");
+            let path = path.display().to_string();
+            let chosen = form.case.path == path;
+            if ui
+                .selectable_label(chosen, stem)
+                .on_hover_text(title)
+                .clicked()
+            {
+                form.case.path = path;
+            }
+        }
+    });
+    if let Some(case) = form.case.value() {
+        remark(ui, theme, &case.title);
+    }
+    if form.offline() {
+        let names: Vec<String> = SPEEDS.iter().map(|speed| format!("×{speed}")).collect();
+        let speeds: Vec<(usize, &str)> = names.iter().map(String::as_str).enumerate().collect();
+        ui.horizontal(|ui| {
+            remark(ui, theme, "Pace");
+            choices(ui, &speeds, &mut form.speed);
+        });
+    }
+}
+
+fn plan(ui: &mut Ui, theme: &Theme, form: &mut Form) {
+    ui.horizontal_wrapped(|ui| {
+        for name in NAMES {
+            if ui.selectable_label(form.plan.path == name, name).clicked() {
+                form.plan.path = name.into();
+            }
+        }
+    });
+    field(
+        ui,
+        "Plan",
+        "a name, or a plan file (TOML)",
+        FIELD,
+        &mut form.plan.path,
+    );
+    if let Some(error) = form.plan.error() {
+        ui.label(RichText::new(error).color(theme.alert));
+    }
+    ui.horizontal(|ui| {
+        ui.checkbox(&mut form.hearing, "Hearing");
+        ui.checkbox(&mut form.sight, "Sight");
+    });
+}
+
+fn sound(ui: &mut Ui, theme: &Theme, form: &mut Form) {
+    let before = form.device;
+    let none = if form.simulated {
+        "none: answers come at once, offline"
+    } else {
+        "none"
+    };
+    if ui.selectable_label(form.device.is_none(), none).clicked() {
+        form.device = None;
+    }
+    for (index, device) in form.devices.iter().enumerate() {
+        let text = format!("{} ({})", device.name, device.id);
+        if ui
+            .selectable_label(form.device == Some(index), text)
+            .clicked()
+        {
+            form.device = Some(index);
+        }
+    }
+    if form.devices.is_empty() {
+        remark(ui, theme, "No sound output was found.");
+    }
+    if form.device != before {
+        form.ear_check = None;
+    }
+}
+
+fn earphone(ui: &mut Ui, theme: &Theme, form: &mut Form) {
+    choices(
+        ui,
+        &[
+            (false, "a profile"),
+            (true, "none yet: measure my own ears as the reference"),
+        ],
+        &mut form.own_ears,
+    );
+    if form.own_ears {
+        remark(
+            ui,
+            theme,
+            "Levels are re full scale, without dB HL; hearing only. Good ears and a quiet room make a fair reference.",
+        );
+        return;
+    }
+    field(
+        ui,
+        "Earphone profile",
+        "a profile (TOML)",
+        FIELD,
+        &mut form.earphone.path,
+    );
+    match (form.earphone.value(), form.earphone.error()) {
+        (Some(profile), _) => {
+            let record = profile.record();
+            let until = record
+                .expires_on
+                .map_or(String::new(), |day| format!(", valid until {day}"));
+            remark(
+                ui,
+                theme,
+                &format!(
+                    "{}{until}; levels in {}",
+                    record.title,
+                    profile.scale().unit()
+                ),
+            );
+        }
+        (None, Some(error)) => {
+            ui.label(RichText::new(error).color(theme.alert));
+        }
+        (None, None) => {}
+    }
+}
+
+fn ears(ui: &mut Ui, _: &Theme, form: &mut Form) -> Option<Wanted> {
+    let mut wanted = None;
+    let text = match &form.ear_check {
+        None => "Four soft tones; the person says on which side each was.".to_owned(),
+        Some(check) if check.passed() => "4 of 4 told rightly: each earphone is on its ear.".into(),
+        Some(check) if check.reversed() => {
+            "All the other way round: change the earphones over, then again.".into()
+        }
+        Some(check) if check.side().is_none() => {
+            format!(
+                "{} of {TONES} told rightly; explain and do it again.",
+                check.count().1
+            )
+        }
+        Some(check) => format!("Tone {} of {TONES}: J left, L right.", check.count().0 + 1),
+    };
+    ui.label(text);
+    let again = form
+        .ear_check
+        .as_ref()
+        .is_some_and(|check: &EarCheck| check.side().is_none());
+    let name = if again {
+        "Check the ears again"
+    } else {
+        "Check the ears"
+    };
+    let ready = form.profile().is_some()
+        && !form
+            .ear_check
+            .as_ref()
+            .is_some_and(|one| one.side().is_some());
+    if ui.add_enabled(ready, egui::Button::new(name)).clicked() {
+        wanted = Some(Wanted::CheckEars);
+    }
+    wanted
+}
+
+fn screen(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option<Wanted> {
+    let mut wanted = None;
+    match &form.screen {
+        Some(screen) => {
+            let record = screen.record();
+            ui.label(format!(
+                "{:.4} mm a pixel, ±{:.1} %",
+                record.pixel_mm.0,
+                100.0 * record.u_rel
+            ));
+        }
+        None if form.simulated => {
+            remark(
+                ui,
+                theme,
+                "Not measured: a simulated person looks at a simulated screen.",
+            );
+        }
+        None => {
+            remark(
+                ui,
+                theme,
+                "No system says truly how large its pixels are: measure them.",
+            );
+        }
+    }
+    ui.horizontal(|ui| {
+        let name = if around.card {
+            "Take the outline away"
+        } else {
+            "Measure with a card"
+        };
+        if ui.button(name).clicked() {
+            wanted = Some(Wanted::ShowCard(!around.card));
+        }
+        if around.card && ui.button("The outline matches").clicked() {
+            wanted = Some(Wanted::CardMatches);
+        }
+    });
+    if around.card {
+        ui.spacing_mut().slider_width = FIELD - 80.0;
+        let slider = egui::Slider::new(&mut form.card_px, 150..=1400).text("pixels wide");
+        ui.add(slider);
+        remark(
+            ui,
+            theme,
+            "Lay the card on the outline in the person's window; arrow keys move by one pixel.",
+        );
+    }
+    ui.horizontal(|ui| {
+        field(
+            ui,
+            "Pixel pitch in mm",
+            "or its pitch, mm",
+            150.0,
+            &mut form.pixel_mm,
+        );
+        let ready = !form.pixel_mm.trim().is_empty() && around.field.is_some();
+        if ui
+            .add_enabled(ready, egui::Button::new("Take this pitch"))
+            .clicked()
+        {
+            wanted = Some(Wanted::TakePitch);
+        }
+    });
+    wanted
+}
+
+fn distance(ui: &mut Ui, theme: &Theme, form: &mut Form) {
+    field(
+        ui,
+        "Distance",
+        "by tape measure, such as 3.2 m",
+        FIELD,
+        &mut form.distance,
+    );
+    let smallest = |distance: Mm| {
+        let screen = form.screen.as_ref()?;
+        Some(format!(
+            "The smallest ring there: {:.2} logMAR, the largest: {:.2}",
+            screen.smallest(distance).0,
+            screen.largest(distance).0
+        ))
+    };
+    match form.distance() {
+        Some(distance) => {
+            let text = format!("{:.0} mm from the eye to the screen", distance.0);
+            remark(ui, theme, &text);
+            if let Some(text) = smallest(distance) {
+                remark(ui, theme, &text);
+            }
+        }
+        None if form.distance.trim().is_empty() => {}
+        None => {
+            ui.label(RichText::new("expected 0.1 to 20 m").color(theme.alert));
+        }
+    }
+}

@@ -1,0 +1,777 @@
+//! The live loop, without a window: visit, sound, ring, who answers and the clock, brought
+//! together by polling.
+
+use super::clock::VisitClock;
+use super::deliver::{Delivering, Ring, ring_of, slot_of, why_not_whole};
+use super::words;
+use crate::errand::{self, ErrandError};
+use crate::journal::{FileStore, HowEnded, Planned, Record, Section, WhoPressed};
+use crate::person::{Person, Response, Simulated};
+use crate::procedure::{self, HandRequest, Next};
+use crate::quantity::{Ear, Eye, Moment};
+use crate::report::Findings;
+use crate::station::screen::{PaintReport, ShownGate};
+use crate::station::{Arrival, PlayError, SoundEvent, SoundStation};
+use crate::stimulus::{Facing, Task};
+use crate::visit::{Input, Output, Visit, VisitError};
+use std::collections::VecDeque;
+use std::path::PathBuf;
+use std::time::{Duration, Instant};
+
+/// Between a choice and the next ring, s (as in a visit without a window).
+const AFTER_CHOICE_S: f64 = 0.6;
+/// So many presentations in a row that did not arrive whole pause the visit (our choice).
+const MOST_VOIDS: u32 = 3;
+/// So many things may happen in one poll; the rest waits for the next one.
+const MOST_IN_A_POLL: usize = 200;
+
+/// Who answers.
+pub enum Answers {
+    /// A living person; the default hand that marks.
+    Living(WhoPressed),
+    /// A simulated one.
+    Simulated(Box<Simulated>),
+}
+
+/// What a session is made of.
+pub struct Parts {
+    /// The visit, begun.
+    pub visit: Visit<FileStore>,
+    /// Its folder.
+    pub folder: PathBuf,
+    /// Its clock.
+    pub clock: VisitClock,
+    /// The sound output; without one only simulated people are tested.
+    pub sound: Option<Box<dyn SoundStation>>,
+    /// Who answers.
+    pub answers: Answers,
+}
+
+/// What the examiner or the person does.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Command {
+    /// The step that waits may go on.
+    Confirm,
+    /// 'I hear it'.
+    Heard {
+        /// When.
+        at: Instant,
+        /// By whose hand; none: by the one that was agreed on.
+        by: Option<WhoPressed>,
+    },
+    /// A direction.
+    Facing {
+        /// Which.
+        facing: Facing,
+        /// When, if by the person's own hand.
+        at: Option<Instant>,
+    },
+    /// A presentation by hand.
+    Hand(HandRequest),
+    /// From the procedure to the hand, and back.
+    ToggleAutomatic,
+    /// Pause, or go on.
+    PauseOrContinue,
+    /// Silence at once, and pause.
+    Stop,
+    /// Take back the last trial.
+    TakeBack,
+    /// End a section before it is done.
+    End {
+        /// Which.
+        section: Section,
+        /// How.
+        how: HowEnded,
+    },
+    /// Something worth keeping.
+    Note(String),
+    /// The visit is over.
+    Close,
+}
+
+/// A step that waits for the examiner.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Waiting {
+    /// Hearing has not begun.
+    ToHear,
+    /// This eye has not begun.
+    ToSee(Eye),
+    /// The plan is carried out.
+    ToClose,
+}
+
+/// What is under way.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sense {
+    /// Nothing yet.
+    Neither,
+    /// Hearing.
+    Hearing,
+    /// Sight.
+    Sight,
+}
+
+/// Something that a simulated person or the offline station does later.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Later {
+    Press,
+    Choose(Facing),
+    Whole(u32),
+}
+
+/// The sound output and what it is doing.
+struct Sound {
+    station: Box<dyn SoundStation>,
+    free: bool,
+    lost: bool,
+}
+
+/// A live visit.
+pub struct Session {
+    visit: Visit<FileStore>,
+    folder: PathBuf,
+    clock: VisitClock,
+    sound: Option<Sound>,
+    answers: Answers,
+    gate: ShownGate,
+    delivering: Delivering,
+    later: VecDeque<(Moment, Later)>,
+    hearing_confirmed: bool,
+    eyes_confirmed: Vec<Eye>,
+    waiting: Option<Waiting>,
+    sense: Sense,
+    rest_until: Moment,
+    last: Moment,
+    voids: u32,
+    message: Option<String>,
+    pause_reason: String,
+    broken: Option<String>,
+    findings: Option<Findings>,
+}
+
+impl Session {
+    /// A session over a visit that was begun.
+    #[must_use]
+    pub fn new(parts: Parts) -> Session {
+        let Parts {
+            visit,
+            folder,
+            clock,
+            sound,
+            answers,
+        } = parts;
+        let last = visit.record().last_moment();
+        let mut session = Session {
+            visit,
+            folder,
+            clock,
+            sound: None,
+            answers,
+            gate: ShownGate::default(),
+            delivering: Delivering::Nothing,
+            later: VecDeque::new(),
+            hearing_confirmed: false,
+            eyes_confirmed: Vec::new(),
+            waiting: None,
+            sense: Sense::Neither,
+            rest_until: last,
+            last,
+            voids: 0,
+            message: None,
+            pause_reason: String::new(),
+            broken: None,
+            findings: None,
+        };
+        if let Some(station) = sound {
+            session.give_sound(station);
+        }
+        session
+    }
+
+    /// Takes an output that was opened, at the beginning or after one was lost. Whatever is
+    /// played, no sample passes the profile's cap.
+    pub fn give_sound(&mut self, mut station: Box<dyn SoundStation>) {
+        if let Some(earphone) = &self.record().opening.set_up.earphone {
+            let ceiling = |ear| earphone.cap_db_fs(ear).amplitude() as f32;
+            station.set_ceiling([ceiling(Ear::Left), ceiling(Ear::Right)]);
+        }
+        self.message = None;
+        self.sound = Some(Sound {
+            station,
+            free: true,
+            lost: false,
+        });
+    }
+
+    /// Brings everything up to `now`.
+    pub fn poll(&mut self, now: Instant) {
+        let now = self.clock.moment(now);
+        self.hear_station(now);
+        for _ in 0..MOST_IN_A_POLL {
+            match self.next_due() {
+                Some(at) if at <= now && self.broken.is_none() => self.happen(at),
+                _ => break,
+            }
+        }
+        self.go_on(now);
+    }
+
+    /// How long the window may wait before the next poll; none: until somebody does something.
+    #[must_use]
+    pub fn rest(&self, now: Instant) -> Option<Duration> {
+        const OFTEN: Duration = Duration::from_millis(30);
+        if self.broken.is_some() || self.record().closed() {
+            return None;
+        }
+        let due = self.next_due();
+        let idle = matches!(self.delivering, Delivering::Nothing);
+        match due {
+            Some(at) => Some(self.clock.wait(self.clock.moment(now), at).min(OFTEN)),
+            None if idle && (self.waiting.is_some() || self.record().paused()) => {
+                Some(Duration::from_millis(250))
+            }
+            None => Some(OFTEN),
+        }
+    }
+
+    /// Takes a command at `now`.
+    pub fn command(&mut self, command: Command, now: Instant) {
+        let at = self.clock.moment(now);
+        self.message = None;
+        match command {
+            Command::Confirm => self.confirm(at),
+            Command::Heard { at: pressed, by } => {
+                let who = by.unwrap_or(self.default_hand());
+                let pressed = self.clock.moment(pressed);
+                self.step(Input::Press { at: pressed, who }, at);
+            }
+            Command::Facing { facing, at: chosen } => {
+                let own = self.default_hand() == WhoPressed::Person;
+                let chosen = chosen
+                    .filter(|_| own)
+                    .map(|chosen| self.clock.moment(chosen));
+                self.choose(facing, chosen, at);
+            }
+            Command::Hand(request) => self.hand(request, at),
+            Command::ToggleAutomatic => {
+                self.waiting = None;
+                let automatic = !self.visit.automatic();
+                self.step(Input::Automatic(automatic), at);
+            }
+            Command::PauseOrContinue if self.record().paused() => self.unpause(at),
+            Command::PauseOrContinue => self.pause(words::PAUSED_BY_EXAMINER, at),
+            Command::Stop => {
+                // Silence comes before the journal, which may take its time.
+                self.silence();
+                self.pause(words::STOPPED_BY_EXAMINER, at);
+            }
+            Command::TakeBack => {
+                self.waiting = None;
+                self.step(
+                    Input::UndoLast {
+                        reason: words::TAKEN_BACK.into(),
+                    },
+                    at,
+                );
+            }
+            Command::End { section, how } => {
+                self.waiting = None;
+                let reason = words::ended(how).to_owned();
+                self.step(
+                    Input::End {
+                        section,
+                        how,
+                        reason,
+                    },
+                    at,
+                );
+            }
+            Command::Note(text) => self.step(Input::Note(text), at),
+            Command::Close => self.close(at),
+        }
+    }
+
+    /// Takes the report of a paint of the person's window, made at `at`.
+    pub fn painted(&mut self, paint: PaintReport, at: Instant) {
+        let Delivering::Ring(ring) = &self.delivering else {
+            return;
+        };
+        let (n, token) = (ring.n, ring.token);
+        if token != paint.token || ring.offline {
+            return;
+        }
+        let was_shown = ring.shown;
+        let at = self.clock.moment(at);
+        match self.gate.painted(paint) {
+            Some(_) if was_shown => self.step(
+                Input::Failed {
+                    n,
+                    reason: words::DISTURBED.into(),
+                },
+                at,
+            ),
+            Some(_) => self.appear(n, at),
+            None => {}
+        }
+    }
+
+    /// The visit's record.
+    #[must_use]
+    pub fn record(&self) -> &Record {
+        self.visit.record()
+    }
+
+    /// The visit's folder.
+    #[must_use]
+    pub fn folder(&self) -> &std::path::Path {
+        &self.folder
+    }
+
+    /// The ring that the person is to see now.
+    #[must_use]
+    pub fn ring(&self) -> Option<&Ring> {
+        match &self.delivering {
+            Delivering::Ring(ring) => Some(ring),
+            _ => None,
+        }
+    }
+
+    /// What is being presented.
+    #[must_use]
+    pub fn presenting(&self) -> Option<&Planned> {
+        let open = self.record().open().map(|open| &open.planned);
+        open.filter(|_| !matches!(self.delivering, Delivering::Nothing))
+    }
+
+    /// The step that waits for the examiner.
+    #[must_use]
+    pub fn waiting(&self) -> Option<Waiting> {
+        self.waiting
+    }
+
+    /// What is under way.
+    #[must_use]
+    pub fn sense(&self) -> Sense {
+        self.sense
+    }
+
+    /// The eye that looks now, waits, or looked last.
+    #[must_use]
+    pub fn eye(&self) -> Option<Eye> {
+        if let Some(Waiting::ToSee(eye)) = self.waiting {
+            return Some(eye);
+        }
+        let shown = self.ring().map(|ring| ring.part.eye);
+        let last = || {
+            self.record()
+                .counted()
+                .rev()
+                .find_map(|trial| Some(trial.optotype()?.eye))
+        };
+        shown.or_else(last)
+    }
+
+    /// Pauses for a reason that the examiner has to see to.
+    pub fn halt(&mut self, reason: &str, now: Instant) {
+        let at = self.clock.moment(now);
+        self.pause(reason, at);
+    }
+
+    /// Whether the procedure proposes.
+    #[must_use]
+    pub fn automatic(&self) -> bool {
+        self.visit.automatic()
+    }
+
+    /// Whether the output is gone.
+    #[must_use]
+    pub fn sound_lost(&self) -> bool {
+        self.sound.as_ref().is_some_and(|sound| sound.lost)
+    }
+
+    /// One line that the examiner has to know, if there is one.
+    #[must_use]
+    pub fn message(&self) -> Option<&str> {
+        let now = self.broken.as_deref().or(self.message.as_deref());
+        let paused = || Some(self.pause_reason.as_str()).filter(|_| self.record().paused());
+        now.or_else(paused)
+    }
+
+    /// Whether a simulated person answers.
+    #[must_use]
+    pub fn simulated(&self) -> bool {
+        matches!(self.answers, Answers::Simulated(_))
+    }
+
+    /// The findings that were written when the visit was closed.
+    #[must_use]
+    pub fn written(&self) -> Option<&Findings> {
+        self.findings.as_ref()
+    }
+
+    /// The moment of the visit at `now`.
+    #[must_use]
+    pub fn moment(&self, now: Instant) -> Moment {
+        self.clock.moment(now)
+    }
+
+    fn default_hand(&self) -> WhoPressed {
+        match &self.answers {
+            Answers::Living(hand) => *hand,
+            Answers::Simulated(_) => WhoPressed::Examiner,
+        }
+    }
+
+    fn step(&mut self, input: Input, at: Moment) {
+        if self.broken.is_some() {
+            return;
+        }
+        // The journal's time never goes back.
+        self.last = self.last.max(at);
+        match self.visit.step(input, self.last) {
+            Ok(outputs) => {
+                for output in outputs {
+                    self.carry_out(output);
+                }
+            }
+            Err(VisitError::Refused(why)) => self.message = Some(why),
+            Err(error @ VisitError::Journal(_)) => {
+                self.silence();
+                self.delivering = Delivering::Nothing;
+                self.broken = Some(words::journal_failed(&error.to_string()));
+            }
+        }
+    }
+
+    fn carry_out(&mut self, output: Output) {
+        match output {
+            Output::Deliver(planned) => self.deliver(planned),
+            Output::Silence => self.silence(),
+            Output::Settled(n) => self.settled(n),
+            Output::PlanDone => self.waiting = Some(Waiting::ToClose),
+        }
+    }
+
+    fn silence(&mut self) {
+        if let Some(sound) = &mut self.sound {
+            sound.station.stop();
+        }
+        self.later.clear();
+        self.gate.cleared();
+        if !matches!(self.delivering, Delivering::Nothing) {
+            self.delivering = Delivering::Nothing;
+        }
+    }
+
+    fn settled(&mut self, n: u32) {
+        if let Delivering::Ring(_) = self.delivering {
+            self.gate.cleared();
+        }
+        self.delivering = Delivering::Nothing;
+        if self.sense == Sense::Sight {
+            self.rest_until = self.last.plus_seconds(AFTER_CHOICE_S);
+        }
+        let record = self.record();
+        let void = record.voids().last().filter(|void| void.planned.n == n);
+        // What a pause made void says nothing about the station.
+        let Some(void) = void.filter(|_| !record.paused() && !record.closed()) else {
+            self.voids = 0;
+            return;
+        };
+        let notice = words::nothing_arrives(&void.reason);
+        self.voids += 1;
+        if self.voids >= MOST_VOIDS {
+            self.voids = 0;
+            self.pause(&notice, self.last);
+        }
+    }
+
+    /// The next moment at which something happens by itself.
+    fn next_due(&self) -> Option<Moment> {
+        let later = self.later.front().map(|(at, _)| *at);
+        let slot = self.visit.slot_ends().filter(|_| self.delivering.whole());
+        [later, slot].into_iter().flatten().min()
+    }
+
+    fn happen(&mut self, at: Moment) {
+        match self.later.front().copied() {
+            Some((due, later)) if due <= at => {
+                self.later.pop_front();
+                match later {
+                    Later::Press => {
+                        let who = WhoPressed::Person;
+                        self.step(Input::Press { at: due, who }, due);
+                    }
+                    Later::Choose(facing) => self.choose(facing, Some(due), due),
+                    Later::Whole(n) => self.whole(n, due),
+                }
+            }
+            _ => self.step(Input::Tick, at),
+        }
+        self.go_on(at);
+    }
+
+    fn schedule(&mut self, at: Moment, what: Later) {
+        let place = self.later.partition_point(|(due, _)| *due <= at);
+        self.later.insert(place, (at, what));
+    }
+
+    /// Lets the visit propose, unless something has to be waited for.
+    fn go_on(&mut self, at: Moment) {
+        self.play_pending(at);
+        let idle = matches!(self.delivering, Delivering::Nothing);
+        if idle {
+            let record = self.record();
+            let still = record.paused() || record.closed() || self.visit.plan_done();
+            if still || at < self.rest_until || self.must_wait() {
+                return;
+            }
+        }
+        self.step(Input::Tick, at);
+    }
+
+    /// Whether the next presentation waits for the examiner's word.
+    fn must_wait(&mut self) -> bool {
+        if self.waiting.is_some() || !self.visit.automatic() {
+            return self.waiting.is_some();
+        }
+        if let Next::Present(proposal) = procedure::next(self.record()) {
+            let eye = proposal.presentation.optotypes().next().map(|one| one.eye);
+            self.waiting = match eye {
+                Some(eye) if !self.eyes_confirmed.contains(&eye) => Some(Waiting::ToSee(eye)),
+                None if !self.hearing_confirmed => Some(Waiting::ToHear),
+                _ => None,
+            };
+            self.sense = if eye.is_some() {
+                Sense::Sight
+            } else {
+                Sense::Hearing
+            };
+        }
+        self.waiting.is_some()
+    }
+
+    fn confirm(&mut self, at: Moment) {
+        match self.waiting.take() {
+            Some(Waiting::ToHear) => self.hearing_confirmed = true,
+            Some(Waiting::ToSee(eye)) => {
+                self.eyes_confirmed.push(eye);
+                self.step(Input::Note(words::confirmed(eye)), at);
+            }
+            Some(Waiting::ToClose) => self.close(at),
+            None => {}
+        }
+    }
+
+    fn hand(&mut self, request: HandRequest, at: Moment) {
+        if self.visit.automatic() {
+            self.message = Some(words::BY_HAND_FIRST.into());
+            return;
+        }
+        self.sense = Sense::Hearing;
+        self.step(Input::Hand(request), at);
+    }
+
+    fn pause(&mut self, reason: &str, at: Moment) {
+        self.pause_reason = reason.to_owned();
+        self.step(
+            Input::Pause {
+                reason: reason.into(),
+            },
+            at,
+        );
+    }
+
+    fn unpause(&mut self, at: Moment) {
+        if self.sound_lost() {
+            self.message = Some(words::SOUND_LOST.into());
+            return;
+        }
+        self.step(Input::Continue, at);
+    }
+
+    fn close(&mut self, at: Moment) {
+        if !self.record().closed() {
+            self.step(Input::Close, at);
+        }
+        self.waiting = None;
+        match errand::write_results(&self.folder, self.visit.record()) {
+            Ok(findings) => self.findings = Some(findings),
+            Err(error) => self.message = Some(error.to_string()),
+        }
+    }
+
+    fn deliver(&mut self, planned: Planned) {
+        let n = planned.n;
+        match planned.presentation.task {
+            Task::Facing => {
+                self.sense = Sense::Sight;
+                match ring_of(&planned, &self.record().opening.set_up) {
+                    Ok(ring) => {
+                        let offline = ring.offline;
+                        self.delivering = Delivering::Ring(ring);
+                        if offline {
+                            self.appear(n, self.last);
+                        }
+                    }
+                    Err(reason) => self.step(Input::Failed { n, reason }, self.last),
+                }
+            }
+            _ if self.sound.is_some() => {
+                self.sense = Sense::Hearing;
+                self.delivering = Delivering::Pending(planned);
+                self.play_pending(self.last);
+            }
+            _ if self.simulated() => {
+                self.sense = Sense::Hearing;
+                let ends = planned.slot.map_or(0.0, |slot| slot.end_s);
+                self.delivering = Delivering::Offline { n, whole: false };
+                self.schedule(self.last.plus_seconds(ends), Later::Whole(n));
+                self.began(n, self.last);
+            }
+            _ => {
+                let reason = words::NO_SOUND.into();
+                self.step(Input::Failed { n, reason }, self.last);
+            }
+        }
+    }
+
+    /// Hands a slot to the station once the one before is over.
+    fn play_pending(&mut self, at: Moment) {
+        let Delivering::Pending(planned) = &self.delivering else {
+            return;
+        };
+        let Some(sound) = self.sound.as_mut().filter(|sound| sound.free) else {
+            return;
+        };
+        let n = planned.n;
+        let rate_hz = sound.station.frames_per_second();
+        let opening = &self.visit.record().opening;
+        let played = slot_of(planned, opening, rate_hz).and_then(|slot| {
+            sound
+                .station
+                .play(n, slot)
+                .map_err(|error: PlayError| error.to_string())
+        });
+        match played {
+            Ok(()) => {
+                sound.free = false;
+                self.delivering = Delivering::Sound { n, whole: false };
+            }
+            Err(reason) => self.step(Input::Failed { n, reason }, at),
+        }
+    }
+
+    fn hear_station(&mut self, now: Moment) {
+        while let Some(event) = self.sound.as_mut().and_then(|sound| sound.station.poll()) {
+            match event {
+                SoundEvent::Began { id, at, .. } => {
+                    let at = self.clock.moment(at);
+                    self.began(id, at);
+                }
+                SoundEvent::Ended { id, arrival, .. } => {
+                    if let Some(sound) = &mut self.sound {
+                        sound.free = true;
+                    }
+                    match why_not_whole(arrival) {
+                        None => self.whole(id, now),
+                        Some(reason) => {
+                            let reason = reason.into();
+                            self.step(Input::Failed { n: id, reason }, now);
+                        }
+                    }
+                    if arrival == Arrival::CutOff {
+                        self.pause(words::CUT_OFF, now);
+                    }
+                }
+                SoundEvent::Lost => self.lose_sound(now),
+            }
+        }
+    }
+
+    fn lose_sound(&mut self, now: Moment) {
+        if let Some(sound) = &mut self.sound {
+            sound.lost = true;
+        }
+        self.pause(words::SOUND_LOST, now);
+    }
+
+    /// A slot began: a simulated person makes up its mind.
+    fn began(&mut self, n: u32, at: Moment) {
+        self.step(Input::Began { n, at }, at);
+        self.let_answer(n, at);
+    }
+
+    fn whole(&mut self, n: u32, at: Moment) {
+        self.delivering.arrived(n);
+        self.step(Input::Whole { n }, at);
+    }
+
+    /// A ring counts as shown.
+    fn appear(&mut self, n: u32, at: Moment) {
+        if let Delivering::Ring(ring) = &mut self.delivering {
+            ring.shown = true;
+        }
+        self.step(Input::Began { n, at }, at);
+        self.step(Input::Whole { n }, at);
+        self.let_answer(n, at);
+    }
+
+    fn let_answer(&mut self, n: u32, at: Moment) {
+        let Answers::Simulated(person) = &mut self.answers else {
+            return;
+        };
+        let Some(open) = self
+            .visit
+            .record()
+            .open()
+            .filter(|open| open.planned.n == n)
+        else {
+            return;
+        };
+        match person.answer(n, &open.planned.presentation) {
+            Ok(Response::Presses(presses)) => {
+                for after_s in presses {
+                    self.schedule(at.plus_seconds(after_s), Later::Press);
+                }
+            }
+            Ok(Response::Facing { facing, after_s }) => {
+                self.schedule(at.plus_seconds(after_s), Later::Choose(facing));
+            }
+            Ok(Response::Interval(_) | Response::Count(_)) => {}
+            Err(error) => self.message = Some(error.to_string()),
+        }
+    }
+
+    fn choose(&mut self, facing: Facing, chosen: Option<Moment>, at: Moment) {
+        let set = self
+            .presenting()
+            .and_then(|planned| planned.presentation.optotypes().next())
+            .map(|shown| shown.optotype);
+        // A direction that the set does not have cannot be meant.
+        if set.is_some_and(|set| set.facings().contains(&facing)) {
+            self.step(Input::Choose { facing, at: chosen }, at);
+        }
+    }
+}
+
+/// Begins a visit and puts a session over it.
+///
+/// # Errors
+/// If the folder cannot be written or holds a journal already.
+pub fn begin(
+    wish: &errand::Begin,
+    clock: VisitClock,
+    sound: Option<Box<dyn SoundStation>>,
+    answers: Answers,
+) -> Result<Session, ErrandError> {
+    let visit = errand::begin(wish)?;
+    let folder = wish.folder.clone();
+    Ok(Session::new(Parts {
+        visit,
+        folder,
+        clock,
+        sound,
+        answers,
+    }))
+}

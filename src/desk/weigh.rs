@@ -1,0 +1,341 @@
+//! Weigh: what was measured and how exactly; apart from it, how far the answers agree.
+
+use super::figure::{Acuity, Figure};
+use super::parts::{heading, remark};
+use super::style::{self, STEP, Theme, type_size};
+use super::words;
+use crate::evidence::{Consistency, Fit, Grade, INNOCENT_CAUSES};
+use crate::finding::{Cue, HearingFinding, HearingFindings, HearingStatus, Masking, Urgency};
+use crate::quantity::{Ear, Hz};
+use crate::report::Findings;
+use eframe::egui::{Grid, RichText, ScrollArea, Ui};
+
+/// What the page says about the agreement of one sense's answers.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Agreement {
+    /// The sense.
+    pub sense: &'static str,
+    /// The grade in words.
+    pub grade: &'static str,
+    /// The statement.
+    pub statement: String,
+    /// Each sign: what it is, what was seen, what would be expected, whether it stands out.
+    pub checks: Vec<[String; 4]>,
+    /// How often such a grade is wrong.
+    pub rates: String,
+}
+
+impl Agreement {
+    fn of(sense: &'static str, consistency: &Consistency) -> Agreement {
+        let check = |check: &crate::evidence::Check| {
+            let fit = match check.fit {
+                Fit::Fits => "as expected",
+                Fit::Doubtful => "outside of what is usual",
+                Fit::Misfits => "far outside",
+            };
+            [
+                check.name.clone(),
+                check.seen.clone(),
+                check.expected.clone(),
+                fit.to_owned(),
+            ]
+        };
+        let rates = &consistency.error_rates;
+        let percent = |share: f64| format!("{:.0} %", 100.0 * share);
+        Agreement {
+            sense,
+            grade: grade(consistency.grade),
+            statement: consistency.statement.clone(),
+            checks: consistency.checks.iter().map(check).collect(),
+            rates: format!(
+                "How often such a grade is wrong ({}): of people who answer what they perceive, {} \
+                 come out as inconsistent and {} as mixed; of people who answer at random {} are \
+                 missed, of those who answer above a bar of their own {}.",
+                rates.from,
+                percent(rates.genuine_inconsistent),
+                percent(rates.genuine_mixed),
+                percent(rates.random_missed),
+                percent(rates.raised_bar_missed),
+            ),
+        }
+    }
+}
+
+fn grade(grade: Grade) -> &'static str {
+    match grade {
+        Grade::Consistent => "consistent",
+        Grade::Mixed => "mixed",
+        Grade::Inconsistent => "inconsistent",
+        Grade::TooFewAnswers => "too few answers",
+    }
+}
+
+/// What the page shows besides the figures.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Page {
+    /// What the levels refer to.
+    pub levels: String,
+    /// Thresholds: frequency, then level and 90 % interval of the midpoint of the right ear, and of
+    /// the left one.
+    pub thresholds: Vec<[String; 5]>,
+    /// What is to be known about single thresholds.
+    pub remarks: Vec<String>,
+    /// The agreement of each sense that was tested.
+    pub agreement: Vec<Agreement>,
+    /// What gives reason to look further.
+    pub cues: Vec<Cue>,
+    /// How many presentations of each sort there were.
+    pub counts: String,
+    /// What the figures are and are not.
+    pub caution: String,
+    /// Where the findings were written, once they are.
+    pub written: Option<String>,
+    /// Whether the visit is still open.
+    pub open: bool,
+    /// Whether this visit can become the reference of the examiner's own ears.
+    pub reference: bool,
+}
+
+impl Page {
+    /// Of findings.
+    #[must_use]
+    pub fn of(findings: &Findings, written: Option<String>, open: bool, reference: bool) -> Page {
+        let senses = [
+            ("Hearing", &findings.consistency.hearing),
+            ("Sight", &findings.consistency.sight),
+        ];
+        let agreement = senses
+            .into_iter()
+            .filter_map(|(sense, one)| Some(Agreement::of(sense, one.as_ref()?)));
+        let counts = findings.counts;
+        Page {
+            levels: findings.levels.clone(),
+            thresholds: thresholds(&findings.hearing),
+            remarks: remarks(&findings.hearing),
+            agreement: agreement.collect(),
+            cues: findings.cues.clone(),
+            counts: format!(
+                "{} tones, {} silent, {} repeated, {} rings; {} void, {} taken back; {:.0} s; set-up '{}'",
+                counts.tones,
+                counts.silent,
+                counts.repeats,
+                counts.optotypes,
+                counts.void,
+                counts.undone,
+                findings.seconds,
+                findings.setup
+            ),
+            caution: findings.caution.clone(),
+            written,
+            open,
+            reference,
+        }
+    }
+}
+
+/// What was asked for on the page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Wanted {
+    /// Close the visit and write its findings.
+    Close,
+    /// Save the examiner's reference.
+    Reference,
+}
+
+/// One row a frequency.
+fn thresholds(hearing: &HearingFindings) -> Vec<[String; 5]> {
+    let mut all: Vec<Hz> = hearing.all().map(|(_, one)| one.hz).collect();
+    all.sort_by(|a, b| a.0.total_cmp(&b.0));
+    all.dedup();
+    let of = |ear, hz| {
+        hearing
+            .at(ear, hz)
+            .map_or([String::new(), String::new()], cells)
+    };
+    let row = |hz: Hz| {
+        let [right, right_interval] = of(Ear::Right, hz);
+        let [left, left_interval] = of(Ear::Left, hz);
+        [words::hz(hz), right, right_interval, left, left_interval]
+    };
+    all.into_iter().map(row).collect()
+}
+
+fn cells(finding: &HearingFinding) -> [String; 2] {
+    let db = finding
+        .threshold_db()
+        .map_or(String::new(), |db| format!("{db:.0}"));
+    let level = match finding.status {
+        HearingStatus::Measured => {
+            let u = finding
+                .u_db
+                .map_or(String::new(), |u_db| format!(" \u{b1} {u_db:.0}"));
+            format!("{db}{u}")
+        }
+        HearingStatus::NoResponseAtMaximum => format!("no response at {db}"),
+        HearingStatus::AnsweredAtMinimum => format!("{db} or better"),
+        HearingStatus::NotTested => "not tested".into(),
+        HearingStatus::Declined => "declined".into(),
+        HearingStatus::Stopped => "stopped".into(),
+    };
+    let interval = finding.interval_90_db.map_or(String::new(), |[low, high]| {
+        format!("{low:.0} to {high:.0}")
+    });
+    [level, interval]
+}
+
+fn remarks(hearing: &HearingFindings) -> Vec<String> {
+    let again = hearing.all().filter_map(|(ear, one)| {
+        Some(format!(
+            "{ear} ear, {}: measured again, {:.0}.",
+            words::hz(one.hz),
+            one.repeat_db?
+        ))
+    });
+    let crossed = hearing
+        .all()
+        .filter(|(_, one)| one.masking == Masking::NeededNotDone)
+        .map(|(ear, one)| {
+            format!(
+                "{ear} ear, {}: the other ear may have answered; masking was not done.",
+                words::hz(one.hz)
+            )
+        });
+    again.chain(crossed).collect()
+}
+
+/// Draws the page.
+pub fn draw(ui: &mut Ui, theme: &Theme, page: &Page, acuity: &[Acuity]) -> Option<Wanted> {
+    let mut wanted = None;
+    ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        ui.spacing_mut().interact_size.y = 24.0;
+        wanted = actions(ui, theme, page);
+        ui.columns(2, |columns| {
+            if let [left, right] = columns {
+                measured(left, theme, page, acuity);
+                agreed(right, theme, page);
+            }
+        });
+        ui.add_space(STEP);
+        remark(ui, theme, &page.counts);
+        remark(ui, theme, &page.caution);
+    });
+    wanted
+}
+
+fn actions(ui: &mut Ui, theme: &Theme, page: &Page) -> Option<Wanted> {
+    let mut wanted = None;
+    if page.open
+        && ui
+            .add(style::primary(
+                theme,
+                "Close the visit and write its findings",
+            ))
+            .clicked()
+    {
+        wanted = Some(Wanted::Close);
+    }
+    if page.reference && ui.button("Save these ears as the reference").clicked() {
+        wanted = Some(Wanted::Reference);
+    }
+    if let Some(written) = &page.written {
+        ui.label(RichText::new(written).color(theme.accent));
+    }
+    wanted
+}
+
+/// A sheet as wide as its column.
+fn card(ui: &mut Ui, theme: &Theme, add: impl FnOnce(&mut Ui)) {
+    style::sheet(theme).show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        add(ui);
+    });
+}
+
+fn measured(ui: &mut Ui, theme: &Theme, page: &Page, acuity: &[Acuity]) {
+    section(ui, theme, "What was measured, and how exactly");
+    card(ui, theme, |ui| {
+        if page.thresholds.is_empty() {
+            remark(ui, theme, "Hearing: no threshold yet.");
+            return;
+        }
+        remark(
+            ui,
+            theme,
+            &format!(
+                "Thresholds in {} with their standard uncertainty, and the 90 % interval of the midpoint from the answers alone",
+                page.levels
+            ),
+        );
+        Grid::new("thresholds").spacing([14.0, 2.0]).show(ui, |ui| {
+            ui.label("");
+            for ear in Ear::BOTH {
+                ui.label(RichText::new(words::ear(ear)).color(theme.ear(ear)));
+                remark(ui, theme, "90 %");
+            }
+            ui.end_row();
+            for [hz, right, right_interval, left, left_interval] in &page.thresholds {
+                remark(ui, theme, hz);
+                for (level, interval) in [(right, right_interval), (left, left_interval)] {
+                    ui.label(level);
+                    remark(ui, theme, interval);
+                }
+                ui.end_row();
+            }
+        });
+        for one in &page.remarks {
+            remark(ui, theme, one);
+        }
+    });
+    for one in acuity {
+        card(ui, theme, |ui| {
+            ui.label(RichText::new(words::eye(one.eye)).color(theme.eye(one.eye)));
+            ui.label(one.description());
+        });
+    }
+}
+
+fn agreed(ui: &mut Ui, theme: &Theme, page: &Page) {
+    section(ui, theme, "How far the answers agree");
+    for one in &page.agreement {
+        card(ui, theme, |ui| agreement(ui, theme, one));
+    }
+    if !page.agreement.is_empty() {
+        remark(ui, theme, INNOCENT_CAUSES);
+    }
+    section(ui, theme, "What gives reason to look further");
+    if page.cues.is_empty() {
+        remark(ui, theme, "Nothing among the criteria that are looked at.");
+    }
+    for cue in &page.cues {
+        card(ui, theme, |ui| {
+            ui.label(format!("{} ({})", cue.what, urgency(cue.urgency)));
+            remark(ui, theme, &format!("{}. Source: {}", cue.why, cue.source));
+        });
+    }
+}
+
+fn section(ui: &mut Ui, theme: &Theme, title: &str) {
+    ui.add_space(2.0 * STEP);
+    ui.label(RichText::new(title).size(type_size::LARGE).color(theme.ink));
+}
+
+fn agreement(ui: &mut Ui, theme: &Theme, one: &Agreement) {
+    heading(ui, theme, one.sense);
+    ui.label(RichText::new(one.grade).size(type_size::LARGE));
+    ui.label(&one.statement);
+    ui.add_space(STEP);
+    for [name, seen, expected, fit] in &one.checks {
+        ui.label(format!("{name}: {seen} ({fit})"));
+        remark(ui, theme, &format!("Expected: {expected}"));
+    }
+    ui.add_space(STEP);
+    remark(ui, theme, &one.rates);
+}
+
+fn urgency(urgency: Urgency) -> &'static str {
+    match urgency {
+        Urgency::Note => "to know",
+        Urgency::Routine => "routine referral",
+        Urgency::Soon => "soon",
+    }
+}

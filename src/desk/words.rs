@@ -1,0 +1,237 @@
+//! All that the windows say.
+
+use super::session::{Sense, Session, Waiting};
+use crate::journal::{AscendingRule, HowEnded, Planned, Purpose};
+use crate::quantity::{Ear, Eye, Hz, Level};
+use crate::stimulus::{Facing, OptotypePart, SoundPart};
+
+/// Said at every visit's beginning.
+pub const CAUTIONS: [&str; 5] = [
+    "A screening and measuring aid: not certified, and not a diagnosis. Local rules and licensed practice come first.",
+    "Tones can be loud. Levels are capped, but with an unmeasured headphone the cap rests on an assumption: stop when a tone is unpleasant.",
+    "Refer now, without this test: sudden loss of hearing or sight, flashes or a curtain, a red and painful eye, an ear that discharges, a fresh injury, sudden dizziness or a weak face.",
+    "Look into the ears and at the eyes first; wax and a wrong lens explain more than any threshold.",
+    "How far answers agree is described; why they do or do not is never stated.",
+];
+
+pub(super) const PAUSED_BY_EXAMINER: &str = "paused by the examiner";
+pub(super) const STOPPED_BY_EXAMINER: &str = "stopped by the examiner";
+pub(super) const TAKEN_BACK: &str = "taken back by the examiner";
+pub(super) const STOPPED: &str = "it was stopped";
+pub(super) const INTERRUPTED: &str = "the sound device faltered";
+pub(super) const CUT_OFF: &str = "a sample passed the loudness ceiling and was cut off";
+pub(super) const DISTURBED: &str = "the person's window changed while the ring was shown";
+pub(super) const NO_SOUND: &str = "there is no sound output";
+pub(super) const NO_SCREEN: &str = "there is no measured screen";
+pub(super) const BY_HAND_FIRST: &str = "The procedure is presenting. Take over by hand first (A).";
+pub(super) const SOUND_LOST: &str =
+    "The sound device is gone. Plug it in again, then press 'Open the sound again'.";
+pub(super) const SCALE_CHANGED: &str = "The person's window is on another display, or its scale \
+    changed: its pixels are not the measured ones. Move it back, or end and measure the screen again.";
+
+/// Why a section ended.
+pub(super) fn ended(how: HowEnded) -> &'static str {
+    match how {
+        HowEnded::Declined => "declined by the person",
+        HowEnded::Stopped => "stopped by the examiner",
+    }
+}
+
+pub(super) fn journal_failed(error: &str) -> String {
+    format!("The journal cannot be written, so nothing more is presented: {error}")
+}
+
+pub(super) fn nothing_arrives(reason: &str) -> String {
+    format!("Paused: nothing arrives whole. The last time: {reason}.")
+}
+
+/// What is noted when the examiner confirms an eye.
+pub(super) fn confirmed(eye: Eye) -> String {
+    format!(
+        "confirmed before the first optotype: {}; distance held",
+        cover(eye)
+    )
+}
+
+/// Which eye is covered.
+#[must_use]
+pub fn cover(eye: Eye) -> &'static str {
+    match eye {
+        Eye::Right => "left eye covered",
+        Eye::Left => "right eye covered",
+        Eye::Both => "both eyes open",
+    }
+}
+
+/// An ear, as a heading.
+#[must_use]
+pub fn ear(ear: Ear) -> &'static str {
+    match ear {
+        Ear::Right => "Right ear",
+        Ear::Left => "Left ear",
+    }
+}
+
+/// An eye, as a heading.
+#[must_use]
+pub fn eye(eye: Eye) -> &'static str {
+    match eye {
+        Eye::Right => "Right eye",
+        Eye::Left => "Left eye",
+        Eye::Both => "Both eyes",
+    }
+}
+
+/// A direction.
+#[must_use]
+pub fn facing(facing: Facing) -> &'static str {
+    match facing {
+        Facing::Right => "right",
+        Facing::UpRight => "up and right",
+        Facing::Up => "up",
+        Facing::UpLeft => "up and left",
+        Facing::Left => "left",
+        Facing::DownLeft => "down and left",
+        Facing::Down => "down",
+        Facing::DownRight => "down and right",
+    }
+}
+
+/// A level with its unit.
+#[must_use]
+pub fn level(level: Level) -> String {
+    format!("{:.0} {}", level.db(), level.scale().unit())
+}
+
+/// A frequency as it is spoken.
+#[must_use]
+pub fn hz(hz: Hz) -> String {
+    let khz = hz.0 / 1000.0;
+    if hz.0 < 1000.0 {
+        format!("{:.0} Hz", hz.0)
+    } else {
+        format!("{khz} kHz")
+    }
+}
+
+/// The one sentence: what is happening, and why.
+#[must_use]
+pub fn now(session: &Session) -> String {
+    let record = session.record();
+    if record.closed() {
+        return "The visit is closed; its findings are below.".into();
+    }
+    if record.paused() {
+        return "Paused. Nothing sounds and nothing is shown; P goes on.".into();
+    }
+    if let Some(waiting) = session.waiting() {
+        return waits(waiting).into();
+    }
+    let Some(planned) = session.presenting() else {
+        return match (session.automatic(), session.sense()) {
+            (false, _) => {
+                "By hand: set ear, frequency and level; T presents, Q presents silence.".into()
+            }
+            (true, Sense::Sight) => "The next ring follows at once.".into(),
+            (true, _) => "The next presentation follows at once.".into(),
+        };
+    };
+    match (
+        planned.presentation.sounds().next(),
+        planned.presentation.optotypes().next(),
+    ) {
+        (Some(tone), _) => heard(session, planned, tone),
+        (None, Some(ring)) => seen(planned, ring),
+        (None, None) => "A silent slot, built like any other: how often does an answer come when \
+                         there is nothing?"
+            .into(),
+    }
+}
+
+fn waits(waiting: Waiting) -> &'static str {
+    match waiting {
+        Waiting::ToHear => {
+            "Earphones on, red to the right ear; explain the task. Enter begins with a clear tone."
+        }
+        Waiting::ToSee(Eye::Right) => {
+            "Cover the LEFT eye, without pressing on it; check the distance. Enter begins."
+        }
+        Waiting::ToSee(Eye::Left) => {
+            "Cover the RIGHT eye, without pressing on it; check the distance. Enter begins."
+        }
+        Waiting::ToSee(Eye::Both) => "Both eyes open; check the distance. Enter begins.",
+        Waiting::ToClose => {
+            "The plan is carried out. Enter closes the visit and writes its findings."
+        }
+    }
+}
+
+fn heard(session: &Session, planned: &Planned, tone: &SoundPart) -> String {
+    let what = format!("{}, {} ear, {}", hz(tone.hz), tone.ear, level(tone.level));
+    match planned.purpose {
+        Purpose::Familiarise => {
+            format!("Showing what to listen for: {what}. Softer until it is missed, then back up.")
+        }
+        Purpose::Repeat => {
+            format!("{what}: once more and unannounced, to see how far two measurements agree.")
+        }
+        Purpose::Measure | Purpose::Practise | Purpose::Silent => {
+            format!("Measuring {what}. {}", rule(session))
+        }
+    }
+}
+
+fn rule(session: &Session) -> String {
+    if !session.automatic() {
+        return "Presented by hand.".into();
+    }
+    let plan = session.record().opening.plan.hearing.as_ref();
+    let rule = plan.and_then(|plan| AscendingRule::named(&plan.procedure));
+    rule.map_or_else(String::new, |rule| {
+        let AscendingRule {
+            needed,
+            of,
+            down_db,
+            up_db,
+            ..
+        } = rule;
+        format!(
+            "Down {down_db} dB after an answer, up {up_db} dB after none; done at the lowest \
+             level answered {needed} of {of} times from below."
+        )
+    })
+}
+
+fn seen(planned: &Planned, ring: &OptotypePart) -> String {
+    let eye = eye(ring.eye);
+    let size = format!("{:.2} logMAR", ring.log_mar.0);
+    match planned.purpose {
+        Purpose::Practise => {
+            format!("{eye}: a ring that is plain to see ({size}), to show what is asked.")
+        }
+        _ => format!("{eye}: a ring of {size}, the size whose answer tells most now."),
+    }
+}
+
+/// Who answers with what, for the person.
+pub const HEARING_TASK: &str = "Press whenever you hear a tone, however soft it is.";
+/// The second line for the person.
+pub const HEARING_TASK_2: &str =
+    "Some tones are very soft, and there are long silences. Take your time.";
+/// The task with a ring.
+pub const SIGHT_TASK: &str = "Where is the gap? Guess when you are not sure.";
+/// The task in the which-ear check.
+pub const SIDES_TASK: &str = "On which side was the tone?";
+/// The person's target.
+pub const I_HEAR_IT: &str = "I hear it";
+/// Nothing to do.
+pub const PLEASE_WAIT: &str = "Please wait.";
+/// A pause.
+pub const RESTING: &str = "A short rest. Please wait.";
+/// The end.
+pub const THANKS: &str = "That was all. Thank you.";
+/// On the outline of a card.
+pub const LAY_CARD: &str = "Lay a bank or identity card here";
+/// Before a visit.
+pub const BEFORE: &str =
+    "Prepare: say who answers, with what, and from how far. It begins when nothing is missing.";

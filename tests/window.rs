@@ -1,0 +1,473 @@
+//! The desk without a display: its pages drawn and driven in memory.
+
+use eframe::egui::{self, Key};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT, Queryable};
+use std::cell::RefCell;
+use std::path::{Path, PathBuf};
+use std::rc::Rc;
+use std::time::{Duration, Instant};
+use veridical::desk::keys::Action;
+use veridical::desk::prepare::{Device, Form};
+use veridical::desk::session::{Sense, Waiting};
+use veridical::desk::{Desk, Page, set_up};
+use veridical::errand;
+use veridical::person::Case;
+use veridical::quantity::{Ear, Hz};
+use veridical::station::manual::ManualSound;
+use veridical::station::{PlayError, SoundEvent, SoundStation};
+use veridical::stimulus::sound::Rendered;
+
+/// A folder of this test's own, empty.
+fn folder(name: &str) -> PathBuf {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
+    let _ = std::fs::remove_dir_all(&folder);
+    folder
+}
+
+fn in_project(path: &str) -> String {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join(path)
+        .display()
+        .to_string()
+}
+
+fn no_sound(_: &str, _: u32) -> Result<Box<dyn SoundStation>, String> {
+    Err("no sound in this test".into())
+}
+
+/// A desk on which everything is ready for a simulated person without sound.
+fn ready(name: &str, speed: usize) -> Desk {
+    let mut form = Form::new(&folder(name), 11, Vec::new(), Vec::new());
+    form.simulated = true;
+    form.case.path = in_project("demo/cases/average.toml");
+    form.speed = speed;
+    form.cautions = true;
+    let mut desk = Desk::new(form, false, no_sound);
+    desk.advance(Instant::now());
+    assert_eq!(desk.missing(), Vec::<String>::new());
+    desk
+}
+
+fn window(desk: Desk) -> Harness<'static, Desk> {
+    let draw = |ui: &mut egui::Ui, desk: &mut Desk| {
+        desk.turn(ui.ctx());
+        desk.draw(ui);
+    };
+    let builder = Harness::builder()
+        .with_size([1180.0, 860.0])
+        .with_context_setup(set_up);
+    builder.build_ui_state(draw, desk)
+}
+
+#[test]
+fn prepare_says_what_is_missing_until_nothing_is() {
+    let form = Form::new(&folder("missing"), 3, Vec::new(), Vec::new());
+    let mut harness = window(Desk::new(form, false, no_sound));
+    harness.step();
+    let all = harness.state().missing();
+    for start in [
+        "Person", "Sound", "Earphone", "Ears", "Screen", "Distance", "Cautions",
+    ] {
+        assert!(
+            all.iter().any(|what| what.starts_with(start)),
+            "{start}: {all:?}"
+        );
+    }
+    assert!(
+        harness
+            .get_by_label("Begin the visit")
+            .accesskit_node()
+            .is_disabled()
+    );
+    harness.get_by_label("a simulated person").click();
+    harness.step();
+    harness.step();
+    let path = in_project("demo/cases/average.toml");
+    harness.get_by_label("Case file").focus();
+    harness.step();
+    harness.get_by_label("Case file").type_text(&path);
+    harness.step();
+    harness.step();
+    assert_eq!(harness.state().missing(), ["Cautions: read"]);
+    harness.get_by_label("I have read this").click();
+    harness.step();
+    harness.step();
+    assert!(harness.state().missing().is_empty());
+    assert!(
+        !harness
+            .get_by_label("Begin the visit")
+            .accesskit_node()
+            .is_disabled()
+    );
+}
+
+#[test]
+fn a_distance_is_read_in_metres_centimetres_and_millimetres() {
+    let mut form = Form::new(&folder("distance"), 3, Vec::new(), Vec::new());
+    for (text, mm) in [
+        ("4", Some(4000.0)),
+        ("3.2 m", Some(3200.0)),
+        ("3,2", Some(3200.0)),
+        ("320 cm", Some(3200.0)),
+        ("3200", Some(3200.0)),
+        ("3200mm", Some(3200.0)),
+        ("40 mm", None),
+        ("far", None),
+        ("", None),
+        ("nan", None),
+    ] {
+        form.distance = text.into();
+        assert_eq!(form.distance().map(|mm| mm.0), mm, "{text}");
+    }
+}
+
+/// The figures are held against the case file, which neither presenter nor findings see.
+#[test]
+fn a_whole_visit_of_a_simulated_person_ends_in_weigh() {
+    let mut harness = window(ready("whole", 2));
+    harness.key_press(Key::Enter);
+    harness.step();
+    assert!(
+        harness.state().session().is_some(),
+        "Enter begins when nothing is missing"
+    );
+    let began = Instant::now();
+    let mut pages = Vec::new();
+    for turn in 0..600 {
+        let now = began + Duration::from_millis(500 * turn);
+        harness.state_mut().advance(now);
+        let desk = harness.state_mut();
+        if desk
+            .session()
+            .and_then(|session| session.waiting())
+            .is_some()
+        {
+            pages.push((
+                desk.page(),
+                desk.session().and_then(|session| session.waiting()),
+            ));
+            harness.step();
+            harness.state_mut().act(Action::Confirm, now);
+        }
+        if turn % 20 == 0 {
+            harness.step();
+        }
+        if harness
+            .state()
+            .session()
+            .is_some_and(|session| session.record().closed())
+        {
+            break;
+        }
+    }
+    harness.step();
+    let waited: Vec<_> = pages.iter().map(|(_, waiting)| waiting.unwrap()).collect();
+    assert!(matches!(
+        waited[..],
+        [
+            Waiting::ToHear,
+            Waiting::ToSee(_),
+            Waiting::ToSee(_),
+            Waiting::ToClose
+        ]
+    ));
+    assert_eq!(pages[0].0, Page::Hear);
+    assert_eq!(pages[1].0, Page::See);
+    assert_eq!(harness.state().page(), Page::Weigh);
+    let session = harness.state().session().unwrap();
+    let findings = session.written().expect("the findings were written");
+    let case = Case::read(Path::new(&in_project("demo/cases/average.toml"))).unwrap();
+    let truth = case.hearing.unwrap();
+    for (ear, finding) in findings.hearing.all() {
+        let threshold_db = finding.threshold_db().unwrap();
+        let midpoint_db = truth.midpoint_db(ear, finding.hz);
+        assert!(
+            (threshold_db - midpoint_db).abs() <= 12.0,
+            "{ear} {}",
+            finding.hz
+        );
+    }
+    assert_eq!(findings.hearing.all().count(), 8);
+    assert_eq!(findings.counts.void, 0);
+    let folder = session.folder();
+    let checked = errand::check(&folder.join("journal.jsonl")).unwrap();
+    assert!(checked.holds);
+    let recounted = errand::recount(&folder.join("journal.jsonl")).unwrap();
+    assert_eq!(&recounted.findings, findings);
+    assert!(folder.join("findings.json").exists() && folder.join("trials.csv").exists());
+}
+
+#[test]
+fn every_page_can_be_drawn_and_every_control_has_a_name() {
+    let mut desk = ready("pages", 2);
+    desk.begin();
+    let mut harness = window(desk);
+    for (now, name) in [(0, "Prepare"), (0, "Hear"), (0, "See"), (0, "Weigh")] {
+        harness.get_by_label(name).click();
+        harness.step();
+        harness
+            .state_mut()
+            .advance(Instant::now() + Duration::from_secs(now));
+        harness.step();
+    }
+    harness.key_press(Key::F1);
+    harness.step();
+    assert!(harness.query_by_label("present silence").is_some());
+}
+
+#[test]
+fn keys_do_what_they_say() {
+    let mut desk = ready("keys", 0);
+    desk.begin();
+    let began = Instant::now();
+    desk.advance(began);
+    desk.act(Action::Confirm, began);
+    desk.advance(began + Duration::from_secs(1));
+    let session = |desk: &Desk| desk.session().unwrap().record().clone();
+    assert!(desk.session().unwrap().presenting().is_some());
+    assert_eq!(desk.session().unwrap().sense(), Sense::Hearing);
+    let key = |desk: &mut Desk, key| desk.key(key, began + Duration::from_secs(1));
+    // One presentation at a time, and by hand only once the hand has taken over.
+    key(&mut desk, Key::T);
+    assert!(desk.session().unwrap().message().is_some());
+    key(&mut desk, Key::Escape);
+    assert!(session(&desk).paused());
+    assert_eq!(session(&desk).voids().len(), 1);
+    key(&mut desk, Key::A);
+    key(&mut desk, Key::P);
+    assert!(!session(&desk).paused());
+    assert!(!desk.session().unwrap().automatic());
+    for one in [Key::E, Key::R, Key::R, Key::V, Key::G] {
+        key(&mut desk, one);
+    }
+    key(&mut desk, Key::T);
+    let record = session(&desk);
+    let tone = record
+        .open()
+        .unwrap()
+        .planned
+        .presentation
+        .sounds()
+        .next()
+        .copied()
+        .unwrap();
+    // From 1000 Hz, right, 40 dB HL: the other ear, 5 dB louder, the next audiometric frequency.
+    assert_eq!(
+        (tone.ear, tone.hz, tone.level.db()),
+        (Ear::Left, Hz(1500.0), 45.0)
+    );
+    key(&mut desk, Key::F);
+    desk.advance(began + Duration::from_secs(8));
+    let record = session(&desk);
+    assert_eq!(record.trials().len(), 1);
+    assert_eq!(record.trials()[0].planned.n, 2);
+    key(&mut desk, Key::Q);
+    let record = session(&desk);
+    assert_eq!(
+        record.open().unwrap().planned.presentation.sounds().count(),
+        0
+    );
+    desk.advance(began + Duration::from_secs(16));
+    key(&mut desk, Key::Z);
+    assert!(session(&desk).trials()[1].undone);
+}
+
+/// What the person's window shows now.
+fn shown(desk: &Desk, person: &mut Harness) -> String {
+    desk.person().set(desk.view());
+    person.step();
+    format!("{:?}", person.output().shapes)
+}
+
+/// What the person's window shows at many moments of the slot that a key begins.
+fn shown_during(desk: &mut Desk, person: &mut Harness, from: Instant, key: Key) -> Vec<String> {
+    desk.key(key, from);
+    assert!(desk.session().unwrap().presenting().is_some());
+    let moments = (0..60).map(|tenth| from + Duration::from_millis(100 * tenth));
+    moments
+        .map(|now| {
+            desk.advance(now);
+            shown(desk, person)
+        })
+        .collect()
+}
+
+#[test]
+fn nothing_in_the_persons_window_depends_on_a_tone() {
+    let mut desk = ready("cues", 0);
+    desk.begin();
+    let began = Instant::now();
+    desk.advance(began);
+    desk.act(Action::Confirm, began);
+    desk.advance(began);
+    desk.key(Key::A, began);
+    let window = desk.person().clone();
+    let builder = Harness::builder()
+        .with_size([900.0, 640.0])
+        .with_context_setup(set_up);
+    let mut person = builder.build_ui(move |ui| {
+        window.ui(ui);
+    });
+    let mut from = began + Duration::from_secs(10);
+    desk.advance(from);
+    let before = shown(&desk, &mut person);
+    let tone = shown_during(&mut desk, &mut person, from, Key::T);
+    from += Duration::from_secs(20);
+    let silent = shown_during(&mut desk, &mut person, from, Key::Q);
+    let trials = desk.session().unwrap().record().trials();
+    let parts: Vec<usize> = trials
+        .iter()
+        .map(|trial| trial.planned.presentation.parts.len())
+        .collect();
+    assert_eq!(
+        parts[parts.len() - 2..],
+        [1, 0],
+        "a tone, then a silent slot"
+    );
+    let differing = tone
+        .iter()
+        .chain(&silent)
+        .filter(|one| **one != before)
+        .count();
+    assert_eq!(differing, 0);
+    // What does change is seen.
+    desk.key(Key::P, from + Duration::from_secs(20));
+    assert_ne!(shown(&desk, &mut person), before);
+}
+
+thread_local! {
+    static DEVICE: Rc<RefCell<ManualSound>> = Rc::new(RefCell::new(ManualSound::new(48_000, 1024)));
+}
+
+/// The device of this thread, as a station.
+struct Shared(Rc<RefCell<ManualSound>>);
+
+impl SoundStation for Shared {
+    fn frames_per_second(&self) -> u32 {
+        self.0.borrow().frames_per_second()
+    }
+    fn play(&mut self, id: u32, slot: Rendered) -> Result<(), PlayError> {
+        self.0.borrow_mut().play(id, slot)
+    }
+    fn stop(&mut self) {
+        self.0.borrow_mut().stop();
+    }
+    fn set_ceiling(&mut self, ceiling: [f32; 2]) {
+        self.0.borrow_mut().set_ceiling(ceiling);
+    }
+    fn poll(&mut self) -> Option<SoundEvent> {
+        self.0.borrow_mut().poll()
+    }
+}
+
+#[expect(clippy::unnecessary_wraps, reason = "the desk's own type")]
+fn manual(_: &str, _: u32) -> Result<Box<dyn SoundStation>, String> {
+    Ok(Box::new(Shared(DEVICE.with(Rc::clone))))
+}
+
+/// A desk whose simulated person hears by the manual device, through the example profile made
+/// today.
+fn with_sound(name: &str) -> Desk {
+    let folder = folder(name);
+    std::fs::create_dir_all(&folder).unwrap();
+    let text = std::fs::read_to_string(in_project("calibration/example-circumaural.toml")).unwrap();
+    let today = jiff::ZonedDateTime::now().date();
+    let next_year = today.checked_add(jiff::Span::new().months(11)).unwrap();
+    let text = text
+        .replace("2026-02-02", &today.to_string())
+        .replace("2027-02-01", &next_year.to_string());
+    let profile = folder.join("earphone.toml");
+    std::fs::write(&profile, text).unwrap();
+    let device = Device {
+        id: "manual".into(),
+        name: "Example sound output".into(),
+        rates_hz: vec![48_000],
+    };
+    let mut form = Form::new(&folder.join("visit"), 5, Vec::new(), vec![device]);
+    form.simulated = true;
+    form.case.path = in_project("demo/cases/average.toml");
+    form.device = Some(0);
+    form.earphone.path = profile.display().to_string();
+    form.cautions = true;
+    let mut desk = Desk::new(form, false, manual);
+    desk.advance(Instant::now());
+    assert_eq!(desk.missing(), Vec::<String>::new());
+    desk
+}
+
+fn play(frames: usize) {
+    DEVICE.with(|device| device.borrow_mut().advance(frames));
+}
+
+fn played() -> Vec<f32> {
+    DEVICE.with(|device| device.borrow().captured().to_vec())
+}
+
+#[test]
+fn the_stop_key_silences_a_tone_within_a_ramp() {
+    let mut desk = with_sound("stop");
+    desk.begin();
+    desk.advance(Instant::now());
+    desk.act(Action::Confirm, Instant::now());
+    let mut sounding = false;
+    for _ in 0..400 {
+        desk.advance(Instant::now());
+        play(1024);
+        let last = played();
+        sounding = last[last.len() - 2048..]
+            .iter()
+            .all(|sample| sample.is_finite())
+            && last[last.len() - 2048..]
+                .iter()
+                .any(|sample| sample.abs() > 1e-4);
+        if sounding {
+            break;
+        }
+    }
+    assert!(sounding, "the first tone is plain to hear");
+    desk.key(Key::Escape, Instant::now());
+    let at = played().len();
+    play(48_000);
+    desk.advance(Instant::now());
+    let after = &played()[at..];
+    // 50 ms at 48 000 frames a second, from the next buffer on.
+    assert!(after[2 * 2400..].iter().all(|sample| *sample == 0.0));
+    let session = desk.session().unwrap();
+    assert!(session.record().paused());
+    assert_eq!(session.record().trials().len(), 0);
+    assert_eq!(session.record().voids().len(), 1);
+    // It goes on where it stood.
+    desk.key(Key::P, Instant::now());
+    desk.advance(Instant::now());
+    play(1024);
+    desk.advance(Instant::now());
+    assert_eq!(
+        desk.session()
+            .unwrap()
+            .presenting()
+            .map(|planned| planned.n),
+        Some(2)
+    );
+}
+
+#[test]
+fn a_lost_device_pauses_with_one_line_and_what_to_do() {
+    let mut desk = with_sound("lost");
+    desk.begin();
+    desk.advance(Instant::now());
+    desk.act(Action::Confirm, Instant::now());
+    desk.advance(Instant::now());
+    play(1024);
+    DEVICE.with(|device| device.borrow_mut().pull_out());
+    desk.advance(Instant::now());
+    let session = desk.session().unwrap();
+    assert!(session.sound_lost() && session.record().paused());
+    assert!(session.message().unwrap().contains("Open the sound again"));
+    assert_eq!(session.record().trials().len(), 0);
+    desk.key(Key::P, Instant::now());
+    assert!(
+        desk.session().unwrap().record().paused(),
+        "nothing goes on without a device"
+    );
+}
