@@ -26,6 +26,8 @@ mod refusals;
 mod rooms;
 #[path = "core/slots.rs"]
 mod slots;
+#[path = "core/stepping.rs"]
+mod stepping;
 #[path = "core/storage.rs"]
 mod storage;
 #[path = "core/tone.rs"]

@@ -275,7 +275,7 @@ fn keys_do_what_they_say() {
 
 /// What the person's window shows now.
 fn shown(desk: &Desk, person: &mut Harness) -> String {
-    desk.person().set(desk.view());
+    let _ = desk.person().set(desk.view());
     person.step();
     format!("{:?}", person.output().shapes)
 }

@@ -46,6 +46,20 @@ pub struct FileError {
     pub problem: String,
 }
 
+/// Checks that a field lies between two bounds, both allowed.
+///
+/// # Errors
+/// If it does not, or is not a number.
+pub fn within(field: &str, value: f64, low: f64, high: f64) -> Result<(), FieldError> {
+    if value >= low && value <= high {
+        return Ok(());
+    }
+    Err(FieldError::new(
+        field,
+        format!("expected {low} to {high}, found {value}"),
+    ))
+}
+
 /// Reads a TOML document.
 ///
 /// # Errors

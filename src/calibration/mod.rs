@@ -14,7 +14,7 @@ pub use earphone::{
     EarphoneProfile, EarphoneRecord, ExaminerReference, FullScale, NotValid, OutputRequirement,
     ProfileKind,
 };
-pub use file::{FieldError, FileError, read_toml};
+pub use file::{FieldError, FileError, read_toml, within};
 pub use level::Refusal;
 pub use screen::{ScreenKind, ScreenProfile, ScreenRecord, nearest_distance, smallest_drawable};
 pub use set_up::{Drawable, SetUp};

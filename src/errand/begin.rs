@@ -132,7 +132,8 @@ fn plan_in_file(path: &Path) -> Result<Plan, ErrandError> {
             format!("expected one of the plans {names}, or a file: {error}"),
         )
     })?;
-    Plan::from_toml(&text).map_err(|error| ErrandError::in_file(path, error))
+    Plan::from_toml(&text, &path.display().to_string())
+        .map_err(|error| ErrandError::BadInput(error.to_string()))
 }
 
 /// The earphone profile in a file, if it holds today.

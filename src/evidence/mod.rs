@@ -30,6 +30,16 @@ pub enum Grade {
     TooFewAnswers,
 }
 
+impl Grade {
+    /// All of them.
+    pub const ALL: [Grade; 4] = [
+        Grade::Consistent,
+        Grade::Mixed,
+        Grade::Inconsistent,
+        Grade::TooFewAnswers,
+    ];
+}
+
 /// How one sign looks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]

@@ -157,7 +157,9 @@ impl<S: Store> Journal<S> {
     }
 
     fn write(&mut self, body: Body, at: Moment) -> Result<(), JournalError> {
-        let time = self.epoch + SignedDuration::from_micros(at.micros());
+        let since = SignedDuration::from_micros(at.micros());
+        // Beyond the calendar there are only forged moments.
+        let time = self.epoch.saturating_add(since).unwrap_or(self.epoch);
         let event = Event {
             number: self.head.lines + 1,
             time,

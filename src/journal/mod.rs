@@ -16,6 +16,6 @@ pub use event::{
     Section, WhoPressed,
 };
 pub use keeper::{Journal, JournalError};
-pub use plan::{AscendingRule, HearingPlan, Plan, PlanError, SightPlan};
+pub use plan::{AscendingRule, HearingPlan, Plan, SightPlan};
 pub use record::{LATE_S, Open, Outcome, Press, PressKind, REACTION_S, Record, Trial, Void};
 pub use store::{FileStore, MemoryStore, Store, Unkept};

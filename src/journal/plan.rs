@@ -1,6 +1,7 @@
 //! What is to be done in a visit, as data: part of the record, so that a visit can be gone on
 //! with and a reader years later knows what was asked for.
 
+use crate::calibration::{FieldError, FileError, read_toml, within};
 use crate::quantity::{Ear, Eye, Hz};
 use crate::stimulus::{OptotypeSet, Signal};
 use serde::{Deserialize, Serialize};
@@ -179,31 +180,14 @@ fn most_trials() -> u32 {
     40
 }
 
-/// What is wrong with a plan.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-#[error("{field}: {expected}")]
-pub struct PlanError {
-    /// The field that is wrong.
-    pub field: String,
-    /// What was expected there, and what was found.
-    pub expected: String,
-}
-
 impl Plan {
-    /// Reads a plan from TOML and checks it.
+    /// Reads a plan from TOML and checks it; `file` is named in errors.
     ///
     /// # Errors
     /// Names the first field that is wrong and what was expected of it.
-    pub fn from_toml(text: &str) -> Result<Plan, PlanError> {
-        let plan: Plan = toml::from_str(text).map_err(|error| PlanError {
-            field: "TOML".into(),
-            expected: error
-                .to_string()
-                .split_whitespace()
-                .collect::<Vec<_>>()
-                .join(" "),
-        })?;
-        plan.check()?;
+    pub fn from_toml(text: &str, file: &str) -> Result<Plan, FileError> {
+        let plan: Plan = read_toml(text, file)?;
+        plan.check().map_err(|error| error.in_file(file))?;
         Ok(plan)
     }
 
@@ -211,66 +195,56 @@ impl Plan {
     ///
     /// # Errors
     /// Names the first field that is wrong and what was expected of it.
-    pub fn check(&self) -> Result<(), PlanError> {
-        let in_range = |field: &str, value: f64, low: f64, high: f64| {
-            if value >= low && value <= high {
-                return Ok(());
-            }
-            Err(PlanError {
-                field: field.into(),
-                expected: format!("expected {low} to {high}, found {value}"),
-            })
-        };
-        in_range("format", f64::from(self.format), 1.0, 1.0)?;
+    pub fn check(&self) -> Result<(), FieldError> {
+        within("format", f64::from(self.format), 1.0, 1.0)?;
         if let Some(hearing) = &self.hearing {
             if AscendingRule::named(&hearing.procedure).is_none() {
                 let names = AscendingRule::NAMES.join(", ");
-                return Err(PlanError {
-                    field: "hearing.procedure".into(),
-                    expected: format!("expected one of {names}, found {:?}", hearing.procedure),
-                });
+                return Err(FieldError::new(
+                    "hearing.procedure",
+                    format!("expected one of {names}, found {:?}", hearing.procedure),
+                ));
             }
             if hearing.signal == Signal::NarrowBandNoise {
-                return Err(PlanError {
-                    field: "hearing.signal".into(),
-                    expected: "expected tone, pulsed or warble; noise masks, it is not detected"
-                        .into(),
-                });
+                return Err(FieldError::new(
+                    "hearing.signal",
+                    "expected tone, pulsed or warble; noise masks, it is not detected",
+                ));
             }
-            in_range("hearing.hz (how many)", hearing.hz.len() as f64, 1.0, 32.0)?;
+            within("hearing.hz (how many)", hearing.hz.len() as f64, 1.0, 32.0)?;
             for hz in &hearing.hz {
-                in_range("hearing.hz", hz.0, 125.0, 16000.0)?;
+                within("hearing.hz", hz.0, 125.0, 16000.0)?;
             }
-            in_range(
+            within(
                 "hearing.ears (how many)",
                 hearing.ears.len() as f64,
                 1.0,
                 2.0,
             )?;
-            in_range("hearing.tone_s", hearing.tone_s, 1.0, 2.0)?;
-            in_range("hearing.start_db", hearing.start_db, -120.0, 80.0)?;
-            in_range("hearing.silent_share", hearing.silent_share, 0.0, 0.5)?;
+            within("hearing.tone_s", hearing.tone_s, 1.0, 2.0)?;
+            within("hearing.start_db", hearing.start_db, -120.0, 80.0)?;
+            within("hearing.silent_share", hearing.silent_share, 0.0, 0.5)?;
             let [shortest, longest] = hearing.lead_s;
-            in_range("hearing.lead_s (shortest)", shortest, 0.3, 10.0)?;
-            in_range("hearing.lead_s (longest)", longest, shortest + 0.5, 20.0)?;
+            within("hearing.lead_s (shortest)", shortest, 0.3, 10.0)?;
+            within("hearing.lead_s (longest)", longest, shortest + 0.5, 20.0)?;
         }
         if let Some(sight) = &self.sight {
-            in_range("sight.eyes (how many)", sight.eyes.len() as f64, 1.0, 3.0)?;
-            in_range(
+            within("sight.eyes (how many)", sight.eyes.len() as f64, 1.0, 3.0)?;
+            within(
                 "sight.practice_items",
                 f64::from(sight.practice_items),
                 0.0,
                 20.0,
             )?;
-            in_range("sight.stop_sd_log_mar", sight.stop_sd_log_mar, 0.0, 1.0)?;
-            in_range(
+            within("sight.stop_sd_log_mar", sight.stop_sd_log_mar, 0.0, 1.0)?;
+            within(
                 "sight.fewest_trials",
                 f64::from(sight.fewest_trials),
                 1.0,
                 400.0,
             )?;
             let fewest = f64::from(sight.fewest_trials);
-            in_range(
+            within(
                 "sight.most_trials",
                 f64::from(sight.most_trials),
                 fewest,

@@ -1,5 +1,6 @@
 //! Case files: what a simulated person is, in TOML. The format is described in `demo/cases`.
 
+use crate::calibration::{FieldError, FileError, read_toml, within};
 use crate::quantity::{Ear, Eye, Hz};
 use serde::Deserialize;
 use std::path::Path;
@@ -252,30 +253,15 @@ impl Manner {
     }
 }
 
-/// What is wrong with a case file.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("{file}: {field}: {expected}")]
-pub struct CaseError {
-    /// The file.
-    pub file: String,
-    /// The field.
-    pub field: String,
-    /// What was expected, and what was found.
-    pub expected: String,
-}
-
 impl Case {
     /// Reads a case file.
     ///
     /// # Errors
     /// Names the file, the field and what was expected of it.
-    pub fn read(path: &Path) -> Result<Case, CaseError> {
+    pub fn read(path: &Path) -> Result<Case, FileError> {
         let file = path.display().to_string();
-        let text = std::fs::read_to_string(path).map_err(|error| CaseError {
-            file: file.clone(),
-            field: "file".into(),
-            expected: error.to_string(),
-        })?;
+        let text = std::fs::read_to_string(path)
+            .map_err(|error| FieldError::new("file", error.to_string()).in_file(&file))?;
         Case::from_toml(&text, &file)
     }
 
@@ -283,25 +269,13 @@ impl Case {
     ///
     /// # Errors
     /// Names the file, the field and what was expected of it.
-    pub fn from_toml(text: &str, file: &str) -> Result<Case, CaseError> {
-        let case: Case = toml::from_str(text).map_err(|error| CaseError {
-            file: file.into(),
-            field: "TOML".into(),
-            expected: error
-                .to_string()
-                .split_whitespace()
-                .collect::<Vec<_>>()
-                .join(" "),
-        })?;
-        case.check().map_err(|(field, expected)| CaseError {
-            file: file.into(),
-            field,
-            expected,
-        })?;
+    pub fn from_toml(text: &str, file: &str) -> Result<Case, FileError> {
+        let case: Case = read_toml(text, file)?;
+        case.check().map_err(|error| error.in_file(file))?;
         Ok(case)
     }
 
-    fn check(&self) -> Result<(), (String, String)> {
+    fn check(&self) -> Result<(), FieldError> {
         within("format", f64::from(self.format), 1.0, 1.0)?;
         if let Some(age_years) = self.age_years {
             within("age_years", age_years, 0.0, 130.0)?;
@@ -325,13 +299,13 @@ impl Case {
 }
 
 impl HearingTruth {
-    fn check(&self) -> Result<(), (String, String)> {
+    fn check(&self) -> Result<(), FieldError> {
         within("hearing.hz (how many)", self.hz.len() as f64, 1.0, 64.0)?;
         for (field, list) in [("hearing.right", &self.right), ("hearing.left", &self.left)] {
             if list.len() != self.hz.len() {
                 let (wanted, found) = (self.hz.len(), list.len());
-                return Err((
-                    field.into(),
+                return Err(FieldError::new(
+                    field,
                     format!("expected {wanted} values, as many as hz, found {found}"),
                 ));
             }
@@ -341,8 +315,8 @@ impl HearingTruth {
         }
         for pair in self.hz.windows(2) {
             if pair[0] >= pair[1] {
-                return Err((
-                    "hearing.hz".into(),
+                return Err(FieldError::new(
+                    "hearing.hz",
                     format!(
                         "expected rising values, found {} before {}",
                         pair[0], pair[1]
@@ -363,7 +337,7 @@ impl HearingTruth {
 }
 
 impl Manner {
-    fn check(&self) -> Result<(), (String, String)> {
+    fn check(&self) -> Result<(), FieldError> {
         for (field, value, low, high) in [
             ("scale_db", self.scale_db, 0.01, 50.0),
             ("scale_log_mar", self.scale_log_mar, 0.001, 2.0),
@@ -396,14 +370,4 @@ impl Manner {
         }
         Ok(())
     }
-}
-
-fn within(field: &str, value: f64, low: f64, high: f64) -> Result<(), (String, String)> {
-    if value >= low && value <= high {
-        return Ok(());
-    }
-    Err((
-        field.into(),
-        format!("expected {low} to {high}, found {value}"),
-    ))
 }

@@ -6,7 +6,7 @@ mod pipe;
 mod population;
 mod simulated;
 
-pub use case::{Case, CaseError};
+pub use case::Case;
 pub use pipe::Piped;
 pub use population::Population;
 pub use simulated::Simulated;

@@ -340,3 +340,23 @@ fn level_db_hl(sound: &SoundPart) -> f64 {
 fn normal_cdf(x: f64) -> f64 {
     Normal::standard().cdf(x)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::outside::rows;
+
+    /// Against scipy (`tests/outside/tables/normal.csv`); the library states 1e-10.
+    #[test]
+    fn the_normal_distribution_is_scipys() {
+        let cdf: Vec<_> = rows("normal.csv")
+            .into_iter()
+            .filter(|row| &row[0] == "cdf")
+            .collect();
+        assert!(cdf.len() > 20);
+        for row in cdf {
+            let (x, p): (f64, f64) = (row[1].parse().unwrap(), row[2].parse().unwrap());
+            assert!((normal_cdf(x) - p).abs() < 1e-9, "{x}");
+        }
+    }
+}

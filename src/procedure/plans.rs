@@ -1,6 +1,7 @@
 //! The plans that come with the program; a clinic writes its own in the same form.
 
-use crate::journal::{Plan, PlanError};
+use crate::calibration::FileError;
+use crate::journal::Plan;
 
 const PLANS: [(&str, &str); 4] = [
     ("quick", include_str!("plans/quick.toml")),
@@ -14,9 +15,9 @@ pub const NAMES: [&str; 4] = ["quick", "full", "reliability", "monitoring"];
 
 /// A plan that comes with the program; none if there is none of that name.
 #[must_use]
-pub fn named_plan(name: &str) -> Option<Result<Plan, PlanError>> {
+pub fn named_plan(name: &str) -> Option<Result<Plan, FileError>> {
     let found = PLANS.iter().find(|(known, _)| *known == name);
-    found.map(|(_, text)| Plan::from_toml(text))
+    found.map(|(_, text)| Plan::from_toml(text, name))
 }
 
 #[cfg(test)]

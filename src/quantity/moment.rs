@@ -43,14 +43,14 @@ impl Moment {
     #[must_use]
     pub fn plus_seconds(self, seconds: f64) -> Moment {
         Moment {
-            micros: self.micros + (seconds * 1e6).round() as i64,
+            micros: self.micros.saturating_add((seconds * 1e6).round() as i64),
         }
     }
 
     /// Seconds from `earlier` to this moment.
     #[must_use]
     pub fn seconds_since(self, earlier: Moment) -> f64 {
-        (self.micros - earlier.micros) as f64 / 1e6
+        self.micros.saturating_sub(earlier.micros) as f64 / 1e6
     }
 }
 

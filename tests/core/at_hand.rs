@@ -105,7 +105,7 @@ pub fn case_file(name: &str) -> String {
 }
 
 pub fn short_plan() -> Plan {
-    Plan::from_toml(SHORT_PLAN).unwrap()
+    Plan::from_toml(SHORT_PLAN, "a plan").unwrap()
 }
 
 /// What a simulated visit begins with.

@@ -9,7 +9,8 @@ use veridical::journal::{Body, Journal, MemoryStore, Record, check};
 /// hash before in hex, a line feed, and the line's bytes before `,"hash":"`.
 pub fn sealed_by(before: &str, content: &str) -> String {
     let digest = Sha256::digest(format!("{before}\n{content}").as_bytes());
-    digest.iter().map(|byte| format!("{byte:02x}")).collect()
+    let hex: Vec<String> = digest.iter().map(|byte| format!("{byte:02x}")).collect();
+    hex.concat()
 }
 
 /// Seals contents anew, so that the chain holds whatever they say.

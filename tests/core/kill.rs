@@ -88,7 +88,7 @@ fn a_simulated_visit_survives_kills_at_any_moment() {
     let lasts_s = began.elapsed().as_secs_f64();
     let mut draws = Draws::new(8, Stream::Visit, 0);
     let mut visit = Visit::in_folder(at.join("disturbed"));
-    let mut landed = 0;
+    let (mut landed, mut compared) = (0, 0);
     while landed < kills() {
         let mut child = program()
             .args(visit.arguments(&person, &plan))
@@ -105,9 +105,11 @@ fn a_simulated_visit_survives_kills_at_any_moment() {
             let end = told(&run(&visit));
             assert_eq!(end.code, Some(0), "{}", end.err);
             visit.compare(&undisturbed.folder);
+            compared += 1;
         }
     }
-    println!("{landed} kills of a simulated visit of {lasts_s:.2} s");
+    assert!(compared > 0);
+    println!("{landed} kills of a simulated visit of {lasts_s:.2} s, {compared} compared");
 }
 
 /// A person over the pipe: the kill falls before an answer, right after it, or a moment later.
@@ -120,36 +122,40 @@ fn a_visit_over_the_pipe_survives_kills_around_answers() {
         let arguments = visit.arguments(&["--person", "-"], &plan);
         Talk::begin(&arguments.iter().map(String::as_str).collect::<Vec<_>>())
     };
-    let asked = spawn(&undisturbed).to_the_end(steady_answer);
+    let asked = spawn(&undisturbed).until_the_end(steady_answer);
     let mut draws = Draws::new(9, Stream::Visit, 0);
     let mut visit = Visit::in_folder(at.join("disturbed"));
-    let mut landed = 0;
+    let (mut landed, mut compared) = (0, 0);
     while landed < kills() {
         let mut talk = spawn(&visit);
-        let wanted = draws.below(asked.len());
-        let mut left = wanted;
-        while let Some(question) = talk.question() {
+        // Over the rest of the visit and a little more, so that some reach the end.
+        let mut left = draws.below(asked.len() * 2 / 3);
+        let over = loop {
+            let Some(question) = talk.question() else {
+                break true;
+            };
             if left == 0 {
-                match draws.below(3) {
-                    0 => {}
-                    1 => talk.answer(&steady_answer(&question)),
-                    _ => {
-                        talk.answer(&steady_answer(&question));
-                        let moment_s = draws.between(0.0, 0.004);
-                        std::thread::sleep(Duration::from_secs_f64(moment_s));
-                    }
+                let when = draws.below(3);
+                if when > 0 {
+                    talk.answer(&steady_answer(&question));
                 }
-                break;
+                if when > 1 {
+                    std::thread::sleep(Duration::from_secs_f64(draws.between(0.0, 0.002)));
+                }
+                break false;
             }
             left -= 1;
             talk.answer(&steady_answer(&question));
-        }
-        let killed = talk.kill();
-        landed += u32::from(killed);
-        visit.look();
-        if !killed {
+        };
+        if over {
+            talk.until_the_end(steady_answer);
             visit.compare(&undisturbed.folder);
+            compared += 1;
+        } else {
+            landed += u32::from(talk.kill());
+            visit.look();
         }
     }
-    println!("{landed} kills of a visit over the pipe");
+    assert!(compared > 0);
+    println!("{landed} kills of a visit over the pipe, {compared} compared");
 }

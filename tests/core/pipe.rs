@@ -68,7 +68,7 @@ impl Talk {
     }
 
     /// Answers to the end of the visit; the questions that were asked.
-    pub fn to_the_end(mut self, answer: impl Fn(&Value) -> Value) -> Vec<Value> {
+    pub fn until_the_end(mut self, answer: impl Fn(&Value) -> Value) -> Vec<Value> {
         let mut asked = Vec::new();
         while let Some(question) = self.question() {
             self.answer(&answer(&question));
@@ -136,7 +136,7 @@ fn keys(value: &Value) -> BTreeSet<&str> {
 #[test]
 fn a_question_tells_what_reaches_ear_and_eye_and_no_more() {
     let (talk, out) = begin("pipe-fields");
-    let asked = talk.to_the_end(steady_answer);
+    let asked = talk.until_the_end(steady_answer);
     let (mut silent, mut tones, mut optotypes) = (0, 0, 0);
     for (question, n) in asked.iter().zip(1..) {
         assert_eq!(question["n"], n);
@@ -205,7 +205,7 @@ fn a_late_answer_is_no_hit_and_no_false_alarm_of_the_next_slot() {
             })
             .unwrap(),
     };
-    talk.to_the_end(late);
+    talk.until_the_end(late);
     let answers = answers(&out);
     assert!(answers.len() > 20);
     assert!(
@@ -224,7 +224,7 @@ fn a_late_answer_is_no_hit_and_no_false_alarm_of_the_next_slot() {
 #[test]
 fn an_early_answer_is_neither_hit_nor_miss() {
     let (talk, out) = begin("pipe-early");
-    talk.to_the_end(|question| match question["parts"].get(0) {
+    talk.until_the_end(|question| match question["parts"].get(0) {
         Some(part) if question["task"] == "detect" => {
             let at_s = part["start_s"].as_f64().unwrap() + 0.05;
             json!({"n": question["n"], "yes_at_s": [at_s]})

@@ -66,7 +66,10 @@ fn the_same_answers_give_the_same_visit_whoever_gives_them() {
                 person: PersonKind::Simulated {
                     title: case.title.clone(),
                 },
-                ..crate::at_hand::wish(3, only_tested(Plan::from_toml(SHORT_PLAN).unwrap(), &case))
+                ..crate::at_hand::wish(
+                    3,
+                    only_tested(Plan::from_toml(SHORT_PLAN, "a plan").unwrap(), &case),
+                )
             };
             let truth = Simulated::new(case, 4);
             headless(&wish, &mut Scripted { truth }, false).unwrap();

@@ -99,12 +99,21 @@ pub struct SightReport {
 }
 
 /// How often which grade came out.
-#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ConsistencyReport {
-    /// Grades.
+    /// How many visits had which grade; every grade is listed.
     pub grades: BTreeMap<Grade, u32>,
     /// Ratios of the evidence model; empty until there is one.
     pub log10_ratio: Vec<f64>,
+}
+
+impl Default for ConsistencyReport {
+    fn default() -> Self {
+        ConsistencyReport {
+            grades: Grade::ALL.map(|grade| (grade, 0)).into(),
+            log10_ratio: Vec::new(),
+        }
+    }
 }
 
 /// Sums of errors of one ear and frequency.

@@ -1,0 +1,242 @@
+//! What can be written on the command line.
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+/// Measures hearing and sight with a laptop, ordinary headphones and a tape measure, and says how
+/// sure it is. Without a verb it opens the window. A screening and measuring aid, not certified
+/// and not a diagnosis; local rules and licensed practice come first.
+#[derive(Debug, Parser)]
+#[command(name = "veridical", version)]
+pub(super) struct CommandLine {
+    #[command(subcommand)]
+    pub(super) verb: Option<Verb>,
+    #[command(flatten)]
+    pub(super) window: WindowArgs,
+}
+
+/// What the form of the window is filled with; for tests that drive it.
+#[derive(Debug, Args)]
+#[cfg_attr(not(feature = "window"), expect(dead_code, reason = "nothing to fill"))]
+pub(super) struct WindowArgs {
+    #[arg(long, hide = true, value_name = "DIR")]
+    pub(super) folder: Option<PathBuf>,
+    #[arg(long, hide = true, value_name = "FILE")]
+    pub(super) case: Option<PathBuf>,
+    #[arg(long, hide = true)]
+    pub(super) plan: Option<String>,
+    #[arg(long, hide = true, value_name = "FILE")]
+    pub(super) earphone: Option<PathBuf>,
+    #[arg(long, hide = true, value_name = "DEVICE")]
+    pub(super) sound: Option<String>,
+    #[arg(long, hide = true)]
+    pub(super) seed: Option<u64>,
+    #[arg(long, hide = true, value_name = "MM")]
+    pub(super) pixel_mm: Option<String>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum Verb {
+    /// A whole visit with a simulated person, or with another program at the end of a pipe
+    Visit(VisitArgs),
+    /// Findings again from a journal
+    Recount(JournalArgs),
+    /// Whether a journal is whole and unchanged
+    Check(JournalArgs),
+    /// One tone as the sound device would get it, as a WAV file
+    Tone(ToneArgs),
+    /// One optotype as the screen would get it, as a PNG file
+    Optotype(OptotypeArgs),
+    /// Many simulated visits, and how far their figures are from the truth
+    Study(StudyArgs),
+}
+
+#[derive(Debug, Args)]
+pub(super) struct VisitArgs {
+    /// Case file of a simulated person
+    #[arg(
+        long,
+        value_name = "FILE",
+        conflicts_with = "person",
+        required_unless_present = "person"
+    )]
+    pub(super) case: Option<PathBuf>,
+    /// '-': presentations go out on standard output, answers come in on standard input
+    #[arg(long, value_name = "-", value_parser = ["-"])]
+    pub(super) person: Option<String>,
+    /// Seed of everything that is drawn
+    #[arg(long)]
+    pub(super) seed: u64,
+    /// Folder for the journal and the results
+    #[arg(long, value_name = "DIR")]
+    pub(super) out: PathBuf,
+    /// Plan: quick, full, reliability, monitoring, or a TOML file
+    #[arg(long, default_value = "full")]
+    pub(super) plan: String,
+    /// Hearing procedure in place of the plan's
+    #[arg(long)]
+    pub(super) procedure: Option<String>,
+    /// Earphone profile in place of the simulated one
+    #[arg(long, value_name = "FILE")]
+    pub(super) earphone: Option<PathBuf>,
+    /// Screen profile in place of the simulated one
+    #[arg(long, value_name = "FILE")]
+    pub(super) screen: Option<PathBuf>,
+    /// Distance from eye to screen in place of 4000
+    #[arg(long, value_name = "MM", allow_negative_numbers = true)]
+    pub(super) distance_mm: Option<f64>,
+    /// Go on with the visit that is in the folder
+    #[arg(long)]
+    pub(super) resume: bool,
+    /// Print the findings as one JSON document
+    #[arg(long, conflicts_with = "person")]
+    pub(super) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct JournalArgs {
+    /// The journal
+    pub(super) journal: PathBuf,
+    /// Print one JSON document
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(super) enum EarArg {
+    Right,
+    Left,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(super) enum KindArg {
+    Steady,
+    Pulsed,
+    Warble,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct ToneArgs {
+    /// Which ear
+    #[arg(long)]
+    pub(super) ear: EarArg,
+    /// Frequency, Hz
+    #[arg(long, allow_negative_numbers = true)]
+    pub(super) hz: f64,
+    /// Level, dB HL (on a profile's own scale where it has no dB HL)
+    #[arg(long, allow_negative_numbers = true)]
+    pub(super) level: f64,
+    /// The WAV file to write
+    #[arg(long, value_name = "FILE.wav")]
+    pub(super) out: PathBuf,
+    /// Kind of tone
+    #[arg(long, default_value = "steady")]
+    pub(super) kind: KindArg,
+    /// How long the tone lasts, s
+    #[arg(long, default_value_t = 1.5, allow_negative_numbers = true)]
+    pub(super) seconds: f64,
+    /// Frames a second; the profile's, else 48000
+    #[arg(long, value_name = "HZ")]
+    pub(super) rate: Option<u32>,
+    /// Earphone profile; without one the simulated set-up under the caps of an uncalibrated
+    /// headphone
+    #[arg(long, value_name = "FILE")]
+    pub(super) earphone: Option<PathBuf>,
+    /// The same tone in the other ear, dB
+    #[arg(long, value_name = "DB", allow_negative_numbers = true)]
+    pub(super) other_ear_level: Option<f64>,
+    /// Narrow-band noise in the other ear, dB effective masking level
+    #[arg(long, value_name = "DB", allow_negative_numbers = true)]
+    pub(super) mask_level: Option<f64>,
+    /// Print one JSON document
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(super) enum OptotypeArg {
+    Landolt,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+#[value(rename_all = "snake_case")]
+pub(super) enum FacingArg {
+    Right,
+    UpRight,
+    Up,
+    UpLeft,
+    Left,
+    DownLeft,
+    Down,
+    DownRight,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct OptotypeArgs {
+    /// Which optotype
+    #[arg(long, default_value = "landolt")]
+    pub(super) kind: OptotypeArg,
+    /// To which side it opens
+    #[arg(long)]
+    pub(super) facing: FacingArg,
+    /// Its size, logMAR
+    #[arg(long, allow_negative_numbers = true)]
+    pub(super) log_mar: f64,
+    /// Distance from eye to screen, mm
+    #[arg(long, allow_negative_numbers = true)]
+    pub(super) distance_mm: f64,
+    /// Pixel pitch, mm
+    #[arg(long, allow_negative_numbers = true)]
+    pub(super) pixel_mm: f64,
+    /// The PNG file to write
+    #[arg(long, value_name = "FILE.png")]
+    pub(super) out: PathBuf,
+    /// Print one JSON document
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct StudyArgs {
+    /// Folder of case files
+    #[arg(
+        long,
+        value_name = "DIR",
+        conflicts_with = "population",
+        required_unless_present = "population"
+    )]
+    pub(super) cases: Option<PathBuf>,
+    /// Population to draw persons from: careful, average, poor, random or `raised_bar`
+    #[arg(long, value_name = "NAME")]
+    pub(super) population: Option<String>,
+    /// Visits of each case
+    #[arg(long)]
+    pub(super) repeats: u32,
+    /// Seed of everything that is drawn
+    #[arg(long)]
+    pub(super) seed: u64,
+    /// Hearing procedure in place of the plan's
+    #[arg(long)]
+    pub(super) procedure: Option<String>,
+    /// Plan: quick, full, reliability, monitoring, or a TOML file
+    #[arg(long, default_value = "full")]
+    pub(super) plan: String,
+    /// Frequencies in place of the plan's, Hz, separated by commas
+    #[arg(long, value_delimiter = ',', allow_negative_numbers = true)]
+    pub(super) hz: Option<Vec<f64>>,
+    /// End hearing after so many measuring tones
+    #[arg(long)]
+    pub(super) tones: Option<u32>,
+    /// Show exactly so many measuring optotypes to each eye
+    #[arg(long)]
+    pub(super) sight_trials: Option<u32>,
+    /// Share of silent presentations in place of the plan's
+    #[arg(long, allow_negative_numbers = true)]
+    pub(super) silent_share: Option<f64>,
+    /// Threads; all cores unless said
+    #[arg(long)]
+    pub(super) threads: Option<usize>,
+    /// Print one JSON document
+    #[arg(long)]
+    pub(super) json: bool,
+}
