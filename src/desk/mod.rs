@@ -1,5 +1,8 @@
 //! The windows.
 
+pub mod figure;
+pub mod style;
+
 /// Opens the window.
 ///
 /// # Errors

@@ -12,7 +12,9 @@ pub use hearing::{
     HearingFinding, HearingFindings, HearingStatus, Masking, bounds, own_steps, repeat_steps,
     silent_answers,
 };
-pub use sight::{REVERSED, SightFinding, SightFindings, SightStatus, acuity_trials, reversed};
+pub use sight::{
+    REVERSED, SightFinding, SightFindings, SightStatus, SizeCount, acuity_trials, reversed,
+};
 
 /// The version of the mathematics that makes findings of events. It changes whenever the same
 /// journal would give other findings.

@@ -1,0 +1,286 @@
+//! The audiogram: hearing thresholds over frequency, louder downward.
+//!
+//! One octave is as long as 20 dB, frequencies are spaced by their logarithm, and the level is
+//! named with its scale (ISO 8253-1:2010, the clause on the audiogram form; from memory).
+
+mod paint;
+
+use super::{Figure, Table, number};
+use crate::desk::style::Theme;
+use crate::finding::{HearingFinding, HearingFindings, HearingStatus, Masking};
+use crate::journal::Record;
+use crate::quantity::{Ear, Hz, Scale};
+use crate::standard::AUDIOMETRIC_HZ;
+use eframe::egui::{Painter, Rect};
+
+/// How many decibels are as long as one octave.
+pub const DB_PER_OCTAVE: f64 = 20.0;
+
+const LOWEST: Hz = Hz(125.0);
+const HIGHEST: Hz = Hz(8000.0);
+
+/// What kind of threshold a mark stands for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// A threshold.
+    Threshold,
+    /// Not answered at the highest level, where the mark stands.
+    NoResponse,
+    /// Answered at the lowest level, where the mark stands: the threshold is there or below.
+    AtMinimum,
+}
+
+/// One mark.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Mark {
+    /// The ear.
+    pub ear: Ear,
+    /// The frequency.
+    pub hz: Hz,
+    /// The level, dB on the audiogram's scale.
+    pub db: f64,
+    /// What it stands for.
+    pub kind: Kind,
+    /// The central 90 % of the posterior of the midpoint, dB.
+    pub interval_90_db: Option<[f64; 2]>,
+    /// The reading when it was measured again, dB.
+    pub repeat_db: Option<f64>,
+    /// Whether the other ear may have answered.
+    pub unmasked: bool,
+}
+
+/// What an audiogram shows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Audiogram {
+    /// What the levels refer to.
+    pub scale: Scale,
+    /// All marks, each ear in order of frequency, the right one first.
+    pub marks: Vec<Mark>,
+    /// The highest level that the set-up presents, dB at each frequency, ascending.
+    pub maximum: Vec<(Hz, f64)>,
+    /// Values are as obtained, not thresholds.
+    pub as_obtained: bool,
+}
+
+impl Audiogram {
+    /// Of findings, which may be partly there; `maximum` is the highest level of the set-up on
+    /// `scale` at each frequency.
+    #[must_use]
+    pub fn new(
+        findings: &HearingFindings,
+        scale: Scale,
+        mut maximum: Vec<(Hz, f64)>,
+        as_obtained: bool,
+    ) -> Audiogram {
+        maximum.sort_by(|a, b| a.0.0.total_cmp(&b.0.0));
+        let drawn = |hz: Hz| LOWEST <= hz && hz <= HIGHEST;
+        maximum.retain(|(hz, _)| drawn(*hz));
+        let marks = findings
+            .all()
+            .filter(|(_, one)| drawn(one.hz))
+            .filter_map(|(ear, one)| Mark::of(ear, one))
+            .collect();
+        Audiogram {
+            scale,
+            marks,
+            maximum,
+            as_obtained,
+        }
+    }
+
+    /// Of the record's own set-up; empty of marks while nothing is known. At each frequency the
+    /// maximum is that of the ear that can be given more.
+    #[must_use]
+    pub fn of(record: &Record, findings: &HearingFindings, as_obtained: bool) -> Audiogram {
+        let Some(earphone) = &record.opening.set_up.earphone else {
+            return Audiogram::new(findings, Scale::DbFs, Vec::new(), as_obtained);
+        };
+        let maximum = AUDIOMETRIC_HZ.into_iter().filter_map(|hz| {
+            Ear::BOTH
+                .into_iter()
+                .filter_map(|ear| earphone.max_level(ear, hz))
+                .map(crate::quantity::Level::db)
+                .reduce(f64::max)
+                .map(|db| (hz, db))
+        });
+        Audiogram::new(findings, earphone.scale(), maximum.collect(), as_obtained)
+    }
+
+    /// The levels at the top and at the foot, dB.
+    #[must_use]
+    pub fn range_db(&self) -> [f64; 2] {
+        match self.scale {
+            Scale::DbHl => [-10.0, 120.0],
+            Scale::DbReExaminer => [-10.0, 90.0],
+            Scale::DbFs => [-120.0, 0.0],
+        }
+    }
+
+    /// The runs of marks of one ear that a line joins, in order of frequency: a mark of no
+    /// response ends a run and belongs to none.
+    #[must_use]
+    pub fn runs(&self, ear: Ear) -> Vec<Vec<Mark>> {
+        let marks: Vec<Mark> = self.of_ear(ear).copied().collect();
+        marks
+            .split(|mark| mark.kind == Kind::NoResponse)
+            .filter(|run| !run.is_empty())
+            .map(<[Mark]>::to_vec)
+            .collect()
+    }
+
+    fn of_ear(&self, ear: Ear) -> impl Iterator<Item = &Mark> {
+        self.marks.iter().filter(move |mark| mark.ear == ear)
+    }
+}
+
+impl Mark {
+    fn of(ear: Ear, finding: &HearingFinding) -> Option<Mark> {
+        let kind = match finding.status {
+            HearingStatus::Measured => Kind::Threshold,
+            HearingStatus::NoResponseAtMaximum => Kind::NoResponse,
+            HearingStatus::AnsweredAtMinimum => Kind::AtMinimum,
+            HearingStatus::NotTested | HearingStatus::Declined | HearingStatus::Stopped => {
+                return None;
+            }
+        };
+        Some(Mark {
+            ear,
+            hz: finding.hz,
+            db: finding.threshold_db()?,
+            kind,
+            interval_90_db: finding.interval_90_db,
+            repeat_db: finding.repeat_db,
+            unmasked: finding.masking == Masking::NeededNotDone,
+        })
+    }
+
+    /// The mark's level in words.
+    fn level(&self) -> String {
+        let db = number(self.db, 0);
+        match self.kind {
+            Kind::Threshold => db,
+            Kind::NoResponse => format!("no response at {db}"),
+            Kind::AtMinimum => format!("{db} or below"),
+        }
+    }
+
+    fn remark(&self) -> &'static str {
+        if self.unmasked {
+            "the other ear may have answered"
+        } else {
+            ""
+        }
+    }
+}
+
+impl Figure for Audiogram {
+    fn description(&self) -> String {
+        let unit = self.scale.unit();
+        let what = if self.as_obtained {
+            "values as obtained, not thresholds"
+        } else {
+            "thresholds"
+        };
+        let mut text = format!("Audiogram, {what} in {unit}.");
+        for ear in Ear::BOTH {
+            let points: Vec<String> = self
+                .of_ear(ear)
+                .map(|mark| format!("{} Hz {}", mark.hz.0, mark.level()))
+                .collect();
+            let points = if points.is_empty() {
+                "nothing yet".to_owned()
+            } else {
+                points.join(", ")
+            };
+            text.push_str(&format!(" {} ear: {points}.", capital(ear)));
+        }
+        text
+    }
+
+    fn table(&self) -> Table {
+        let row = |mark: &Mark| {
+            let interval = mark.interval_90_db.map_or(String::new(), |[low, high]| {
+                format!("{} to {}", number(low, 1), number(high, 1))
+            });
+            vec![
+                capital(mark.ear).to_owned(),
+                number(mark.hz.0, 0),
+                mark.level(),
+                interval,
+                mark.repeat_db.map_or(String::new(), |db| number(db, 0)),
+                mark.remark().to_owned(),
+            ]
+        };
+        let level = match (self.scale, self.as_obtained) {
+            (Scale::DbHl, false) => "Threshold, dB HL",
+            (Scale::DbHl, true) => "As obtained, dB HL",
+            (Scale::DbReExaminer, false) => "Threshold, dB against the examiner",
+            (Scale::DbReExaminer, true) => "As obtained, dB against the examiner",
+            (Scale::DbFs, false) => "Threshold, dB re full scale",
+            (Scale::DbFs, true) => "As obtained, dB re full scale",
+        };
+        Table {
+            head: vec![
+                "Ear",
+                "Frequency, Hz",
+                level,
+                "90 % interval of the midpoint",
+                "Measured again",
+                "Remark",
+            ],
+            rows: self.marks.iter().map(row).collect(),
+        }
+    }
+
+    fn paint(&self, painter: &Painter, area: Rect, theme: &Theme) {
+        paint::paint(self, painter, area, theme);
+    }
+}
+
+fn capital(ear: Ear) -> &'static str {
+    match ear {
+        Ear::Right => "Right",
+        Ear::Left => "Left",
+    }
+}
+
+/// Where levels and frequencies lie in a window.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Axes {
+    /// The drawn field: half an octave wider than the frequencies on either side.
+    pub field: Rect,
+    /// The level at its top, dB.
+    pub top_db: f64,
+    /// Points a decibel, downward; an octave is [`DB_PER_OCTAVE`] times as long.
+    pub points_per_db: f64,
+}
+
+impl Axes {
+    /// The largest that fits into `space`, at its left and top.
+    #[must_use]
+    pub fn fit(space: Rect, [top_db, foot_db]: [f64; 2]) -> Axes {
+        let octaves = HIGHEST.octaves_above(LOWEST) + 1.0;
+        let (wide_db, high_db) = (octaves * DB_PER_OCTAVE, foot_db - top_db);
+        let [width, height] = [space.width(), space.height()].map(|side| f64::from(side.max(0.0)));
+        let points_per_db = (width / wide_db).min(height / high_db);
+        let size = [wide_db, high_db].map(|db| (db * points_per_db) as f32);
+        Axes {
+            field: Rect::from_min_size(space.min, size.into()),
+            top_db,
+            points_per_db,
+        }
+    }
+
+    /// Where a frequency lies, points from the window's left.
+    #[must_use]
+    pub fn x(&self, hz: Hz) -> f32 {
+        let octaves = hz.octaves_above(LOWEST) + 0.5;
+        self.field.min.x + (octaves * DB_PER_OCTAVE * self.points_per_db) as f32
+    }
+
+    /// Where a level lies, points from the window's top.
+    #[must_use]
+    pub fn y(&self, db: f64) -> f32 {
+        self.field.min.y + ((db - self.top_db) * self.points_per_db) as f32
+    }
+}
