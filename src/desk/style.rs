@@ -173,7 +173,8 @@ pub fn apply(ctx: &Context, theme: &Theme) {
         egui::Theme::Light
     };
     ctx.set_theme(side);
-    ctx.style_mut_of(side, |style| {
+    // Both of the toolkit's styles, so that the desktop's own choice changes nothing.
+    ctx.all_styles_mut(|style| {
         style.visuals = visuals(theme);
         style.text_styles = [
             (TextStyle::Small, type_size::SMALL, FontFamily::Proportional),

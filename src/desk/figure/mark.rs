@@ -24,7 +24,12 @@ pub fn ear_area(painter: &Painter, ear: Ear, at: Pos2, radius: f32, filled: bool
         (Ear::Right, false) => {
             painter.circle_stroke(at, radius - 0.5 * line::FINE, outline);
         }
-        (Ear::Left, true) => cross(painter, at, 0.78 * radius, Stroke::new(0.62 * radius, colour)),
+        (Ear::Left, true) => cross(
+            painter,
+            at,
+            0.78 * radius,
+            Stroke::new(0.62 * radius, colour),
+        ),
         (Ear::Left, false) => {
             painter.add(Shape::closed_line(broad_cross(at, radius), outline));
         }
@@ -40,11 +45,7 @@ fn cross(painter: &Painter, at: Pos2, arm: f32, stroke: Stroke) {
 /// The outline of a diagonal cross, 12 corners.
 fn broad_cross(at: Pos2, radius: f32) -> Vec<Pos2> {
     let (reach, half) = (1.05 * radius, 0.28 * radius);
-    let arm = [
-        vec2(half, half),
-        vec2(reach, half),
-        vec2(reach, -half),
-    ];
+    let arm = [vec2(half, half), vec2(reach, half), vec2(reach, -half)];
     (0..4)
         .flat_map(|quarter| arm.map(|corner| (quarter, corner)))
         .map(|(quarter, corner)| at + turned(corner, 45.0 - 90.0 * quarter as f32))

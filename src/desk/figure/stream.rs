@@ -237,7 +237,11 @@ impl Item {
             }
             What::Silent => "silent".into(),
             What::Optotype { eye, log_mar } => {
-                format!("{eye} eye{}, {} logMAR", if eye == Eye::Both { "s" } else { "" }, number(log_mar, 2))
+                format!(
+                    "{eye} eye{}, {} logMAR",
+                    if eye == Eye::Both { "s" } else { "" },
+                    number(log_mar, 2)
+                )
             }
         }
     }
@@ -258,7 +262,9 @@ impl Item {
         let Presses { early, late, gap } = self.presses;
         let some = [(early, "early"), (late, "late"), (gap, "stray")];
         let words = some.iter().filter(|(count, _)| *count > 0);
-        let words: Vec<String> = words.map(|(count, word)| format!("{count} {word}")).collect();
+        let words: Vec<String> = words
+            .map(|(count, word)| format!("{count} {word}"))
+            .collect();
         words.join(", ")
     }
 }

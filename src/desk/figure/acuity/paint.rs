@@ -15,10 +15,7 @@ const FOOT: f32 = 8.0;
 const CELL_WIDTH: f32 = 14.0;
 
 pub fn paint(acuity: &Acuity, painter: &Painter, area: Rect, theme: &Theme) {
-    let field = Rect::from_min_max(
-        area.min + vec2(LEFT, HEAD),
-        area.max - vec2(2.0, FOOT),
-    );
+    let field = Rect::from_min_max(area.min + vec2(LEFT, HEAD), area.max - vec2(2.0, FOOT));
     let pen = Pen {
         painter,
         theme,
@@ -32,6 +29,7 @@ pub fn paint(acuity: &Acuity, painter: &Painter, area: Rect, theme: &Theme) {
     painter.rect_filled(field, 0.0, theme.sheet);
     if let Some(belief) = acuity.belief {
         pen.band(belief);
+        pen.midpoint(belief);
     }
     pen.scale();
     let thick = pen.thickness(&acuity.rungs);
@@ -40,9 +38,9 @@ pub fn paint(acuity: &Acuity, painter: &Painter, area: Rect, theme: &Theme) {
     let wide = (room / most.max(1) as f32).min(CELL_WIDTH);
     for rung in &acuity.rungs {
         pen.rung(rung, vec2(wide, thick), theme.eye(acuity.eye));
-    }
-    if let Some(belief) = acuity.belief {
-        pen.midpoint(belief);
+        if thick >= 9.0 {
+            pen.counts(rung, wide, acuity.belief);
+        }
     }
 }
 
@@ -72,9 +70,12 @@ impl Pen<'_> {
             theme.ink_soft,
         );
         let below = pos2(area.min.x, name.max.y + 2.0);
-        let headline =
-            self.painter
-                .layout(acuity.headline.clone(), large_font(), theme.ink, area.width());
+        let headline = self.painter.layout(
+            acuity.headline.clone(),
+            large_font(),
+            theme.ink,
+            area.width(),
+        );
         let used = headline.size().x;
         self.painter.galley(below, headline, theme.ink);
         let fractions = acuity.fractions.join("  ·  ");
@@ -164,14 +165,22 @@ impl Pen<'_> {
                     .rect(one, 1.0, self.theme.sheet, stroke, StrokeKind::Inside);
             }
         }
-        if cell.y >= 9.0 {
-            self.painter.text(
-                pos2(start + rung.of as f32 * cell.x + 6.0, y),
-                Align2::LEFT_CENTER,
-                format!("{}/{}", rung.right, rung.of),
-                figure_font(),
-                self.theme.ink,
-            );
+    }
+
+    /// The counts of a rung; they cover the midpoint's line where it would strike them out.
+    fn counts(&self, rung: &SizeCount, cell_width: f32, belief: Option<Belief>) {
+        let start = self.field.min.x + 10.0 + rung.of as f32 * cell_width + 6.0;
+        let text = format!("{}/{}", rung.right, rung.of);
+        let galley = self
+            .painter
+            .layout_no_wrap(text, figure_font(), self.theme.ink);
+        let left = pos2(start, self.y(rung.log_mar.0));
+        let place = Align2::LEFT_CENTER.anchor_size(left, galley.size());
+        let line = belief.map(|belief| self.y(belief.mean));
+        if line.is_some_and(|y| place.y_range().contains(y)) {
+            let cover = place.expand2(vec2(3.0, 0.0)).shrink2(vec2(0.0, 1.0));
+            self.painter.rect_filled(cover, 0.0, self.theme.band);
         }
+        self.painter.galley(place.min, galley, self.theme.ink);
     }
 }

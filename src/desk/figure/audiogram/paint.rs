@@ -57,7 +57,7 @@ struct Layout {
 impl Layout {
     /// Key beside or below, whichever leaves the field larger; both are centred.
     fn of(area: Rect, range_db: [f64; 2], entries: usize) -> Layout {
-        let space = Rect::from_min_max(area.min + vec2(LEFT, TOP), area.max - vec2(2.0, 2.0));
+        let space = Rect::from_min_max(area.min + vec2(LEFT, TOP), area.max - vec2(2.0, 10.0));
         let rows = entries.div_ceil(2) as f32;
         let beside = space.with_max_x(space.max.x - KEY_WIDTH - GAP);
         let below = space.with_max_y(space.max.y - rows * KEY_ROW - GAP);
@@ -68,7 +68,12 @@ impl Layout {
         if !has_key {
             axes = Axes::fit(space, range_db);
         }
-        let used = axes.field.width() + if has_key && is_beside { KEY_WIDTH + GAP } else { 0.0 };
+        let used = axes.field.width()
+            + if has_key && is_beside {
+                KEY_WIDTH + GAP
+            } else {
+                0.0
+            };
         let spare = (space.width() - used).max(0.0) / 2.0;
         axes.field = axes.field.translate(vec2(spare.round(), 0.0));
         let key = has_key.then(|| {
@@ -221,8 +226,7 @@ impl Pen<'_> {
             self.painter
                 .extend(Shape::dashed_line(&dotted, hair, 2.0, 6.0));
             let tick = Stroke::new(line::HAIR, self.theme.quiet);
-            self.painter
-                .vline(x, field.min.y - 4.0..=field.min.y, tick);
+            self.painter.vline(x, field.min.y - 4.0..=field.min.y, tick);
         }
     }
 
@@ -252,8 +256,8 @@ impl Pen<'_> {
         for one in audiogram.of_ear(ear) {
             if let Some([low_db, high_db]) = one.interval_90_db {
                 let x = self.axes.x(one.hz) + aside;
-                let [low, high] = [low_db, high_db]
-                    .map(|db| self.axes.y(db).clamp(field.min.y, field.max.y));
+                let [low, high] =
+                    [low_db, high_db].map(|db| self.axes.y(db).clamp(field.min.y, field.max.y));
                 self.painter.vline(x, low..=high, stroke);
                 for end in [low, high] {
                     self.painter.hline(x - 2.5..=x + 2.5, end, stroke);
@@ -350,14 +354,23 @@ impl Pen<'_> {
 
     /// What the key's line is about, drawn as in the field.
     fn sample(&self, entry: Entry, at: Pos2) {
-        let pen = Pen { radius: 5.5, ..*self };
+        let pen = Pen {
+            radius: 5.5,
+            ..*self
+        };
         let quiet = Stroke::new(line::FINE, self.theme.ink_soft);
         match entry {
             Entry::Ear(ear) => {
                 let stroke = Stroke::new(line::BOLD, self.theme.ear(ear));
                 for side in [-1.0, 1.0] {
-                    let end = at + vec2(side * 18.0, 0.0);
-                    pen.segment(ear, at, end + vec2(side * pen.radius, 0.0), stroke);
+                    let near = at + vec2(side * pen.radius, 0.0);
+                    let far = at + vec2(side * 18.0, 0.0);
+                    match ear {
+                        Ear::Right => {
+                            self.painter.line_segment([near, far], stroke);
+                        }
+                        Ear::Left => mark::dashed(self.painter, &[near, far], stroke),
+                    }
                 }
                 mark::ear(self.painter, ear, at, pen.radius, stroke);
             }
@@ -366,7 +379,10 @@ impl Pen<'_> {
                     let side = if ear == Ear::Right { -6.0 } else { 6.0 };
                     let stroke = Stroke::new(line::FINE, self.theme.ear(ear));
                     let at = at + vec2(side, -3.0);
-                    let small = Pen { radius: 4.5, ..*self };
+                    let small = Pen {
+                        radius: 4.5,
+                        ..*self
+                    };
                     mark::ear(self.painter, ear, at, small.radius, stroke);
                     small.tail(ear, Kind::NoResponse, at, stroke);
                 }

@@ -14,10 +14,7 @@ const FOOT: f32 = 48.0;
 const NARROWEST: f32 = 15.0;
 
 pub fn paint(stream: &Stream, painter: &Painter, area: Rect, theme: &Theme) {
-    let field = Rect::from_min_max(
-        area.min + vec2(SIDE, HEAD),
-        area.max - vec2(SIDE, FOOT),
-    );
+    let field = Rect::from_min_max(area.min + vec2(SIDE, HEAD), area.max - vec2(SIDE, FOOT));
     if !field.is_positive() {
         return;
     }
@@ -120,8 +117,7 @@ impl Pen<'_> {
             self.text(at, Align2::RIGHT_BOTTOM, "logMAR");
         }
         let frame = Stroke::new(line::HAIR, theme.quiet);
-        self.painter
-            .hline(field.x_range(), self.baseline(), frame);
+        self.painter.hline(field.x_range(), self.baseline(), frame);
         let at = pos2(field.min.x - 8.0, self.baseline());
         self.text(at, Align2::RIGHT_CENTER, "silent");
     }
@@ -140,9 +136,9 @@ impl Pen<'_> {
         }
         let rule = Stroke::new(line::HAIR, self.theme.hair);
         for (group, left, right) in runs {
-            let galley =
-                self.painter
-                    .layout_no_wrap(group, figure_font(), self.theme.ink_soft);
+            let galley = self
+                .painter
+                .layout_no_wrap(group, figure_font(), self.theme.ink_soft);
             self.painter
                 .vline(left, self.field.min.y - 18.0..=self.field.max.y, rule);
             if galley.size().x <= right - left - 6.0 {
