@@ -181,8 +181,7 @@ impl Figure for Audiogram {
         } else {
             "thresholds"
         };
-        let mut text = format!("Audiogram, {what} in {unit}.");
-        for ear in Ear::BOTH {
+        let ears = Ear::BOTH.map(|ear| {
             let points: Vec<String> = self
                 .of_ear(ear)
                 .map(|mark| format!("{} Hz {}", mark.hz.0, mark.level()))
@@ -192,9 +191,9 @@ impl Figure for Audiogram {
             } else {
                 points.join(", ")
             };
-            text.push_str(&format!(" {} ear: {points}.", capital(ear)));
-        }
-        text
+            format!("{} ear: {points}.", capital(ear))
+        });
+        format!("Audiogram, {what} in {unit}. {}", ears.join(" "))
     }
 
     fn table(&self) -> Table {

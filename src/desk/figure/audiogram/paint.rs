@@ -219,8 +219,12 @@ impl Pen<'_> {
             } else {
                 ""
             };
-            let text = short(hz) + unit;
-            self.text(at, Align2::CENTER_BOTTOM, &text, self.theme.ink_soft);
+            let octave_wide = self.axes.points_per_db * super::DB_PER_OCTAVE;
+            // In a small figure every other octave, from 125 Hz to 8 kHz, is lettered.
+            if octave_wide >= 34.0 || octaves.round() % 2.0 == 0.0 {
+                let text = short(hz) + unit;
+                self.text(at, Align2::CENTER_BOTTOM, &text, self.theme.ink_soft);
+            }
         } else {
             let dotted = [pos2(x, field.min.y), pos2(x, field.max.y)];
             self.painter
@@ -259,8 +263,12 @@ impl Pen<'_> {
                 let [low, high] =
                     [low_db, high_db].map(|db| self.axes.y(db).clamp(field.min.y, field.max.y));
                 self.painter.vline(x, low..=high, stroke);
-                for end in [low, high] {
-                    self.painter.hline(x - 2.5..=x + 2.5, end, stroke);
+                // An end that lies beyond the field has no stop.
+                for db in [low_db, high_db] {
+                    let end = self.axes.y(db);
+                    if field.y_range().contains(end) {
+                        self.painter.hline(x - 2.5..=x + 2.5, end, stroke);
+                    }
                 }
             }
         }
