@@ -3,6 +3,7 @@
 //! One octave is as long as 20 dB, frequencies are spaced by their logarithm, and the level is
 //! named with its scale (ISO 8253-1:2010, the clause on the audiogram form; from memory).
 
+mod key;
 mod paint;
 
 use super::{Figure, Table, number};
