@@ -27,8 +27,8 @@ pub fn paint(audiogram: &Audiogram, painter: &Painter, area: Rect, theme: &Theme
         radius: (plan.axes.points_per_db as f32 * 2.6).clamp(4.0, 9.0),
     };
     painter.rect_filled(plan.axes.field, 0.0, theme.sheet);
-    pen.beyond_maximum(audiogram);
     pen.grid(audiogram);
+    pen.beyond_maximum(audiogram);
     for ear in Ear::BOTH {
         pen.intervals(audiogram, ear);
     }
