@@ -113,6 +113,7 @@ fn headline(finding: &SightFinding) -> String {
 
 impl Figure for Acuity {
     fn description(&self) -> String {
+<<<<<<< HEAD
         let mut text = format!("Acuity, {}: {}.", self.name().to_lowercase(), self.headline);
         if !self.fractions.is_empty() {
             text.push_str(&format!(" Equivalent to {}.", self.fractions.join(", ")));
@@ -124,6 +125,23 @@ impl Figure for Acuity {
             ));
         }
         text
+=======
+        let mut sentences = vec![format!(
+            "Acuity, {}: {}.",
+            self.name().to_lowercase(),
+            self.headline
+        )];
+        if !self.fractions.is_empty() {
+            sentences.push(format!("Equivalent to {}.", self.fractions.join(", ")));
+        }
+        if let Some(belief) = self.belief {
+            let [low, high] = belief.interval_90.map(|end| number(end, 2));
+            sentences.push(format!(
+                "The midpoint lies between {low} and {high} logMAR with 90 %."
+            ));
+        }
+        sentences.join(" ")
+>>>>>>> figures
     }
 
     fn table(&self) -> Table {

@@ -1,6 +1,10 @@
 //! Draws the audiogram.
 
 use super::super::{mark, number};
+<<<<<<< HEAD
+=======
+use super::key::{KEY_ROW, KEY_WIDTH, entries};
+>>>>>>> figures
 use super::{Audiogram, Axes, Kind, Mark};
 use crate::desk::style::{Theme, figure_font, line, type_size};
 use crate::quantity::{Ear, Hz};
@@ -13,8 +17,11 @@ const LEFT: f32 = 58.0;
 const TOP: f32 = 26.0;
 /// Between the field and what stands beside it.
 const GAP: f32 = 18.0;
+<<<<<<< HEAD
 const KEY_WIDTH: f32 = 212.0;
 const KEY_ROW: f32 = 24.0;
+=======
+>>>>>>> figures
 /// A smaller field shows its marks better without a key; its table has all.
 const SMALLEST_WITH_KEY: f32 = 260.0;
 
@@ -28,8 +35,13 @@ pub fn paint(audiogram: &Audiogram, painter: &Painter, area: Rect, theme: &Theme
         radius: (plan.axes.points_per_db as f32 * 2.6).clamp(4.0, 9.0),
     };
     painter.rect_filled(plan.axes.field, 0.0, theme.sheet);
+<<<<<<< HEAD
     pen.beyond_maximum(audiogram);
     pen.grid(audiogram);
+=======
+    pen.grid(audiogram);
+    pen.beyond_maximum(audiogram);
+>>>>>>> figures
     for ear in Ear::BOTH {
         pen.intervals(audiogram, ear);
     }
@@ -93,6 +105,7 @@ impl Layout {
     }
 }
 
+<<<<<<< HEAD
 /// A line of the key.
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Entry {
@@ -147,6 +160,18 @@ struct Pen<'a> {
 
 impl Pen<'_> {
     fn text(&self, at: Pos2, anchor: Align2, text: &str, colour: eframe::egui::Color32) {
+=======
+/// What is drawn with.
+pub(super) struct Pen<'a> {
+    pub painter: &'a Painter,
+    pub theme: &'a Theme,
+    pub axes: Axes,
+    pub radius: f32,
+}
+
+impl Pen<'_> {
+    pub fn text(&self, at: Pos2, anchor: Align2, text: &str, colour: eframe::egui::Color32) {
+>>>>>>> figures
         self.painter.text(at, anchor, text, figure_font(), colour);
     }
 
@@ -219,8 +244,17 @@ impl Pen<'_> {
             } else {
                 ""
             };
+<<<<<<< HEAD
             let text = short(hz) + unit;
             self.text(at, Align2::CENTER_BOTTOM, &text, self.theme.ink_soft);
+=======
+            let octave_wide = self.axes.points_per_db * super::DB_PER_OCTAVE;
+            // In a small figure every other octave, from 125 Hz to 8 kHz, is lettered.
+            if octave_wide >= 34.0 || octaves.round() % 2.0 == 0.0 {
+                let text = short(hz) + unit;
+                self.text(at, Align2::CENTER_BOTTOM, &text, self.theme.ink_soft);
+            }
+>>>>>>> figures
         } else {
             let dotted = [pos2(x, field.min.y), pos2(x, field.max.y)];
             self.painter
@@ -259,8 +293,17 @@ impl Pen<'_> {
                 let [low, high] =
                     [low_db, high_db].map(|db| self.axes.y(db).clamp(field.min.y, field.max.y));
                 self.painter.vline(x, low..=high, stroke);
+<<<<<<< HEAD
                 for end in [low, high] {
                     self.painter.hline(x - 2.5..=x + 2.5, end, stroke);
+=======
+                // An end that lies beyond the field has no stop.
+                for db in [low_db, high_db] {
+                    let end = self.axes.y(db);
+                    if field.y_range().contains(end) {
+                        self.painter.hline(x - 2.5..=x + 2.5, end, stroke);
+                    }
+>>>>>>> figures
                 }
             }
         }
@@ -317,7 +360,11 @@ impl Pen<'_> {
 
     /// The arrow of no response leads down and to the ear's side of the form; the tick of an
     /// answer at the minimum leads up.
+<<<<<<< HEAD
     fn tail(&self, ear: Ear, kind: Kind, at: Pos2, stroke: Stroke) {
+=======
+    pub fn tail(&self, ear: Ear, kind: Kind, at: Pos2, stroke: Stroke) {
+>>>>>>> figures
         let side = match ear {
             Ear::Right => -1.0,
             Ear::Left => 1.0,
@@ -336,6 +383,7 @@ impl Pen<'_> {
             }
         }
     }
+<<<<<<< HEAD
 
     fn key(&self, entries: &[Entry], area: Rect) {
         let beside = area.height() > entries.len() as f32 * KEY_ROW - 1.0;
@@ -410,6 +458,8 @@ impl Pen<'_> {
             }
         }
     }
+=======
+>>>>>>> figures
 }
 
 /// A frequency as the axis has it: 250, 1k.
