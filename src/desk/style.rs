@@ -146,10 +146,6 @@ pub fn large_font() -> FontId {
 }
 
 /// The button of what is to be done next; there is at most one on a page.
-<<<<<<< HEAD
-#[must_use]
-=======
->>>>>>> figures
 pub fn primary(theme: &Theme, text: &str) -> Button<'static> {
     let text = egui::RichText::new(text).color(theme.on_accent);
     Button::new(text)
@@ -159,10 +155,6 @@ pub fn primary(theme: &Theme, text: &str) -> Button<'static> {
 }
 
 /// A frame that lays a sheet on the ground.
-<<<<<<< HEAD
-#[must_use]
-=======
->>>>>>> figures
 pub fn sheet(theme: &Theme) -> egui::Frame {
     egui::Frame::new()
         .fill(theme.sheet)

@@ -50,10 +50,7 @@ pub fn show(ui: &mut Ui, theme: &Theme, figure: &dyn Figure, size: Vec2) -> Resp
 pub fn show_table(ui: &mut Ui, theme: &Theme, table: &Table, name: &str) {
     Grid::new(name)
         .striped(true)
-<<<<<<< HEAD
-=======
         .min_row_height(1.5 * type_size::BODY)
->>>>>>> figures
         .spacing(Vec2::new(2.0 * type_size::BODY, 0.5 * type_size::BODY))
         .show(ui, |ui| {
             for title in &table.head {
@@ -79,8 +76,6 @@ fn number(value: f64, decimals: usize) -> String {
     }
 }
 
-<<<<<<< HEAD
-=======
 /// Every how many steps an axis is lettered that has room for so many: each, or every 2nd, 5th,
 /// 10th.
 fn lettered_every(steps: f64, room: f64) -> f64 {
@@ -89,6 +84,5 @@ fn lettered_every(steps: f64, room: f64) -> f64 {
     usual.unwrap_or(10.0)
 }
 
->>>>>>> figures
 #[cfg(test)]
 mod tests;

@@ -3,10 +3,7 @@
 mod paint;
 
 use super::{Figure, Table, number};
-<<<<<<< HEAD
-=======
 use crate::calibration::EarphoneProfile;
->>>>>>> figures
 use crate::desk::style::Theme;
 use crate::journal::{Outcome, Planned, PressKind, Purpose, Record, Trial};
 use crate::quantity::{Ear, Eye, Hz, Moment, Scale};
@@ -121,11 +118,7 @@ impl Stream {
         items.drain(..items.len().saturating_sub(SHOWN));
         let earphone = record.opening.set_up.earphone.as_ref();
         Stream {
-<<<<<<< HEAD
-            scale: earphone.map_or(Scale::DbFs, |earphone| earphone.scale()),
-=======
             scale: earphone.map_or(Scale::DbFs, EarphoneProfile::scale),
->>>>>>> figures
             items,
         }
     }
