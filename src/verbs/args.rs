@@ -17,7 +17,6 @@ pub(super) struct CommandLine {
 
 /// What the form of the window is filled with; for tests that drive it.
 #[derive(Debug, Args)]
-#[cfg_attr(not(feature = "window"), expect(dead_code, reason = "nothing to fill"))]
 pub(super) struct WindowArgs {
     #[arg(long, hide = true, value_name = "DIR")]
     pub(super) folder: Option<PathBuf>,
