@@ -1,4 +1,8 @@
 //! The desk without a display: its pages drawn and driven in memory.
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test that cannot be set up has failed"
+)]
 
 use eframe::egui::{self, Key};
 use egui_kittest::Harness;
@@ -9,7 +13,7 @@ use std::rc::Rc;
 use std::time::{Duration, Instant};
 use veridical::desk::keys::Action;
 use veridical::desk::prepare::{Device, Form};
-use veridical::desk::session::{Sense, Waiting};
+use veridical::desk::session::{Sense, Session, Waiting};
 use veridical::desk::{Desk, Page, set_up};
 use veridical::errand;
 use veridical::person::Case;
@@ -138,15 +142,8 @@ fn a_whole_visit_of_a_simulated_person_ends_in_weigh() {
         let now = began + Duration::from_millis(500 * turn);
         harness.state_mut().advance(now);
         let desk = harness.state_mut();
-        if desk
-            .session()
-            .and_then(|session| session.waiting())
-            .is_some()
-        {
-            pages.push((
-                desk.page(),
-                desk.session().and_then(|session| session.waiting()),
-            ));
+        if desk.session().and_then(Session::waiting).is_some() {
+            pages.push((desk.page(), desk.session().and_then(Session::waiting)));
             harness.step();
             harness.state_mut().act(Action::Confirm, now);
         }
@@ -275,7 +272,7 @@ fn keys_do_what_they_say() {
 
 /// What the person's window shows now.
 fn shown(desk: &Desk, person: &mut Harness) -> String {
-    desk.person().set(desk.view());
+    let _ = desk.person().set(desk.view());
     person.step();
     format!("{:?}", person.output().shapes)
 }

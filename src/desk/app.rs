@@ -89,6 +89,10 @@ impl Options {
 pub type OpenSound = fn(&str, u32) -> Result<Box<dyn SoundStation>, String>;
 
 /// The desk.
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a switch of its own on the screen"
+)]
 pub struct Desk {
     pub(super) theme: Theme,
     pub(super) keys: KeyMap,
@@ -655,7 +659,7 @@ impl Desk {
         if self.own_window {
             self.show_person(ctx);
         } else {
-            self.person.set(self.view());
+            let _ = self.person.set(self.view());
         }
         let rest = match &self.session {
             Some(session) => session.rest(now),

@@ -51,12 +51,14 @@ mod tests {
 
     #[test]
     fn runs_as_fast_as_it_is_told_both_ways() {
-        let origin = Instant::now() + Duration::from_secs(10);
+        let second = Duration::from_secs(1);
+        let earlier = Instant::now();
+        let origin = earlier + second;
         let clock = VisitClock::new(origin, Moment::from_seconds(5.0), 8.0);
         let at = |seconds: u64| clock.moment(origin + Duration::from_secs(seconds));
         assert_eq!(at(0), Moment::from_seconds(5.0));
         assert_eq!(at(2), Moment::from_seconds(21.0));
-        let before = clock.moment(origin - Duration::from_secs(1));
+        let before = clock.moment(earlier);
         assert_eq!(before, Moment::from_seconds(-3.0));
         assert_eq!(clock.wait(at(0), at(2)), Duration::from_secs(2));
         assert_eq!(clock.wait(at(2), at(0)), Duration::ZERO);

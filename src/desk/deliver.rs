@@ -9,6 +9,10 @@ use crate::stimulus::sound::{Rendered, render};
 use crate::stimulus::{OptotypePart, OptotypeSet, Raster, RingSize, landolt};
 use std::sync::Arc;
 
+/// White around a ring, pixels. The window is white beyond the picture too, so that its edge is no
+/// cue; the margin only keeps the ring's grey edge whole.
+const MARGIN_PX: u32 = 2;
+
 /// What is on its way.
 #[derive(Debug, Clone)]
 pub(super) enum Delivering {
@@ -93,9 +97,6 @@ pub(super) fn ring_of(planned: &Planned, set_up: &SetUp) -> Result<Ring, String>
     let record = screen.record();
     let size = RingSize::new(part.log_mar, part.distance_mm, record.pixel_mm)
         .map_err(|error| error.to_string())?;
-    // The window is white beyond the picture, so its edge is no cue; the margin only keeps the
-    // grey edge of the ring whole.
-    const MARGIN_PX: u32 = 2;
     Ok(Ring {
         n: planned.n,
         token: u64::from(planned.n),

@@ -176,6 +176,29 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Do
         .shortcut_text(keys.name(Action::Stop))
         .min_size(egui::vec2(ui.available_width(), style::TARGET));
     does(ui.add(stop).clicked(), Done::Command(Command::Stop));
+    done = by_hand(ui, theme, page, keys).or(done);
+    done = ends(ui, theme, page).or(done);
+    remark(
+        ui,
+        theme,
+        "The silence before a tone is drawn at random, also by hand: no key can be heard as a sign.",
+    );
+    done
+}
+
+/// The examiner marks; the moment is set where the command is taken.
+fn heard() -> Done {
+    Done::Turn(Action::Mark)
+}
+
+/// The dial and what it presents.
+fn by_hand(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Done> {
+    let mut done = None;
+    let mut does = |pressed: bool, what: Done| {
+        if pressed {
+            done = Some(what);
+        }
+    };
     ui.add_space(STEP);
     heading(ui, theme, "By hand");
     let by_hand = !page.automatic;
@@ -227,6 +250,17 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Do
             silent,
         );
     });
+    done
+}
+
+/// The ears that can be ended.
+fn ends(ui: &mut Ui, theme: &Theme, page: &Page) -> Option<Done> {
+    let mut done = None;
+    let mut does = |pressed: bool, what: Done| {
+        if pressed {
+            done = Some(what);
+        }
+    };
     ui.add_space(STEP);
     heading(ui, theme, "End before it is done");
     for ear in &page.open_ears {
@@ -245,15 +279,5 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Do
             }
         });
     }
-    remark(
-        ui,
-        theme,
-        "The silence before a tone is drawn at random, also by hand: no key can be heard as a sign.",
-    );
     done
-}
-
-/// The examiner marks; the moment is set where the command is taken.
-fn heard() -> Done {
-    Done::Turn(Action::Mark)
 }

@@ -138,6 +138,7 @@ impl PersonWindow {
     }
 
     /// Sets what is shown; whether that changed anything.
+    #[must_use]
     pub fn set(&self, view: View) -> bool {
         let mut state = self.state();
         let changed = state.view != view;
@@ -181,7 +182,7 @@ impl PersonWindow {
             View::Hearing => state.hearing(ui, full, now),
             View::Sides => state.sides(ui, full),
             View::Sight { eye, facings, ring } => state.sight(ui, full, eye, facings, ring, now),
-            View::Card { width_px } => state.card(ui, full, width_px, ppp),
+            View::Card { width_px } => card(ui, full, width_px, ppp),
         }
         !state.happened.is_empty()
     }
@@ -408,13 +409,12 @@ impl State {
             .texture
             .as_ref()
             .filter(|(token, _)| *token == ring.token);
-        let texture = match known {
-            Some((_, texture)) => texture.clone(),
-            None => {
-                let size = [raster.width_px as usize, raster.height_px as usize];
-                let image = ColorImage::from_gray(size, &raster.grey);
-                ctx.load_texture("ring", image, TextureOptions::NEAREST)
-            }
+        let texture = if let Some((_, texture)) = known {
+            texture.clone()
+        } else {
+            let size = [raster.width_px as usize, raster.height_px as usize];
+            let image = ColorImage::from_gray(size, &raster.grey);
+            ctx.load_texture("ring", image, TextureOptions::NEAREST)
         };
         self.texture = Some((ring.token, texture.clone()));
         let size = vec2(raster.width_px as f32, raster.height_px as f32) / ppp;
@@ -444,26 +444,27 @@ impl State {
             ctx.request_repaint();
         }
     }
+}
 
-    fn card(&self, ui: &mut Ui, full: Rect, width_px: u32, ppp: f32) {
-        ui.painter().rect_filled(full, 0.0, Color32::WHITE);
-        let width = width_px as f32 / ppp;
-        let height = width * (CARD_MM[1] / CARD_MM[0]) as f32;
-        let rect = Rect::from_center_size(full.center(), vec2(width, height));
-        let painter = ui.painter();
-        painter.rect_filled(rect, 0.0, Theme::PAPER.band);
-        painter.rect_stroke(
-            rect,
-            0.0,
-            Stroke::new(1.0 / ppp, Theme::PAPER.ink),
-            StrokeKind::Inside,
-        );
-        painter.text(
-            rect.center(),
-            Align2::CENTER_CENTER,
-            words::LAY_CARD,
-            FontId::proportional(type_size::BODY),
-            Theme::PAPER.ink,
-        );
-    }
+/// Draws the outline of a card.
+fn card(ui: &Ui, full: Rect, width_px: u32, ppp: f32) {
+    ui.painter().rect_filled(full, 0.0, Color32::WHITE);
+    let width = width_px as f32 / ppp;
+    let height = width * (CARD_MM[1] / CARD_MM[0]) as f32;
+    let rect = Rect::from_center_size(full.center(), vec2(width, height));
+    let painter = ui.painter();
+    painter.rect_filled(rect, 0.0, Theme::PAPER.band);
+    painter.rect_stroke(
+        rect,
+        0.0,
+        Stroke::new(1.0 / ppp, Theme::PAPER.ink),
+        StrokeKind::Inside,
+    );
+    painter.text(
+        rect.center(),
+        Align2::CENTER_CENTER,
+        words::LAY_CARD,
+        FontId::proportional(type_size::BODY),
+        Theme::PAPER.ink,
+    );
 }

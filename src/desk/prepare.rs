@@ -81,6 +81,10 @@ pub struct Device {
 
 /// The form.
 #[derive(Debug, Clone)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a switch of its own on the screen"
+)]
 pub struct Form {
     /// A simulated person answers, not a living one.
     pub simulated: bool,

@@ -86,13 +86,13 @@ fn rows(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option<
         row(ui, theme, "Earphone", |ui| earphone(ui, theme, form));
         if !form.simulated {
             row(ui, theme, "Ears", |ui| {
-                wanted = ears(ui, theme, form).or(wanted)
+                wanted = ears(ui, theme, form).or(wanted);
             });
         }
     }
     if !form.offline() {
         row(ui, theme, "Screen", |ui| {
-            wanted = screen(ui, theme, form, around).or(wanted)
+            wanted = screen(ui, theme, form, around).or(wanted);
         });
         row(ui, theme, "Distance", |ui| distance(ui, theme, form));
     }
@@ -290,10 +290,10 @@ fn ears(ui: &mut Ui, _: &Theme, form: &mut Form) -> Option<Wanted> {
         "Check the ears"
     };
     let ready = form.profile().is_some()
-        && !form
+        && form
             .ear_check
             .as_ref()
-            .is_some_and(|one| one.side().is_some());
+            .is_none_or(|one| one.side().is_none());
     if ui.add_enabled(ready, egui::Button::new(name)).clicked() {
         wanted = Some(Wanted::CheckEars);
     }

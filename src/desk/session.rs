@@ -573,7 +573,7 @@ impl Session {
     }
 
     fn pause(&mut self, reason: &str, at: Moment) {
-        self.pause_reason = reason.to_owned();
+        reason.clone_into(&mut self.pause_reason);
         self.step(
             Input::Pause {
                 reason: reason.into(),

@@ -146,7 +146,6 @@ pub fn large_font() -> FontId {
 }
 
 /// The button of what is to be done next; there is at most one on a page.
-#[must_use]
 pub fn primary(theme: &Theme, text: &str) -> Button<'static> {
     let text = egui::RichText::new(text).color(theme.on_accent);
     Button::new(text)
@@ -156,7 +155,6 @@ pub fn primary(theme: &Theme, text: &str) -> Button<'static> {
 }
 
 /// A frame that lays a sheet on the ground.
-#[must_use]
 pub fn sheet(theme: &Theme) -> egui::Frame {
     egui::Frame::new()
         .fill(theme.sheet)

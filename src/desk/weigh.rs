@@ -211,8 +211,9 @@ pub fn draw(ui: &mut Ui, theme: &Theme, page: &Page, acuity: &[Acuity]) -> Optio
         wanted = actions(ui, theme, page);
         ui.columns(2, |columns| {
             if let [left, right] = columns {
-                measured(left, theme, page, acuity);
-                agreed(right, theme, page);
+                // Columns justify their text; a vertical layout does not.
+                left.vertical(|ui| measured(ui, theme, page, acuity));
+                right.vertical(|ui| agreed(ui, theme, page));
             }
         });
         ui.add_space(STEP);

@@ -113,17 +113,21 @@ fn headline(finding: &SightFinding) -> String {
 
 impl Figure for Acuity {
     fn description(&self) -> String {
-        let mut text = format!("Acuity, {}: {}.", self.name().to_lowercase(), self.headline);
+        let mut sentences = vec![format!(
+            "Acuity, {}: {}.",
+            self.name().to_lowercase(),
+            self.headline
+        )];
         if !self.fractions.is_empty() {
-            text.push_str(&format!(" Equivalent to {}.", self.fractions.join(", ")));
+            sentences.push(format!("Equivalent to {}.", self.fractions.join(", ")));
         }
         if let Some(belief) = self.belief {
             let [low, high] = belief.interval_90.map(|end| number(end, 2));
-            text.push_str(&format!(
-                " The midpoint lies between {low} and {high} logMAR with 90 %."
+            sentences.push(format!(
+                "The midpoint lies between {low} and {high} logMAR with 90 %."
             ));
         }
-        text
+        sentences.join(" ")
     }
 
     fn table(&self) -> Table {

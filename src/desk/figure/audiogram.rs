@@ -3,6 +3,7 @@
 //! One octave is as long as 20 dB, frequencies are spaced by their logarithm, and the level is
 //! named with its scale (ISO 8253-1:2010, the clause on the audiogram form; from memory).
 
+mod key;
 mod paint;
 
 use super::{Figure, Table, number};
@@ -181,8 +182,7 @@ impl Figure for Audiogram {
         } else {
             "thresholds"
         };
-        let mut text = format!("Audiogram, {what} in {unit}.");
-        for ear in Ear::BOTH {
+        let ears = Ear::BOTH.map(|ear| {
             let points: Vec<String> = self
                 .of_ear(ear)
                 .map(|mark| format!("{} Hz {}", mark.hz.0, mark.level()))
@@ -192,9 +192,9 @@ impl Figure for Audiogram {
             } else {
                 points.join(", ")
             };
-            text.push_str(&format!(" {} ear: {points}.", capital(ear)));
-        }
-        text
+            format!("{} ear: {points}.", capital(ear))
+        });
+        format!("Audiogram, {what} in {unit}. {}", ears.join(" "))
     }
 
     fn table(&self) -> Table {

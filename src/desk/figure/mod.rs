@@ -50,6 +50,7 @@ pub fn show(ui: &mut Ui, theme: &Theme, figure: &dyn Figure, size: Vec2) -> Resp
 pub fn show_table(ui: &mut Ui, theme: &Theme, table: &Table, name: &str) {
     Grid::new(name)
         .striped(true)
+        .min_row_height(1.5 * type_size::BODY)
         .spacing(Vec2::new(2.0 * type_size::BODY, 0.5 * type_size::BODY))
         .show(ui, |ui| {
             for title in &table.head {
@@ -73,6 +74,14 @@ fn number(value: f64, decimals: usize) -> String {
         Some(digits) => format!("\u{2212}{digits}"),
         None => text,
     }
+}
+
+/// Every how many steps an axis is lettered that has room for so many: each, or every 2nd, 5th,
+/// 10th.
+fn lettered_every(steps: f64, room: f64) -> f64 {
+    let least = steps / room.max(1.0);
+    let usual = [1.0, 2.0, 5.0].into_iter().find(|every| *every >= least);
+    usual.unwrap_or(10.0)
 }
 
 #[cfg(test)]

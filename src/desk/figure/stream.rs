@@ -3,6 +3,7 @@
 mod paint;
 
 use super::{Figure, Table, number};
+use crate::calibration::EarphoneProfile;
 use crate::desk::style::Theme;
 use crate::journal::{Outcome, Planned, PressKind, Purpose, Record, Trial};
 use crate::quantity::{Ear, Eye, Hz, Moment, Scale};
@@ -117,7 +118,7 @@ impl Stream {
         items.drain(..items.len().saturating_sub(SHOWN));
         let earphone = record.opening.set_up.earphone.as_ref();
         Stream {
-            scale: earphone.map_or(Scale::DbFs, |earphone| earphone.scale()),
+            scale: earphone.map_or(Scale::DbFs, EarphoneProfile::scale),
             items,
         }
     }

@@ -7,7 +7,7 @@ use crate::calibration::SetUp;
 use crate::desk::style::{Theme, apply};
 use crate::errand::{Begin, epoch_of_simulations, plan_of, spin};
 use crate::finding::{HearingFindings, HearingStatus, SightFindings};
-use crate::journal::{self, Body, Event, Journal, MemoryStore, PersonKind, Purpose, Record};
+use crate::journal::{self, Body, Event, Journal, MemoryStore, PersonKind, Purpose, Record, Trial};
 use crate::person::{Case, Simulated};
 use crate::quantity::{Ear, Eye, Hz, Scale};
 use crate::visit::Visit;
@@ -124,7 +124,12 @@ fn the_audiogram_shows_the_findings_and_joins_no_missing_response() {
     let joined = Ear::BOTH.map(|ear| audiogram.runs(ear)).concat().concat();
     assert!(joined.iter().all(|mark| mark.kind != Kind::NoResponse));
     // The simulated earphone's maximum is 110 dB HL at every frequency.
-    assert!(audiogram.maximum.iter().all(|(_, db)| *db == 110.0));
+    assert!(
+        audiogram
+            .maximum
+            .iter()
+            .all(|(_, db)| (db - 110.0).abs() < 1e-9)
+    );
     assert_eq!(audiogram.table().rows.len(), 16);
 }
 
@@ -160,7 +165,7 @@ fn the_stream_has_the_newest_in_order_with_what_became_of_them() {
     for item in &stream.items {
         assert_eq!(item.what == What::Silent, item.purpose == Purpose::Silent);
         let trial = record.trials().iter().find(|one| one.planned.n == item.n);
-        if let Some(heard) = trial.and_then(|trial| trial.heard()) {
+        if let Some(heard) = trial.and_then(Trial::heard) {
             assert_eq!(item.reply == Reply::Answered, heard);
         }
     }

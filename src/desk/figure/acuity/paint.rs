@@ -1,6 +1,6 @@
 //! Draws the acuity of one eye.
 
-use super::super::number;
+use super::super::{lettered_every, number};
 use super::{Acuity, Belief};
 use crate::desk::style::{Theme, figure_font, large_font, line};
 use crate::finding::SizeCount;
@@ -94,15 +94,14 @@ impl Pen<'_> {
     fn scale(&self) {
         let [large, small] = self.range;
         let tenths = ((large - small) * 10.0).round();
-        let room = f64::from(self.field.height() / 20.0).max(1.0);
-        let every = (tenths / room).ceil().max(1.0);
+        let every = lettered_every(tenths, f64::from(self.field.height() / 20.0));
         for i in (0..=tenths as u32).map(f64::from) {
             let log_mar = large - i / 10.0;
             let y = self.y(log_mar);
             let tick = Stroke::new(line::HAIR, self.theme.quiet);
             self.painter
                 .hline(self.field.min.x - 4.0..=self.field.min.x, y, tick);
-            if i % every == 0.0 {
+            if (log_mar * 10.0).round() % every == 0.0 {
                 self.painter.text(
                     pos2(self.field.min.x - 8.0, y),
                     Align2::RIGHT_CENTER,

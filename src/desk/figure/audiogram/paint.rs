@@ -1,6 +1,7 @@
 //! Draws the audiogram.
 
 use super::super::{mark, number};
+use super::key::{KEY_ROW, KEY_WIDTH, entries};
 use super::{Audiogram, Axes, Kind, Mark};
 use crate::desk::style::{Theme, figure_font, line, type_size};
 use crate::quantity::{Ear, Hz};
@@ -13,8 +14,6 @@ const LEFT: f32 = 58.0;
 const TOP: f32 = 26.0;
 /// Between the field and what stands beside it.
 const GAP: f32 = 18.0;
-const KEY_WIDTH: f32 = 212.0;
-const KEY_ROW: f32 = 24.0;
 /// A smaller field shows its marks better without a key; its table has all.
 const SMALLEST_WITH_KEY: f32 = 260.0;
 
@@ -28,8 +27,8 @@ pub fn paint(audiogram: &Audiogram, painter: &Painter, area: Rect, theme: &Theme
         radius: (plan.axes.points_per_db as f32 * 2.6).clamp(4.0, 9.0),
     };
     painter.rect_filled(plan.axes.field, 0.0, theme.sheet);
-    pen.beyond_maximum(audiogram);
     pen.grid(audiogram);
+    pen.beyond_maximum(audiogram);
     for ear in Ear::BOTH {
         pen.intervals(audiogram, ear);
     }
@@ -93,60 +92,16 @@ impl Layout {
     }
 }
 
-/// A line of the key.
-#[derive(Debug, Clone, Copy, PartialEq)]
-enum Entry {
-    Ear(Ear),
-    NoResponse,
-    AtMinimum,
-    Interval,
-    Repeat,
-    Unmasked,
-    BeyondMaximum,
-}
-
-impl Entry {
-    fn words(self) -> &'static str {
-        match self {
-            Entry::Ear(Ear::Right) => "right ear",
-            Entry::Ear(Ear::Left) => "left ear",
-            Entry::NoResponse => "no response at maximum",
-            Entry::AtMinimum => "answered at minimum",
-            Entry::Interval => "90 % of the midpoint",
-            Entry::Repeat => "measured again",
-            Entry::Unmasked => "other ear may have answered",
-            Entry::BeyondMaximum => "above this set-up",
-        }
-    }
-}
-
-/// The key tells of what is there, and always of the ears.
-fn entries(audiogram: &Audiogram) -> Vec<Entry> {
-    let any = |has: &dyn Fn(&Mark) -> bool| audiogram.marks.iter().any(has);
-    [
-        (Entry::Ear(Ear::Right), true),
-        (Entry::Ear(Ear::Left), true),
-        (Entry::Interval, any(&|one| one.interval_90_db.is_some())),
-        (Entry::Repeat, any(&|one| one.repeat_db.is_some())),
-        (Entry::NoResponse, any(&|one| one.kind == Kind::NoResponse)),
-        (Entry::AtMinimum, any(&|one| one.kind == Kind::AtMinimum)),
-        (Entry::Unmasked, any(&|one| one.unmasked)),
-        (Entry::BeyondMaximum, !audiogram.maximum.is_empty()),
-    ]
-    .into_iter()
-    .filter_map(|(entry, is_there)| is_there.then_some(entry))
-    .collect()
-}
-
-struct Pen<'a> {
-    painter: &'a Painter,
-    theme: &'a Theme,
-    axes: Axes,
-    radius: f32,
+/// What is drawn with.
+pub(super) struct Pen<'a> {
+    pub painter: &'a Painter,
+    pub theme: &'a Theme,
+    pub axes: Axes,
+    pub radius: f32,
 }
 
 impl Pen<'_> {
-    fn text(&self, at: Pos2, anchor: Align2, text: &str, colour: eframe::egui::Color32) {
+    pub fn text(&self, at: Pos2, anchor: Align2, text: &str, colour: eframe::egui::Color32) {
         self.painter.text(at, anchor, text, figure_font(), colour);
     }
 
@@ -219,8 +174,12 @@ impl Pen<'_> {
             } else {
                 ""
             };
-            let text = short(hz) + unit;
-            self.text(at, Align2::CENTER_BOTTOM, &text, self.theme.ink_soft);
+            let octave_wide = self.axes.points_per_db * super::DB_PER_OCTAVE;
+            // In a small figure every other octave, from 125 Hz to 8 kHz, is lettered.
+            if octave_wide >= 34.0 || octaves.round() % 2.0 == 0.0 {
+                let text = short(hz) + unit;
+                self.text(at, Align2::CENTER_BOTTOM, &text, self.theme.ink_soft);
+            }
         } else {
             let dotted = [pos2(x, field.min.y), pos2(x, field.max.y)];
             self.painter
@@ -259,8 +218,12 @@ impl Pen<'_> {
                 let [low, high] =
                     [low_db, high_db].map(|db| self.axes.y(db).clamp(field.min.y, field.max.y));
                 self.painter.vline(x, low..=high, stroke);
-                for end in [low, high] {
-                    self.painter.hline(x - 2.5..=x + 2.5, end, stroke);
+                // An end that lies beyond the field has no stop.
+                for db in [low_db, high_db] {
+                    let end = self.axes.y(db);
+                    if field.y_range().contains(end) {
+                        self.painter.hline(x - 2.5..=x + 2.5, end, stroke);
+                    }
                 }
             }
         }
@@ -317,7 +280,7 @@ impl Pen<'_> {
 
     /// The arrow of no response leads down and to the ear's side of the form; the tick of an
     /// answer at the minimum leads up.
-    fn tail(&self, ear: Ear, kind: Kind, at: Pos2, stroke: Stroke) {
+    pub fn tail(&self, ear: Ear, kind: Kind, at: Pos2, stroke: Stroke) {
         let side = match ear {
             Ear::Right => -1.0,
             Ear::Left => 1.0,
@@ -333,80 +296,6 @@ impl Pen<'_> {
                 let foot = at - vec2(0.0, self.radius);
                 self.painter
                     .line_segment([foot, foot - vec2(0.0, 0.8 * self.radius)], stroke);
-            }
-        }
-    }
-
-    fn key(&self, entries: &[Entry], area: Rect) {
-        let beside = area.height() > entries.len() as f32 * KEY_ROW - 1.0;
-        let columns = if beside { 1 } else { 2 };
-        for (i, entry) in entries.iter().enumerate() {
-            let cell = vec2(
-                (i % columns) as f32 * area.width() / 2.0,
-                (i / columns) as f32 * KEY_ROW,
-            );
-            let middle = area.min + cell + vec2(20.0, KEY_ROW / 2.0);
-            self.sample(*entry, middle);
-            let words = middle + vec2(26.0, 0.0);
-            self.text(words, Align2::LEFT_CENTER, entry.words(), self.theme.ink);
-        }
-    }
-
-    /// What the key's line is about, drawn as in the field.
-    fn sample(&self, entry: Entry, at: Pos2) {
-        let pen = Pen {
-            radius: 5.5,
-            ..*self
-        };
-        let quiet = Stroke::new(line::FINE, self.theme.ink_soft);
-        match entry {
-            Entry::Ear(ear) => {
-                let stroke = Stroke::new(line::BOLD, self.theme.ear(ear));
-                for side in [-1.0, 1.0] {
-                    let near = at + vec2(side * pen.radius, 0.0);
-                    let far = at + vec2(side * 18.0, 0.0);
-                    match ear {
-                        Ear::Right => {
-                            self.painter.line_segment([near, far], stroke);
-                        }
-                        Ear::Left => mark::dashed(self.painter, &[near, far], stroke),
-                    }
-                }
-                mark::ear(self.painter, ear, at, pen.radius, stroke);
-            }
-            Entry::NoResponse => {
-                for ear in Ear::BOTH {
-                    let side = if ear == Ear::Right { -6.0 } else { 6.0 };
-                    let stroke = Stroke::new(line::FINE, self.theme.ear(ear));
-                    let at = at + vec2(side, -3.0);
-                    let small = Pen {
-                        radius: 4.5,
-                        ..*self
-                    };
-                    mark::ear(self.painter, ear, at, small.radius, stroke);
-                    small.tail(ear, Kind::NoResponse, at, stroke);
-                }
-            }
-            Entry::AtMinimum => {
-                mark::ear(self.painter, Ear::Right, at, pen.radius, quiet);
-                pen.tail(Ear::Right, Kind::AtMinimum, at, quiet);
-            }
-            Entry::Interval => {
-                self.painter.vline(at.x, at.y - 8.0..=at.y + 8.0, quiet);
-                for y in [at.y - 8.0, at.y + 8.0] {
-                    self.painter.hline(at.x - 2.5..=at.x + 2.5, y, quiet);
-                }
-            }
-            Entry::Repeat => {
-                mark::ear(self.painter, Ear::Right, at - vec2(6.0, 0.0), 3.2, quiet);
-                mark::ear(self.painter, Ear::Left, at + vec2(6.0, 0.0), 3.2, quiet);
-            }
-            Entry::Unmasked => self.text(at, Align2::CENTER_CENTER, "m", self.theme.ink),
-            Entry::BeyondMaximum => {
-                let patch = Rect::from_center_size(at, vec2(30.0, 14.0));
-                mark::hatch(self.painter, patch, self.theme.hair);
-                let stroke = Stroke::new(line::HAIR, self.theme.quiet);
-                self.painter.hline(patch.x_range(), patch.min.y, stroke);
             }
         }
     }

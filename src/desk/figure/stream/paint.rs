@@ -1,6 +1,6 @@
 //! Draws the stream.
 
-use super::super::{mark, number};
+use super::super::{lettered_every, mark, number};
 use super::{Item, Reply, SHOWN, Stream, What};
 use crate::desk::style::{Theme, figure_font, line};
 use eframe::egui::{Align2, Color32, Painter, Pos2, Rect, Shape, Stroke, pos2, vec2};
@@ -232,11 +232,9 @@ impl Pen<'_> {
 /// The numbers of an axis: every `step`, or every other where they would crowd.
 fn steps([low, high]: [f64; 2], step: f64, height: f32) -> Vec<f64> {
     let count = ((high - low) / step).round();
-    let room = (f64::from(height) / 22.0).max(1.0);
-    let every = (count / room).ceil().max(1.0);
+    let every = lettered_every(count, f64::from(height) / 22.0);
     (0..=count as u32)
-        .map(f64::from)
-        .filter(|i| i % every == 0.0)
-        .map(|i| low + i * step)
+        .map(|i| low + f64::from(i) * step)
+        .filter(|value| (value / step).round() % every == 0.0)
         .collect()
 }
