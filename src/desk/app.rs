@@ -741,7 +741,12 @@ pub fn open_with(options: Options) -> Result<(), String> {
             Ok(Box::new(Desk::new(form, true, open_output)))
         }),
     );
-    run.map_err(|error| format!("the window cannot be opened: {error}"))
+    run.map_err(|error| format!("window: expected a display; {}", plain(&error.to_string())))
+}
+
+/// The last part of a window system's error: what comes before names its own source files.
+fn plain(error: &str) -> &str {
+    error.rsplit(": ").next().unwrap_or(error)
 }
 
 /// Gives a context the desk's look, and takes away what would change the size of pixels.

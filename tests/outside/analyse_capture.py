@@ -26,17 +26,18 @@ GAP_FRAMES = RATE_HZ // 4
 
 
 def presented(journal):
-    """The tones that arrived whole: number, ear, Hz, dB HL and moment of onset."""
-    planned, tones, silent = {}, [], 0
+    """What the journal tells: the tones that arrived whole (number, ear, Hz, dB HL, moment of
+    onset, length), how many silent slots there were, and the spans of void presentations."""
+    planned, tones, silent, voids = {}, [], 0, []
     for line in open(journal, encoding="utf-8"):
         event = json.loads(line)
         body = event["body"]
         if event["kind"] == "planned":
-            planned[body["n"]] = body
+            planned[body["n"]] = (event["t_s"], body["presentation"])
         elif event["kind"] == "void":
-            sys.exit(f"presentation {body['n']} is void: {body['reason']}")
+            voids.append((planned[body["n"]][0], event["t_s"]))
         elif event["kind"] == "arrived":
-            presentation = planned[body["n"]]["presentation"]
+            presentation = planned[body["n"]][1]
             if presentation["task"] != "detect":
                 continue
             if not presentation["parts"]:
@@ -45,7 +46,28 @@ def presented(journal):
                 onset_s = body["began_s"] + part["start_s"]
                 length_s = part["end_s"] - part["start_s"]
                 tones.append((body["n"], part["ear"], part["hz"], part["level_db_hl"], onset_s, length_s))
-    return tones, silent
+    return tones, silent, voids
+
+
+def matched(tones, found, voids):
+    """Each tone with its range of frames; what is left over must belong to a void presentation.
+
+    The lag of the recorder is that of the pairing which fits most tones."""
+    onsets = [tone[4] for tone in tones]
+    starts = [start / RATE_HZ for start, _ in found]
+    lags = [start - onset for start in starts[: len(voids) + 1] for onset in onsets[:3]]
+    near = lambda lag, onset: min(range(len(starts)), key=lambda i: abs(starts[i] - lag - onset))
+    misfit = lambda lag: sum(min(1.0, abs(starts[near(lag, onset)] - lag - onset)) for onset in onsets)
+    lag = min(lags, key=misfit)
+    pairs = [(tone, near(lag, tone[4])) for tone in tones]
+    taken = {index for _, index in pairs}
+    if len(taken) != len(tones):
+        sys.exit(f"expected {len(tones)} tones in the recording, matched {len(taken)}")
+    for index, start in enumerate(starts):
+        at = start - lag
+        if index not in taken and not any(began - 0.5 <= at <= ended + 0.5 for began, ended in voids):
+            sys.exit(f"something sounds {at:.1f} s after the beginning that the journal does not know")
+    return [(tone, found[index]) for tone, index in pairs]
 
 
 def sounding(samples):
@@ -76,14 +98,14 @@ def full_scale_db_spl(profile, ear, hz):
 def main():
     journal, recording, earphone = sys.argv[1:]
     profile = tomllib.load(open(earphone, "rb"))
-    tones, silent = presented(journal)
+    tones, silent, voids = presented(journal)
     samples = np.fromfile(recording, dtype="<f4").astype(np.float64)
     samples = samples[: samples.size // 2 * 2].reshape(-1, 2)
     found = sounding(samples)
-    if not tones or len(found) != len(tones):
-        sys.exit(f"expected {len(tones)} tones in the recording, found {len(found)}")
+    if not tones or not found or len(voids) > len(tones):
+        sys.exit(f"{len(tones)} tones, {len(voids)} void, {len(found)} in the recording: too few to judge")
     problems, worst_db, worst_ppm, lags_s = [], 0.0, 0.0, []
-    for (n, ear, hz, level_db_hl, onset_s, length_s), (start, end) in zip(tones, found):
+    for (n, ear, hz, level_db_hl, onset_s, length_s), (start, end) in matched(tones, found, voids):
         own, other = (1, 0) if ear == "right" else (0, 1)
         if np.any(samples[start:end, other] != 0.0):
             problems.append(f"{n}: something sounds on the other channel")
@@ -117,7 +139,7 @@ def main():
     if ears != {"right", "left"}:
         sys.exit(f"expected tones at both ears, found {sorted(ears)}")
     print(
-        f"{len(tones)} tones and {silent} silent slots; worst {worst_db:.4f} dB, {worst_ppm:.3f} ppm; "
+        f"{len(tones)} tones, {silent} silent slots, {len(voids)} void; worst {worst_db:.4f} dB, {worst_ppm:.3f} ppm; "
         f"onsets within {1000.0 * spread_s:.0f} ms of each other"
     )
     sys.exit(1 if problems else 0)
