@@ -27,7 +27,8 @@ pub fn lower_tail(k: u32, n: u32, p: f64) -> f64 {
 /// How likely `k` or more of `n` are, each with probability `p` in 0..=1.
 #[must_use]
 pub fn upper_tail(k: u32, n: u32, p: f64) -> f64 {
-    (k..=n).map(|k| probability(k, n, p)).sum::<f64>().min(1.0)
+    // Added to zero, since the sum of nothing would be minus zero.
+    (0.0 + (k..=n).map(|k| probability(k, n, p)).sum::<f64>()).min(1.0)
 }
 
 /// The exact interval of Clopper and Pearson (Biometrika 1934; 26:404) for a probability of which

@@ -122,6 +122,17 @@ impl GridPosterior {
         self.normalise();
     }
 
+    /// Multiplies the weight of each midpoint by `likelihood(midpoint)`.
+    pub fn weigh_midpoints(&mut self, likelihood: impl Fn(f64) -> f64) {
+        let axes = self.axes;
+        for weights in self.weights.chunks_exact_mut(axes.count) {
+            for (index, weight) in weights.iter_mut().enumerate() {
+                *weight *= likelihood(axes.midpoint(index));
+            }
+        }
+        self.normalise();
+    }
+
     fn normalise(&mut self) {
         let total: f64 = self.weights.iter().sum();
         for weight in &mut self.weights {

@@ -75,6 +75,14 @@ impl ThresholdPosterior {
         self.0.weigh_kinds(&logs.map(|log| libm::exp(log - top)));
     }
 
+    /// Takes in that T lies about `centre_db`, normally distributed with `sd_db` (positive).
+    pub fn observe_near(&mut self, centre_db: f64, sd_db: f64) {
+        self.0.weigh_midpoints(|midpoint_db| {
+            let z = (midpoint_db - centre_db) / sd_db;
+            libm::exp(-0.5 * z * z)
+        });
+    }
+
     /// What is believed of T, in dB on the set-up's scale.
     #[must_use]
     pub fn midpoint(&self) -> Marginal {

@@ -6,10 +6,11 @@ use super::parts::{self, heading, key_button, remark};
 use super::session::{Command, Session};
 use super::style::{self, STEP, Theme, type_size};
 use super::words;
+use crate::calibration::EarphoneProfile;
 use crate::finding::bounds;
 use crate::journal::{HowEnded, Record, Section};
 use crate::procedure::HandRequest;
-use crate::quantity::{Ear, Hz, Level};
+use crate::quantity::{Ear, Hz, Level, Scale};
 use eframe::egui::{self, RichText, Ui};
 
 /// What the examiner has set by hand.
@@ -41,7 +42,14 @@ impl Dial {
         plan.map_or_else(Dial::default, |plan| Dial {
             ear: plan.ears.first().copied().unwrap_or(Ear::Right),
             hz: plan.hz.first().copied().unwrap_or(Hz(1000.0)),
-            level_db: plan.start_db,
+            level_db: plan.start_db_on(
+                record
+                    .opening
+                    .set_up
+                    .earphone
+                    .as_ref()
+                    .map_or(Scale::DbHl, EarphoneProfile::scale),
+            ),
         })
     }
 

@@ -9,7 +9,7 @@ use crate::calibration::{
 use crate::errand::{self, Begin, study::only_tested};
 use crate::journal::{PersonKind, Plan, WhoPressed};
 use crate::person::Case;
-use crate::quantity::{Draws, Mm, Scale, Stream};
+use crate::quantity::{Draws, Mm, Stream};
 use jiff::Timestamp;
 use jiff::civil::Date;
 use std::path::{Path, PathBuf};
@@ -18,9 +18,6 @@ use std::path::{Path, PathBuf};
 pub const SPEEDS: [f64; 3] = [1.0, 8.0, 60.0];
 /// Frames a second where a profile asks for no other rate.
 const USUAL_RATE_HZ: u32 = 48_000;
-/// Where the first tone starts without any reference, dB re full scale: about as loud as a soft
-/// voice if full scale gave 120 dB SPL, which is an assumption.
-const START_DB_FS: f64 = -70.0;
 /// How exactly an outline is matched to a card, as a fraction of it: half a millimetre (our own
 /// assumption).
 const U_CARD_REL: f64 = 0.006;
@@ -267,10 +264,6 @@ impl Form {
         plan.sight = plan.sight.filter(|_| self.sight && !self.own_ears);
         if let Some(case) = self.case.value().filter(|_| self.simulated) {
             plan = only_tested(plan, case);
-        }
-        let fs = !self.offline() && self.profile().is_some_and(|one| one.scale() == Scale::DbFs);
-        if let Some(hearing) = plan.hearing.as_mut().filter(|_| fs) {
-            hearing.start_db = START_DB_FS;
         }
         Some(plan)
     }

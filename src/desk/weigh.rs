@@ -4,7 +4,7 @@ use super::figure::{Acuity, Figure};
 use super::parts::{heading, remark};
 use super::style::{self, STEP, Theme, type_size};
 use super::words;
-use crate::evidence::{Consistency, Fit, Grade, INNOCENT_CAUSES};
+use crate::evidence::{Consistency, Fit, Grade, OTHER_CAUSES};
 use crate::finding::{Cue, HearingFinding, HearingFindings, HearingStatus, Masking, Urgency};
 use crate::quantity::{Ear, Hz};
 use crate::report::Findings;
@@ -162,7 +162,7 @@ fn thresholds(hearing: &HearingFindings) -> Vec<[String; 5]> {
 
 fn cells(finding: &HearingFinding) -> [String; 2] {
     let db = finding
-        .threshold_db()
+        .stated_db()
         .map_or(String::new(), |db| format!("{db:.0}"));
     let level = match finding.status {
         HearingStatus::Measured => {
@@ -193,7 +193,7 @@ fn remarks(hearing: &HearingFindings) -> Vec<String> {
     });
     let crossed = hearing
         .all()
-        .filter(|(_, one)| one.masking == Masking::NeededNotDone)
+        .filter(|(_, one)| one.masking == Some(Masking::NeededNotDone))
         .map(|(ear, one)| {
             format!(
                 "{ear} ear, {}: the other ear may have answered; masking was not done.",
@@ -301,7 +301,7 @@ fn agreed(ui: &mut Ui, theme: &Theme, page: &Page) {
         card(ui, theme, |ui| agreement(ui, theme, one));
     }
     if !page.agreement.is_empty() {
-        remark(ui, theme, INNOCENT_CAUSES);
+        remark(ui, theme, OTHER_CAUSES);
     }
     section(ui, theme, "What gives reason to look further");
     if page.cues.is_empty() {

@@ -66,6 +66,9 @@ fn go_on(wish: &Begin, person: &mut dyn Person) -> Result<Visit<FileStore>, Erra
         visit
             .resume(now)
             .map_err(|error| ErrandError::failed(&path, error))?;
+        if visit.record().paused() {
+            step(&mut visit, Input::Continue, now)?;
+        }
     }
     Ok(visit)
 }
@@ -91,7 +94,13 @@ fn recall(record: &Record, person: &mut dyn Person) -> Result<(), ErrandError> {
 pub fn spin<S: Store>(visit: &mut Visit<S>, person: &mut dyn Person) -> Result<(), ErrandError> {
     let mut clock = goes_on_at(visit.record());
     while !visit.record().closed() {
+        let before = visit.journal().head().lines;
         let outputs = step(visit, Input::Tick, clock)?;
+        if outputs.is_empty() && visit.journal().head().lines == before {
+            return Err(ErrandError::Failed(
+                "the visit does not go on by itself".into(),
+            ));
+        }
         for output in outputs {
             match output {
                 Output::Deliver(planned) => clock = round(visit, person, &planned, clock)?,
@@ -142,27 +151,16 @@ fn round<S: Store>(
         ends,
     ) {
         (Response::Presses(presses), Some(ends)) => {
-            let mut at_ends = false;
+            // All are journalled before the slot is settled, so that none can be lost between.
+            let before_the_end = Moment::from_micros(ends.micros() - 1);
             let mut over = ends;
             for after_s in presses {
                 let at = began.plus_seconds(after_s);
-                if at > ends && !at_ends {
-                    step(visit, Input::Tick, ends)?;
-                    at_ends = true;
-                }
-                step(
-                    visit,
-                    Input::Press {
-                        at,
-                        who: WhoPressed::Program,
-                    },
-                    at,
-                )?;
+                let who = WhoPressed::Program;
+                step(visit, Input::Press { at, who }, at.min(before_the_end))?;
                 over = over.max(at);
             }
-            if !at_ends {
-                step(visit, Input::Tick, ends)?;
-            }
+            step(visit, Input::Tick, over)?;
             Ok(over)
         }
         (Response::Facing { facing, after_s }, None) => {

@@ -9,7 +9,7 @@ mod hearing;
 mod rates;
 mod sight;
 
-pub use rates::{ErrorRates, INNOCENT_CAUSES};
+pub use rates::{ErrorRates, OTHER_CAUSES};
 
 use crate::belief::binomial;
 use crate::finding::HearingFindings;
@@ -179,7 +179,7 @@ fn statement(grade: Grade, checks: &[Check]) -> String {
         ),
         Grade::Inconsistent => format!(
             "The answers do not agree with one another: {}. The values are shown as obtained and \
-             should not be read as thresholds. {INNOCENT_CAUSES} Objective tests and a repeat are \
+             should not be read as thresholds. {OTHER_CAUSES} Objective tests and a repeat are \
              advised. {scope}",
             listed(Fit::Misfits)
         ),
@@ -209,7 +209,11 @@ fn counted(name: &str, (k, n): (u32, u32), rate: f64, limits: [f64; 2], words: [
         k,
         n,
         p: (n > 0).then(|| binomial::upper_tail(k, n, rate)),
-        seen: format!("{k} of {n} {seen}"),
+        seen: if n == 0 {
+            format!("no {seen}: none shown")
+        } else {
+            format!("{k} of {n} {seen}")
+        },
         expected: expected.into(),
         fit,
     }

@@ -2,8 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
-/// Why answers of a person who means well may not agree.
-pub const INNOCENT_CAUSES: &str = "Possible reasons include misunderstanding, tiredness, \
+/// Why answers may not agree, of which this test knows nothing.
+pub const OTHER_CAUSES: &str = "Possible reasons include misunderstanding, tiredness, \
     attention, ringing in the ears, illness, language and others; this test cannot tell them apart.";
 
 /// How often a grade comes out for people of known kinds.

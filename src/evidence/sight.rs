@@ -28,11 +28,7 @@ pub(super) fn consistency(record: &Record) -> Option<Consistency> {
         .iter()
         .filter(|trial| trial.purpose() == Purpose::Measure)
         .count();
-    let checks = vec![
-        plain_practice(&trials),
-        plain_items(record, &eyes),
-        fast(&trials),
-    ];
+    let checks = vec![plain_items(record, &eyes), fast(&trials)];
     Some(Consistency::of(
         measured >= FEWEST_TRIALS,
         None,
@@ -41,35 +37,21 @@ pub(super) fn consistency(record: &Record) -> Option<Consistency> {
     ))
 }
 
-fn plain_practice(trials: &[&Trial]) -> Check {
-    let practised = trials
-        .iter()
-        .filter(|trial| trial.purpose() == Purpose::Practise);
-    let right: Vec<bool> = practised.filter_map(|trial| trial.right()).collect();
-    let wrong = right.iter().filter(|right| !**right).count();
-    counted(
-        "practice items wrong",
-        (wrong as u32, right.len() as u32),
-        0.03,
-        [0.20, 0.40],
-        [
-            "practice items wrong",
-            "hardly any where they are plain to see; many in very poor sight",
-        ],
-    )
-}
-
+/// Items that are plain to see for the eye that looks, in practice or while measuring. An eye to
+/// which nothing shown is plain says nothing here.
 fn plain_items(record: &Record, eyes: &[Eye]) -> Check {
     let (mut wrong, mut shown) = (0, 0);
     for eye in eyes {
-        let trials = acuity_trials(record, *eye);
-        let plain_from = AcuityPosterior::from_trials(&trials).midpoint().mean() + PLAIN_LOG_MAR;
-        for trial in trials
-            .iter()
-            .filter(|trial| trial.size_log_mar >= plain_from)
-        {
-            shown += 1;
-            wrong += u32::from(!trial.correct);
+        let posterior = AcuityPosterior::from_trials(&acuity_trials(record, *eye));
+        let plain_from = posterior.midpoint().mean() + PLAIN_LOG_MAR;
+        for trial in record.of_eye(*eye) {
+            let plain = trial
+                .optotype()
+                .is_some_and(|shown| shown.log_mar.0 >= plain_from);
+            if let Some(right) = trial.right().filter(|_| plain) {
+                shown += 1;
+                wrong += u32::from(!right);
+            }
         }
     }
     counted(

@@ -2,7 +2,7 @@
 
 use super::hearing::{HearingFindings, HearingStatus, Masking};
 use super::sight::{SightFinding, SightFindings, SightStatus};
-use crate::quantity::{Ear, Hz};
+use crate::quantity::{Ear, Hz, Level};
 use serde::{Deserialize, Serialize};
 
 /// How soon a cue wants somebody's attention.
@@ -30,22 +30,28 @@ pub struct Cue {
     pub urgency: Urgency,
 }
 
-/// All cues of a visit.
+/// All cues of a visit. Those that rest on figures are left out where the answers of the sense do
+/// not agree with one another, since its figures are no thresholds then.
 #[must_use]
-pub fn cues(hearing: &HearingFindings, sight: &SightFindings) -> Vec<Cue> {
+pub fn cues(hearing: Option<&HearingFindings>, sight: Option<&SightFindings>) -> Vec<Cue> {
     let mut cues = Vec::new();
-    cues.extend(cross_hearing(hearing));
-    cues.extend(asymmetry(hearing));
-    cues.extend(reversal(sight));
-    cues.extend(eyes_apart(sight));
-    cues.extend(below_half(sight));
+    if let Some(hearing) = hearing {
+        cues.extend(cross_hearing(hearing));
+        cues.extend(asymmetry(hearing));
+        cues.extend(poor_hearing(hearing));
+    }
+    if let Some(sight) = sight {
+        cues.extend(reversal(sight));
+        cues.extend(eyes_apart(sight));
+        cues.extend(below_half(sight));
+    }
     cues
 }
 
 fn cross_hearing(hearing: &HearingFindings) -> Option<Cue> {
     let all: Vec<_> = hearing
         .all()
-        .filter(|(_, one)| one.masking == Masking::NeededNotDone)
+        .filter(|(_, one)| one.masking == Some(Masking::NeededNotDone))
         .map(|(ear, one)| format!("{ear} {}", one.hz))
         .collect();
     (!all.is_empty()).then(|| Cue {
@@ -91,7 +97,7 @@ fn gap_db(hearing: &HearingFindings, hz: Hz) -> Option<f64> {
     let threshold_db = |ear| {
         let finding = hearing.at(ear, hz)?;
         let known = finding.status != HearingStatus::Stopped;
-        finding.threshold_db().filter(|_| known)
+        finding.stated_db().filter(|_| known)
     };
     Some(threshold_db(Ear::Right)? - threshold_db(Ear::Left)?)
 }
@@ -114,9 +120,43 @@ fn reversal(sight: &SightFindings) -> Option<Cue> {
         })
 }
 
+/// The better ear's mean of four frequencies in the moderate grade or beyond; a frequency without
+/// response counts with the highest level presented, so that the mean is at least that.
+fn poor_hearing(hearing: &HearingFindings) -> Option<Cue> {
+    const MODERATE_DB_HL: f64 = 35.0;
+    let mean_db = |ear| {
+        let levels = [500.0, 1000.0, 2000.0, 4000.0].map(|hz| {
+            let finding = hearing.at(ear, Hz(hz))?;
+            let level = finding.threshold.or(finding.limit)?;
+            matches!(level, Level::Hl(_)).then_some(level.db())
+        });
+        levels
+            .into_iter()
+            .sum::<Option<f64>>()
+            .map(|sum_db| sum_db / 4.0)
+    };
+    let better_db = mean_db(Ear::Right)?.min(mean_db(Ear::Left)?);
+    (better_db >= MODERATE_DB_HL).then(|| Cue {
+        what: "hearing of the better ear in the moderate grade or beyond".into(),
+        why: format!("mean of 0.5, 1, 2 and 4 kHz at least {better_db:.0} dB HL"),
+        source: "WHO, World report on hearing, 2021, table 1.3".into(),
+        urgency: Urgency::Routine,
+    })
+}
+
+/// The acuity of an eye as far as it is known: where the screen's range ended, its bound.
+fn acuity(eye: &SightFinding) -> Option<f64> {
+    match eye.status {
+        SightStatus::WorseThanLargestShown | SightStatus::BetterThanSmallestShown => {
+            eye.bound_log_mar
+        }
+        _ => eye.log_mar,
+    }
+}
+
 /// Two lines, 0.2 logMAR, between the eyes.
 fn eyes_apart(sight: &SightFindings) -> Option<Cue> {
-    let (right, left) = (sight.right.log_mar?, sight.left.log_mar?);
+    let (right, left) = (acuity(&sight.right)?, acuity(&sight.left)?);
     ((right - left).abs() >= 0.2).then(|| Cue {
         what: "the eyes differ by two lines or more".into(),
         why: format!("right {right:.2}, left {left:.2} logMAR"),
@@ -128,14 +168,23 @@ fn eyes_apart(sight: &SightFindings) -> Option<Cue> {
 }
 
 fn below_half(sight: &SightFindings) -> Option<Cue> {
-    const HALF_LOG_MAR: f64 = 0.3;
-    let better = match (sight.right.log_mar, sight.left.log_mar) {
-        (Some(right), Some(left)) => right.min(left),
-        _ => return None,
+    const HALF_LOG_MAR: f64 = 0.301;
+    let (right, left) = (acuity(&sight.right)?, acuity(&sight.left)?);
+    let better = if right <= left {
+        &sight.right
+    } else {
+        &sight.left
     };
-    (better > HALF_LOG_MAR).then(|| Cue {
-        what: "below 6/12 with both eyes apart, with the correction worn".into(),
-        why: format!("better eye {better:.2} logMAR"),
+    let log_mar = right.min(left);
+    let u = better.u_log_mar.unwrap_or(0.0);
+    let near = if log_mar - u < HALF_LOG_MAR {
+        "; the limit lies within the uncertainty"
+    } else {
+        ""
+    };
+    (log_mar > HALF_LOG_MAR).then(|| Cue {
+        what: "below 6/12 in the better eye, with the correction worn".into(),
+        why: format!("better eye {log_mar:.2} ± {u:.2} logMAR, the limit is 0.30{near}"),
         source: "WHO/ICD-11 categories of vision impairment, presenting acuity".into(),
         urgency: Urgency::Routine,
     })

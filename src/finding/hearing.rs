@@ -50,15 +50,19 @@ pub struct HearingFinding {
     /// The midpoint of the detection function.
     #[serde(flatten, with = "midpoint_key")]
     pub midpoint: Option<Level>,
+    /// Where there was no response: the highest level presented. It is no threshold.
+    #[serde(flatten, with = "limit_key")]
+    pub limit: Option<Level>,
     /// Root mean square distance of the true midpoint from the one stated, from the answers
     /// alone, dB.
     pub sd_db: Option<f64>,
     /// Combined standard uncertainty, dB; none without a profile.
     pub u_db: Option<f64>,
-    /// The central 90 % of the posterior of the midpoint, dB.
+    /// The central 90 % of the posterior of the midpoint, widened to hold the midpoint stated where
+    /// reading and posterior are so far apart, dB.
     pub interval_90_db: Option<[f64; 2]>,
-    /// Whether the other ear could have answered.
-    pub masking: Masking,
+    /// Whether the other ear could have answered; none where nothing was found.
+    pub masking: Option<Masking>,
     /// Own presentations that measured, silent and familiarising ones left out.
     pub presentations: u32,
     /// Whether the figure leans on neighbouring frequencies.
@@ -127,6 +131,12 @@ level_key!(
     "threshold_db_fs"
 );
 level_key!(
+    limit_key,
+    "no_response_at_db_hl",
+    "no_response_at_db_re_examiner",
+    "no_response_at_db_fs"
+);
+level_key!(
     midpoint_key,
     "midpoint_db_hl",
     "midpoint_db_re_examiner",
@@ -169,15 +179,16 @@ impl HearingFindings {
 
     /// The ear whose level is above the other one's by the least interaural attenuation or more
     /// may have been answered for by the other ear (ISO 8253-1:2010, 7.1; reference: hearing
-    /// reference list, rule 1).
+    /// reference list, rule 1). An ear that was not tested may be as good as any.
     fn judge_masking(&mut self, record: &Record) {
         let Some(earphone) = &record.opening.set_up.earphone else {
             return;
         };
         let attenuation_db = earphone.interaural_attenuation_min().0;
+        let best_db = earphone.min_level().db();
         let levels: Vec<_> = self
             .all()
-            .map(|(ear, one)| (ear, one.hz, one.presented_up_to_db()))
+            .map(|(ear, one)| (ear, one.hz, one.stated_db()))
             .collect();
         for ear in Ear::BOTH {
             let findings = match ear {
@@ -188,21 +199,24 @@ impl HearingFindings {
                 let other = levels
                     .iter()
                     .find(|(side, hz, _)| *side == ear.other() && *hz == finding.hz);
-                if let (Some(own_db), Some((_, _, Some(other_db)))) =
-                    (finding.presented_up_to_db(), other)
-                    && own_db - other_db >= attenuation_db
-                {
-                    finding.masking = Masking::NeededNotDone;
-                }
+                let other_db = other.and_then(|(.., db)| *db).unwrap_or(best_db);
+                finding.masking = finding.stated_db().map(|own_db| {
+                    if own_db - other_db >= attenuation_db {
+                        Masking::NeededNotDone
+                    } else {
+                        Masking::NotNeeded
+                    }
+                });
             }
         }
     }
 }
 
 impl HearingFinding {
-    /// The threshold, or where there is none, the level that was not answered.
-    fn presented_up_to_db(&self) -> Option<f64> {
-        self.threshold.map(Level::db)
+    /// The threshold's number, or where there is none, that of the level that was not answered.
+    #[must_use]
+    pub fn stated_db(&self) -> Option<f64> {
+        self.threshold.or(self.limit).map(Level::db)
     }
 
     /// The threshold's number on the set-up's scale.
@@ -220,7 +234,8 @@ impl HearingFinding {
             sd_db: None,
             u_db: None,
             interval_90_db: None,
-            masking: Masking::NotNeeded,
+            limit: None,
+            masking: None,
             presentations: 0,
             from_neighbours: false,
             repeat_db: None,
@@ -248,6 +263,13 @@ pub fn own_steps(record: &Record, ear: Ear, hz: Hz) -> impl Iterator<Item = (f64
 /// The trials of the second measurement of one ear and frequency.
 pub fn repeat_steps(record: &Record, ear: Ear, hz: Hz) -> impl Iterator<Item = (f64, bool)> {
     steps(record, ear, hz, Purpose::Repeat)
+}
+
+/// All tones of one ear and frequency, whatever they were presented for.
+fn all_steps(record: &Record, ear: Ear, hz: Hz) -> impl Iterator<Item = (f64, bool)> {
+    [Purpose::Familiarise, Purpose::Measure, Purpose::Repeat]
+        .into_iter()
+        .flat_map(move |purpose| steps(record, ear, hz, purpose))
 }
 
 fn steps(record: &Record, ear: Ear, hz: Hz, purpose: Purpose) -> impl Iterator<Item = (f64, bool)> {
@@ -299,15 +321,17 @@ fn finding(record: &Record, ear: Ear, hz: Hz) -> HearingFinding {
         Reading::AtMinimum(db) => (HearingStatus::AnsweredAtMinimum, Some(db)),
         Reading::Undecided | Reading::GivenUp => (HearingStatus::Stopped, None),
     };
+    let level = level_db.map(|db| Level::new(scale, db));
     let mut finding = HearingFinding {
         presentations: steps.len() as u32,
-        threshold: level_db.map(|db| Level::new(scale, db)),
+        threshold: level.filter(|_| status != HearingStatus::NoResponseAtMaximum),
+        limit: level.filter(|_| status == HearingStatus::NoResponseAtMaximum),
         spread_db: walk.spread_db(),
         repeat_db: repeat_reading(record, ear, hz, rule, bounds),
         ..HearingFinding::blank(hz, status)
     };
     if let (HearingStatus::Measured, Some(db)) = (status, level_db) {
-        state_precision(&mut finding, record, &steps, scale, db);
+        state_precision(&mut finding, record, ear, scale, db);
     }
     finding
 }
@@ -316,27 +340,28 @@ fn finding(record: &Record, ear: Ear, hz: Hz) -> HearingFinding {
 fn state_precision(
     finding: &mut HearingFinding,
     record: &Record,
-    steps: &[(f64, bool)],
+    ear: Ear,
     scale: Scale,
     reading_db: f64,
 ) {
     let midpoint_db = reading_db - reading_above_midpoint_db(rule(record));
     // The posterior's grid is laid for hearing levels; other scales are shifted onto it.
     let shift_db = if scale == Scale::DbFs { 120.0 } else { 0.0 };
-    let trial = |(db, heard): &(f64, bool)| ToneTrial {
+    let trial = |(db, heard): (f64, bool)| ToneTrial {
         level_db: db + shift_db,
-        heard: *heard,
+        heard,
     };
-    let trials: Vec<ToneTrial> = steps.iter().map(trial).collect();
+    let trials: Vec<ToneTrial> = all_steps(record, ear, finding.hz).map(trial).collect();
     let mut posterior = ThresholdPosterior::from_trials(&trials);
     let (answered, of) = silent_answers(record);
     posterior.observe_silent(answered, of + BELIEVED_SILENT);
+    posterior.observe_near(reading_db + shift_db, READING_SD_DB);
     let posterior = posterior.midpoint();
     let sd_db = libm::sqrt(posterior.mean_square_about(midpoint_db + shift_db));
-    let [low_db, high_db] = posterior.interval(0.9);
+    let [low_db, high_db] = posterior.interval(0.9).map(|db| db - shift_db);
     finding.midpoint = Some(Level::new(scale, midpoint_db));
     finding.sd_db = Some(sd_db);
-    finding.interval_90_db = Some([low_db - shift_db, high_db - shift_db]);
+    finding.interval_90_db = Some([low_db.min(midpoint_db), high_db.max(midpoint_db)]);
     let earphone = record.opening.set_up.earphone.as_ref();
     finding.u_db = earphone.and_then(|earphone| {
         earphone
@@ -349,6 +374,12 @@ fn state_precision(
 /// few, and without this a short visit would hold one false alarm in four for as likely as one in
 /// a hundred (our choice).
 const BELIEVED_SILENT: u32 = 8;
+
+/// How far from its reading a midpoint may lie at all, as a standard deviation, dB: three to four
+/// times what the rule is wrong by for an average listener, so that it says nothing but that the
+/// reading is one. Without it a few answers could all be false alarms and the midpoint anywhere
+/// above (our choice).
+const READING_SD_DB: f64 = 12.0;
 
 /// Silent presentations that were answered, and all: what they tell of false alarms holds at every
 /// frequency.

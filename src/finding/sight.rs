@@ -46,6 +46,9 @@ pub struct SightFinding {
     /// The size read with the 60 % of ISO 8596.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub log_mar: Option<f64>,
+    /// Where the screen's range ended: the smallest or largest size it shows at the distance.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub bound_log_mar: Option<f64>,
     /// The midpoint of the choice function.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub midpoint_log_mar: Option<f64>,
@@ -184,6 +187,7 @@ impl SightFinding {
             status,
             reason: None,
             log_mar: None,
+            bound_log_mar: None,
             midpoint_log_mar: None,
             chart_log_mar: None,
             sd_log_mar: None,
@@ -225,20 +229,23 @@ impl SightFinding {
             by_size: by_size(&trials),
             ..SightFinding::blank(SightStatus::Stopped)
         };
-        if ended.is_some() || trials.len() < FEWEST_TRIALS {
+        if trials.len() < FEWEST_TRIALS {
             return finding;
         }
         let posterior = AcuityPosterior::from_trials(&trials);
         let midpoint = LogMar(posterior.midpoint().mean());
-        finding.status = if midpoint < drawable.smallest {
+        let status = if midpoint < drawable.smallest {
+            finding.bound_log_mar = Some(drawable.smallest.0);
             SightStatus::BetterThanSmallestShown
         } else if midpoint > drawable.largest {
+            finding.bound_log_mar = Some(drawable.largest.0);
             SightStatus::WorseThanLargestShown
         } else {
+            finding.state(record, &posterior, shown.optotype, shown.distance_mm);
             SightStatus::Measured
         };
-        if finding.status == SightStatus::Measured {
-            finding.state(record, &posterior, shown.optotype, shown.distance_mm);
+        if ended.is_none() {
+            finding.status = status;
         }
         finding
     }

@@ -110,8 +110,8 @@ pub enum WhoPressed {
     Person,
     /// The examiner, marking what the person showed; tells nothing about reaction time.
     Examiner,
-    /// A simulated person or another program. It says which presentation it answers: the open one,
-    /// or the one before if none is open; so nothing has to be guessed of its presses.
+    /// A simulated person or another program. It says which presentation it answers, so nothing
+    /// has to be guessed of its presses.
     Program,
 }
 

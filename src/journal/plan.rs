@@ -2,7 +2,8 @@
 //! with and a reader years later knows what was asked for.
 
 use crate::calibration::{FieldError, FileError, read_toml, within};
-use crate::quantity::{Ear, Eye, Hz};
+use crate::quantity::{Ear, Eye, Hz, Scale};
+use crate::standard::AUDIOMETRIC_HZ;
 use crate::stimulus::{OptotypeSet, Signal};
 use serde::{Deserialize, Serialize};
 
@@ -95,9 +96,10 @@ pub struct HearingPlan {
     /// How long a tone lasts, 1 to 2 s (ISO 8253-1:2010).
     #[serde(default = "tone_s")]
     pub tone_s: f64,
-    /// Where the first tone is presented, dB on the set-up's scale.
-    #[serde(default = "start_db")]
-    pub start_db: f64,
+    /// Where the first tone is presented, dB on the set-up's scale; left out, a level that most
+    /// people hear clearly ([`HearingPlan::start_db_on`]).
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub start_db: Option<f64>,
     /// The share of silent presentations among all.
     #[serde(default = "silent_share")]
     pub silent_share: f64,
@@ -110,6 +112,18 @@ pub struct HearingPlan {
     /// Hearing ends after so many tones, whatever is known by then.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub most_tones: Option<u32>,
+}
+
+impl HearingPlan {
+    /// Where the first tone is presented on `scale`, dB. Re full scale it is 50 dB SPL under the
+    /// assumption that full scale gives 120 dB SPL: well under the cap, and heard by most.
+    #[must_use]
+    pub fn start_db_on(&self, scale: Scale) -> f64 {
+        self.start_db.unwrap_or(match scale {
+            Scale::DbHl | Scale::DbReExaminer => 40.0,
+            Scale::DbFs => -70.0,
+        })
+    }
 }
 
 /// What is done about sight.
@@ -144,9 +158,6 @@ fn steady() -> Signal {
 }
 fn tone_s() -> f64 {
     1.5
-}
-fn start_db() -> f64 {
-    40.0
 }
 fn silent_share() -> f64 {
     0.2
@@ -213,7 +224,11 @@ impl Plan {
             }
             within("hearing.hz (how many)", hearing.hz.len() as f64, 1.0, 32.0)?;
             for hz in &hearing.hz {
-                within("hearing.hz", hz.0, 125.0, 16000.0)?;
+                if !AUDIOMETRIC_HZ.contains(hz) {
+                    let known = AUDIOMETRIC_HZ.map(|hz| hz.0.to_string()).join(", ");
+                    let problem = format!("expected one of {known}, found {}", hz.0);
+                    return Err(FieldError::new("hearing.hz", problem));
+                }
             }
             within(
                 "hearing.ears (how many)",
@@ -222,7 +237,20 @@ impl Plan {
                 2.0,
             )?;
             within("hearing.tone_s", hearing.tone_s, 1.0, 2.0)?;
-            within("hearing.start_db", hearing.start_db, -120.0, 80.0)?;
+            within(
+                "hearing.start_db",
+                hearing.start_db.unwrap_or(0.0),
+                -120.0,
+                80.0,
+            )?;
+            distinct("hearing.hz", &hearing.hz)?;
+            distinct("hearing.ears", &hearing.ears)?;
+            within(
+                "hearing.most_tones",
+                f64::from(hearing.most_tones.unwrap_or(1)),
+                1.0,
+                1e6,
+            )?;
             within("hearing.silent_share", hearing.silent_share, 0.0, 0.5)?;
             let [shortest, longest] = hearing.lead_s;
             within("hearing.lead_s (shortest)", shortest, 0.3, 10.0)?;
@@ -230,6 +258,11 @@ impl Plan {
         }
         if let Some(sight) = &self.sight {
             within("sight.eyes (how many)", sight.eyes.len() as f64, 1.0, 3.0)?;
+            distinct("sight.eyes", &sight.eyes)?;
+            if (1..4).contains(&sight.practice_items) {
+                let problem = "expected 0 or at least 4, with fewer a reversal cannot be told";
+                return Err(FieldError::new("sight.practice_items", problem));
+            }
             within(
                 "sight.practice_items",
                 f64::from(sight.practice_items),
@@ -253,4 +286,18 @@ impl Plan {
         }
         Ok(())
     }
+}
+
+fn distinct<T: PartialEq>(field: &str, values: &[T]) -> Result<(), FieldError> {
+    let twice = values
+        .iter()
+        .enumerate()
+        .any(|(at, value)| values[..at].contains(value));
+    if twice {
+        return Err(FieldError::new(
+            field,
+            "expected each value once, found one twice",
+        ));
+    }
+    Ok(())
 }

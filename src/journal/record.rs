@@ -351,14 +351,16 @@ impl Record {
 
     fn arrive(&mut self, n: u32, began: Moment) -> Result<(), OutOfPlace> {
         let mut open = self.take_open(n)?;
-        open.began = Some(began);
         match (open.planned.presentation.task, open.planned.slot) {
             (Task::Detect, Some(slot)) => self.settle_detection(open, began, slot),
             (Task::Detect, None) => {
                 self.open = Some(open);
                 return Err(OutOfPlace(format!("expected a slot for detection {n}")));
             }
-            _ => self.open = Some(open),
+            _ => {
+                open.began = Some(began);
+                self.open = Some(open);
+            }
         }
         Ok(())
     }
@@ -370,31 +372,20 @@ impl Record {
         let (mut outcome, mut early) = (Outcome::No, false);
         for (at, who) in open.presses {
             let since_s = at.seconds_since(began);
-            let could_hear = match who {
-                WhoPressed::Person | WhoPressed::Program => since_s >= slot.onset_s + REACTION_S,
-                // The examiner marks what was seen; the mark trails the sign.
-                WhoPressed::Examiner => since_s >= slot.onset_s,
-            };
-            let guessed = !could_hear && who != WhoPressed::Program;
-            if guessed && let Some(late) = self.late_answer(at) {
-                self.presses.push(Press {
-                    at,
-                    kind: PressKind::Late(late),
-                });
-            } else if could_hear || silent {
-                if outcome == Outcome::No {
+            match self.meaning(n, (at, who), since_s, slot, silent) {
+                None if outcome == Outcome::No => {
                     let timed = who != WhoPressed::Examiner && !silent;
                     // To the microsecond, as moments are.
                     let latency_s = ((since_s - slot.onset_s) * 1e6).round() / 1e6;
-                    let latency_s = timed.then_some(latency_s);
-                    outcome = Outcome::Yes { latency_s };
+                    outcome = Outcome::Yes {
+                        latency_s: timed.then_some(latency_s),
+                    };
                 }
-            } else {
-                early = true;
-                self.presses.push(Press {
-                    at,
-                    kind: PressKind::Early(n),
-                });
+                None => {}
+                Some(kind) => {
+                    early |= kind == PressKind::Early(n);
+                    self.presses.push(Press { at, kind });
+                }
             }
         }
         if early && outcome == Outcome::No {
@@ -408,6 +399,45 @@ impl Record {
             outcome,
             undone: false,
         });
+    }
+
+    /// What a press in an open slot is; none: an answer to it.
+    fn meaning(
+        &mut self,
+        n: u32,
+        (at, who): (Moment, WhoPressed),
+        since_s: f64,
+        slot: ToneSlot,
+        silent: bool,
+    ) -> Option<PressKind> {
+        let heard_from_s = match who {
+            WhoPressed::Person | WhoPressed::Program => slot.onset_s + REACTION_S,
+            // The examiner marks what was seen; the mark trails the sign.
+            WhoPressed::Examiner => slot.onset_s,
+        };
+        if since_s > slot.window_s {
+            return Some(if silent {
+                PressKind::Gap
+            } else {
+                PressKind::Late(n)
+            });
+        }
+        if since_s >= heard_from_s {
+            return None;
+        }
+        // A program says which presentation it answers; of a hand's press it has to be guessed.
+        if who != WhoPressed::Program
+            && let Some(late) = self.late_answer(at)
+        {
+            return Some(PressKind::Late(late));
+        }
+        match who {
+            _ if since_s < 0.0 => Some(PressKind::Gap),
+            _ if silent => None,
+            // A mark has no reaction time: before the onset it marks nothing.
+            WhoPressed::Examiner => Some(PressKind::Gap),
+            WhoPressed::Person | WhoPressed::Program => Some(PressKind::Early(n)),
+        }
     }
 
     fn press(&mut self, at: Moment, who: WhoPressed) {

@@ -1,6 +1,6 @@
 //! Where the bytes of a journal go.
 
-use std::fs::{File, OpenOptions};
+use std::fs::{File, OpenOptions, TryLockError};
 use std::io::{self, Read, Seek, SeekFrom, Write};
 use std::path::Path;
 
@@ -45,6 +45,7 @@ impl FileStore {
             .append(true)
             .create_new(true)
             .open(path)?;
+        hold(&file)?;
         // The name must survive a loss of power as well as the contents.
         if let Some(folder) = path
             .parent()
@@ -61,8 +62,20 @@ impl FileStore {
     /// If it cannot be opened.
     pub fn open(path: &Path) -> io::Result<FileStore> {
         let file = OpenOptions::new().read(true).append(true).open(path)?;
+        hold(&file)?;
         Ok(FileStore { file })
     }
+}
+
+/// Two programs that write one journal would destroy it.
+fn hold(file: &File) -> io::Result<()> {
+    file.try_lock().map_err(|error| match error {
+        TryLockError::WouldBlock => io::Error::new(
+            io::ErrorKind::ResourceBusy,
+            "it is being written by another program",
+        ),
+        TryLockError::Error(error) => error,
+    })
 }
 
 impl Store for FileStore {

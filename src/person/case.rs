@@ -142,7 +142,7 @@ pub enum Kind {
     RaisedBar,
     /// The same for one ear and one eye.
     RaisedBarOneSide,
-    /// The same, and chooses wrongly on purpose in forced choices.
+    /// The same, and chooses less often right than by guessing in forced choices.
     Contrary,
     /// Answers without regard to what is presented.
     Random,
@@ -150,7 +150,10 @@ pub enum Kind {
 
 /// How a person under a bar chooses when forced to.
 #[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
-#[serde(untagged)]
+#[serde(
+    untagged,
+    expecting = "expected chance, below_chance, honest, or a probability"
+)]
 pub enum ForcedChoice {
     /// By a named habit.
     Named(NamedChoice),
@@ -277,6 +280,9 @@ impl Case {
 
     fn check(&self) -> Result<(), FieldError> {
         within("format", f64::from(self.format), 1.0, 1.0)?;
+        if self.title.trim().is_empty() {
+            return Err(FieldError::new("title", "expected some words, found none"));
+        }
         if let Some(age_years) = self.age_years {
             within("age_years", age_years, 0.0, 130.0)?;
         }

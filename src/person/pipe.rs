@@ -95,7 +95,8 @@ impl<R: BufRead, W: Write> Person for Piped<R, W> {
                 .ok_or_else(|| missing("count")),
             Task::Facing => {
                 let facing = answer.facing.ok_or_else(|| missing("facing"))?;
-                let after_s = answer.after_s.unwrap_or(1.0).clamp(0.0, 3600.0);
+                let after_s = answer.after_s.ok_or_else(|| missing("after_s"))?;
+                let after_s = after_s.clamp(0.0, 3600.0);
                 Ok(Response::Facing { facing, after_s })
             }
             Task::Letters => Err(PersonError("letters are not presented yet".into())),

@@ -9,7 +9,7 @@ use crate::finding::{bounds, own_steps, repeat_steps};
 use crate::journal::{
     AscendingRule, HearingPlan, HowEnded, Outcome, Purpose, Record, Section, Trial,
 };
-use crate::quantity::{Draws, Ear, Hz, Level, Stream};
+use crate::quantity::{Draws, Ear, Hz, Level, Scale, Stream};
 use crate::stimulus::{Part, Presentation, SoundPart, Task, ToneSlot};
 
 /// The least time after the tone's end within which an answer counts, s: a limit of 0.6 s
@@ -73,7 +73,12 @@ impl Course<'_> {
                 return Some((Purpose::Measure, *hz, walk.next_level_db(start_db)));
             }
         }
-        let first = self.plan.ears.first() == Some(&ear);
+        let mut going = self
+            .plan
+            .ears
+            .iter()
+            .filter(|ear| self.record.ended(Section::Ear(**ear)).is_none());
+        let first = going.next() == Some(&ear);
         let (hz, level_db) = if first {
             self.repeat(ear)?
         } else {
@@ -96,7 +101,7 @@ impl Course<'_> {
             return None;
         }
         let level_db = match self.familiarising_steps(ear).last() {
-            None => self.plan.start_db,
+            None => self.first_db(),
             Some((level_db, true)) => level_db - 20.0,
             Some((level_db, false)) if *level_db >= bounds.max_db => return None,
             Some((level_db, false)) => level_db + 10.0,
@@ -143,7 +148,14 @@ impl Course<'_> {
             .map(|before| (ear, *before))
             .chain([(ear.other(), hz)]);
         let mut found = readings.filter_map(|(ear, hz)| self.reading_db(ear, hz));
-        found.next().map_or(self.plan.start_db, |db| db + 10.0)
+        found.next().map_or(self.first_db(), |db| db + 10.0)
+    }
+
+    /// Where the very first tone is presented.
+    fn first_db(&self) -> f64 {
+        let earphone = self.record.opening.set_up.earphone.as_ref();
+        self.plan
+            .start_db_on(earphone.map_or(Scale::DbHl, EarphoneProfile::scale))
     }
 
     fn reading_db(&self, ear: Ear, hz: Hz) -> Option<f64> {

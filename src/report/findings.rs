@@ -88,7 +88,10 @@ impl Findings {
         } else {
             Averages::of(&hearing)
         };
-        let cues = cues(&hearing, &sight);
+        let cues = cues(
+            (!as_obtained.hearing).then_some(&hearing),
+            (!as_obtained.sight).then_some(&sight),
+        );
         let set_up = &record.opening.set_up;
         Findings {
             format: 1,

@@ -67,7 +67,7 @@ pub(super) fn findings(findings: &Findings) -> String {
 fn threshold(finding: &HearingFinding) -> String {
     let hz = finding.hz.0;
     let db = finding
-        .threshold_db()
+        .stated_db()
         .map_or_else(String::new, |db| format!("{db:.0}"));
     match finding.status {
         HearingStatus::Measured => {

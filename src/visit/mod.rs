@@ -16,6 +16,8 @@ use crate::stimulus::{Facing, Task};
 /// How long after the end of a slot the station may still be silent about it before the
 /// presentation is void, s (our choice: far longer than any buffer).
 const STATION_PATIENCE_S: f64 = 3.0;
+/// So many presentations in a row of which the station said nothing pause the visit (our choice).
+const MOST_UNHEARD: u32 = 3;
 
 /// What happens to a visit.
 #[derive(Debug, Clone, PartialEq)]
@@ -125,20 +127,21 @@ pub struct Visit<S> {
     automatic: bool,
     delivery: Option<Delivery>,
     plan_done: bool,
+    /// Presentations in a row of which the station said nothing.
+    unheard: u32,
 }
 
 impl<S: Store> Visit<S> {
     /// A visit over a journal that has just begun, or been opened to go on with. A presentation
     /// that had been planned and not settled is given again, under its number.
-    ///
-    /// # Errors
-    /// If the journal fails.
+    #[must_use]
     pub fn over(journal: Journal<S>) -> Self {
         Visit {
             journal,
             automatic: true,
             delivery: None,
             plan_done: false,
+            unheard: 0,
         }
     }
 
@@ -192,15 +195,38 @@ impl<S: Store> Visit<S> {
     /// the devices silences them), or the input asks for something that cannot be presented.
     pub fn step(&mut self, input: Input, now: Moment) -> Result<Vec<Output>, VisitError> {
         self.journal.must_work()?;
-        if let Some(settled) = self.settle_slot(now)? {
-            // What the slot was is settled first; the input then meets an idle visit.
-            let mut outputs = vec![settled];
-            if input != Input::Tick {
-                outputs.extend(self.take(input, now)?);
-            }
+        if self.record().closed() {
+            return self.after_the_end(input, now);
+        }
+        // A press within the window counts, also when it is told of after the window has closed.
+        let in_window = |at| self.slot_ends().is_some_and(|ends| at <= ends);
+        let answer = matches!(input, Input::Press { at, .. } if in_window(at));
+        let mut outputs = Vec::new();
+        if answer {
+            outputs.extend(self.take(input, now)?);
+            outputs.extend(self.settle_slot(now)?);
             return Ok(outputs);
         }
-        self.take(input, now)
+        // Otherwise what the slot was is settled first; the input then meets an idle visit.
+        outputs.extend(self.settle_slot(now)?);
+        if outputs.is_empty() || input != Input::Tick {
+            outputs.extend(self.take(input, now)?);
+        }
+        Ok(outputs)
+    }
+
+    /// After the end only notes are taken; what a hand or a station does late means nothing.
+    fn after_the_end(&mut self, input: Input, now: Moment) -> Result<Vec<Output>, VisitError> {
+        match input {
+            Input::Note(text) => self.quietly(Body::Noted { text }, now),
+            Input::Tick
+            | Input::Press { .. }
+            | Input::Choose { .. }
+            | Input::Began { .. }
+            | Input::Whole { .. }
+            | Input::Failed { .. } => Ok(Vec::new()),
+            _ => Err(VisitError::Refused("the visit is closed".into())),
+        }
     }
 
     fn take(&mut self, input: Input, now: Moment) -> Result<Vec<Output>, VisitError> {
@@ -261,11 +287,17 @@ impl<S: Store> Visit<S> {
     }
 
     fn tick(&mut self, now: Moment) -> Result<Vec<Output>, VisitError> {
-        if let Some(Delivery::Sent(at)) = self.delivery
-            && now.seconds_since(at) > STATION_PATIENCE_S
+        let waits_since = match self.delivery {
+            Some(Delivery::Sent(at)) => Some(at),
+            Some(Delivery::Begun { at, whole: false }) if self.slot_ends().is_none() => Some(at),
+            _ => None,
+        };
+        if waits_since.is_some_and(|at| now.seconds_since(at) > STATION_PATIENCE_S)
             && let Some(n) = self.open_number()
         {
-            return self.fail(n, "the station did not say that it began".into(), now);
+            let outputs = self.fail(n, "the station did not say that it arrived".into(), now)?;
+            self.count_unheard(now)?;
+            return Ok(outputs);
         }
         if self.delivery.is_some() || self.record().paused() || self.record().closed() {
             return Ok(Vec::new());
@@ -351,7 +383,8 @@ impl<S: Store> Visit<S> {
     }
 
     fn began(&mut self, n: u32, at: Moment) {
-        if self.is_open(n) {
+        let sent = matches!(self.delivery, Some(Delivery::Sent(_)));
+        if sent && self.is_open(n) {
             self.delivery = Some(Delivery::Begun { at, whole: false });
         }
     }
@@ -366,6 +399,7 @@ impl<S: Store> Visit<S> {
             return Ok(Vec::new());
         }
         self.delivery = Some(Delivery::Begun { at, whole: true });
+        self.unheard = 0;
         let task = self
             .record()
             .open()
@@ -386,15 +420,28 @@ impl<S: Store> Visit<S> {
             return Ok(None);
         };
         if whole {
+            self.unheard = 0;
             self.keep(Body::Arrived { n, began_s: at }, now)?;
         } else if now.seconds_since(ends) > STATION_PATIENCE_S {
             let reason = "the station did not say that it arrived whole".into();
             self.keep(Body::Void { n, reason }, now)?;
+            self.count_unheard(now)?;
         } else {
             return Ok(None);
         }
         self.delivery = None;
         Ok(Some(Output::Settled(n)))
+    }
+
+    /// A station that says nothing is not fed for ever.
+    fn count_unheard(&mut self, now: Moment) -> Result<(), VisitError> {
+        self.unheard += 1;
+        if self.unheard < MOST_UNHEARD {
+            return Ok(());
+        }
+        self.unheard = 0;
+        let reason = format!("the station said nothing of {MOST_UNHEARD} presentations in a row");
+        self.keep(Body::Paused { reason }, now)
     }
 
     fn fail(&mut self, n: u32, reason: String, now: Moment) -> Result<Vec<Output>, VisitError> {
@@ -470,6 +517,10 @@ impl<S: Store> Visit<S> {
             return Err(VisitError::Refused("there is no trial to take back".into()));
         };
         self.plan_done = false;
-        self.quietly(Body::Undone { n, reason }, now)
+        // What is under way rests on the trial that is taken back.
+        let mut outputs = self.abandon("the trial before it was taken back", now)?;
+        outputs.push(Output::Silence);
+        self.keep(Body::Undone { n, reason }, now)?;
+        Ok(outputs)
     }
 }

@@ -147,11 +147,11 @@ impl Mark {
         Some(Mark {
             ear,
             hz: finding.hz,
-            db: finding.threshold_db()?,
+            db: finding.stated_db()?,
             kind,
             interval_90_db: finding.interval_90_db,
             repeat_db: finding.repeat_db,
-            unmasked: finding.masking == Masking::NeededNotDone,
+            unmasked: finding.masking == Some(Masking::NeededNotDone),
         })
     }
 

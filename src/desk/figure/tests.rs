@@ -112,7 +112,7 @@ fn the_audiogram_shows_the_findings_and_joins_no_missing_response() {
     assert_eq!(audiogram.marks.len(), 16);
     for mark in &audiogram.marks {
         let finding = findings.at(mark.ear, mark.hz).unwrap();
-        assert_eq!(Some(mark.db), finding.threshold_db());
+        assert_eq!(Some(mark.db), finding.stated_db());
         let is_missing = finding.status == HearingStatus::NoResponseAtMaximum;
         assert_eq!(mark.kind == Kind::NoResponse, is_missing);
     }
