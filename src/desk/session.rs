@@ -479,6 +479,10 @@ impl Session {
             return;
         };
         let notice = words::nothing_arrives(&void.reason);
+        // Whatever the station still holds of it must not sound into the next one.
+        if let Some(sound) = &mut self.sound {
+            sound.station.stop();
+        }
         self.voids += 1;
         if self.voids >= MOST_VOIDS {
             self.voids = 0;

@@ -21,6 +21,8 @@ LEVEL_TOLERANCE_DB = 0.05
 FREQUENCY_TOLERANCE_PPM = 1.0
 # Recorder and journal count from different zeros and by different clocks.
 ONSET_SPREAD_S = 0.08
+# So long after it was given up a stalled sound server may still play a void presentation.
+STALL_S = 3.0
 # Between two tones there are at least half a second of silence and an answer window.
 GAP_FRAMES = RATE_HZ // 4
 
@@ -65,7 +67,7 @@ def matched(tones, found, voids):
         sys.exit(f"expected {len(tones)} tones in the recording, matched {len(taken)}")
     for index, start in enumerate(starts):
         at = start - lag
-        if index not in taken and not any(began - 0.5 <= at <= ended + 0.5 for began, ended in voids):
+        if index not in taken and not any(began - 0.5 <= at <= ended + STALL_S for began, ended in voids):
             sys.exit(f"something sounds {at:.1f} s after the beginning that the journal does not know")
     return [(tone, found[index]) for tone, index in pairs]
 
