@@ -8,6 +8,8 @@
 mod at_hand;
 #[path = "core/damage.rs"]
 mod damage;
+#[path = "core/edges.rs"]
+mod edges;
 #[path = "core/findings.rs"]
 mod findings;
 #[path = "core/journal.rs"]

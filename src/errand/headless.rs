@@ -3,11 +3,11 @@
 
 use super::begin::Begin;
 use super::begin::{JOURNAL_FILE, forget_unbegun};
-use super::{ErrandError, begin, resume};
+use super::{ErrandError, begin, opening_in, resume};
 use crate::journal::{FileStore, Outcome, Planned, Record, Store, WhoPressed};
 use crate::person::{Person, Response};
 use crate::quantity::Moment;
-use crate::report::{Findings, trials_csv};
+use crate::report::{Findings, tidy_json, trials_csv};
 use crate::visit::{Input, Output, Visit};
 use std::path::Path;
 
@@ -42,9 +42,9 @@ pub fn headless(
 }
 
 fn go_on(wish: &Begin, person: &mut dyn Person) -> Result<Visit<FileStore>, ErrandError> {
-    let mut visit = resume(&wish.folder)?;
+    // Compared before the journal is opened for writing: what is refused changes nothing.
     let path = wish.folder.join(JOURNAL_FILE);
-    let (found, wanted) = (&visit.record().opening, wish.opening());
+    let (found, wanted) = (opening_in(&path)?, wish.opening());
     for (field, differs) in [
         ("--seed", found.presenter_seed != wanted.presenter_seed),
         ("--case or --person", found.person != wanted.person),
@@ -55,10 +55,13 @@ fn go_on(wish: &Begin, person: &mut dyn Person) -> Result<Visit<FileStore>, Erra
         ),
     ] {
         if differs {
-            let what = format!("{field}: expected what the visit began with");
+            let plan = &found.plan.name;
+            let what =
+                format!("{field}: expected what the visit began with (its plan is '{plan}')");
             return Err(ErrandError::in_file(&path, what));
         }
     }
+    let mut visit = resume(&wish.folder)?;
     recall(visit.record(), person)?;
     if !visit.record().closed() {
         // Made time goes on where it stood.
@@ -198,8 +201,7 @@ fn step<S: Store>(
 /// If they cannot be written.
 pub fn write_results(folder: &Path, record: &Record) -> Result<Findings, ErrandError> {
     let findings = Findings::of(record);
-    let json = serde_json::to_string_pretty(&findings)
-        .map_err(|error| ErrandError::failed(folder, error))?;
+    let json = tidy_json(&findings).map_err(|error| ErrandError::failed(folder, error))?;
     let table = trials_csv(record).map_err(|error| ErrandError::failed(folder, error))?;
     for (name, text) in [("findings.json", json + "\n"), ("trials.csv", table)] {
         let path = folder.join(name);

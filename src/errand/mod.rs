@@ -12,7 +12,7 @@ pub use begin::{
 };
 pub use headless::{Headless, headless, spin, write_results};
 pub use present::{OptotypeWish, ToneReport, ToneWish, level_db_fs, optotype, tone};
-pub use recount::{Checked, Recount, check, recount};
+pub use recount::{Checked, Recount, check, opening_in, recount};
 pub use reference::examiners_reference;
 
 /// The program's name and version, as the journal has it.

@@ -48,6 +48,10 @@ pub struct ToneReport {
     /// The level with its scale.
     #[serde(flatten)]
     pub level: Level,
+    /// Whether the level rests on an assumption about full scale, not on a calibration.
+    pub assumed: bool,
+    /// What the other ear gets.
+    pub other_ear: Option<String>,
     /// What the coupler reads for a sine at full scale.
     pub full_scale_db_spl: Option<f64>,
     /// The reference level of the earphone type.
@@ -78,6 +82,12 @@ pub fn tone(wish: &ToneWish, out: &Path) -> Result<ToneReport, ErrandError> {
         .as_ref()
         .map(|output| output.rate_hz));
     let rate_hz = rate_hz.unwrap_or(48_000);
+    let lowest_db = earphone.min_level().db();
+    if !(lowest_db..=200.0).contains(&wish.level_db) {
+        let (unit, found) = (earphone.scale().unit(), wish.level_db);
+        let what = format!("--level: expected {lowest_db} {unit} or more, found {found:.4e}");
+        return Err(ErrandError::BadInput(what));
+    }
     let presentation = presentation(wish, &earphone);
     let seed = u64::from(rate_hz);
     let rendered = render(&presentation, rate_hz, seed, |part| {
@@ -93,6 +103,8 @@ pub fn tone(wish: &ToneWish, out: &Path) -> Result<ToneReport, ErrandError> {
         ear: wish.ear,
         hz: wish.hz,
         level,
+        assumed: earphone.is_simulated(),
+        other_ear: other_ear(wish),
         full_scale_db_spl: earphone
             .full_scale_db_spl(wish.ear, wish.hz)
             .map(|level| level.0),
@@ -157,6 +169,18 @@ fn presentation(wish: &ToneWish, earphone: &EarphoneProfile) -> Presentation {
         window_s: Some(end_s + MARGIN_S),
         parts,
     }
+}
+
+/// What the other ear gets, in words.
+fn other_ear(wish: &ToneWish) -> Option<String> {
+    let tone = wish
+        .other_ear_level_db
+        .map(|db| format!("the same tone at {db} dB"));
+    let noise = wish
+        .mask_level_db
+        .map(|db| format!("narrow-band noise at {db} dB effective level"));
+    let parts: Vec<String> = tone.into_iter().chain(noise).collect();
+    (!parts.is_empty()).then(|| parts.join(" and "))
 }
 
 /// An optotype that is wanted.

@@ -31,6 +31,17 @@ pub enum Grade {
 }
 
 impl Grade {
+    /// The grade as it is written.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Grade::Consistent => "consistent",
+            Grade::Mixed => "mixed",
+            Grade::Inconsistent => "inconsistent",
+            Grade::TooFewAnswers => "too few answers",
+        }
+    }
+
     /// All of them.
     pub const ALL: [Grade; 4] = [
         Grade::Consistent,

@@ -38,6 +38,22 @@ impl ErrorRates {
         ErrorRates::simulated([0.0, 1.0 / 3000.0, 1.0, 1.0])
     }
 
+    /// The rates in words.
+    #[must_use]
+    pub fn sentence(&self) -> String {
+        format!(
+            "error rates ({}): of people who answer what they perceive {} are graded inconsistent \
+             and {} mixed; not graded inconsistent are {} of people who answer at random and {} of \
+             those who answer only above a bar of their own; counted with the full plan, with fewer \
+             presentations they differ",
+            self.from,
+            percent(self.genuine_inconsistent),
+            percent(self.genuine_mixed),
+            percent(self.random_missed),
+            percent(self.raised_bar_missed),
+        )
+    }
+
     fn simulated(rates: [f64; 4]) -> ErrorRates {
         let [
             genuine_inconsistent,
@@ -52,5 +68,15 @@ impl ErrorRates {
             raised_bar_missed,
             from: "from simulated people, not measured on people".into(),
         }
+    }
+}
+
+/// A share in per cent; a rate that was counted as none or all is no certainty.
+fn percent(share: f64) -> String {
+    match 100.0 * share {
+        p if p < 0.1 => "under 0.1 %".into(),
+        p if p > 99.9 => "over 99 %".into(),
+        p if p < 1.0 => format!("{p:.1} %"),
+        p => format!("{p:.0} %"),
     }
 }

@@ -428,7 +428,7 @@ fn rule(record: &Record) -> AscendingRule {
 /// procedure. It is 2.8 for the population `careful` and 1.1 for `poor`.
 fn reading_above_midpoint_db(rule: AscendingRule) -> f64 {
     match (rule.needed, rule.of) {
-        (3, 5) => 2.4,
+        (3, 5) => 2.6,
         _ => 2.5,
     }
 }

@@ -79,7 +79,7 @@ fn say(text: &str) -> Result<(), ErrandError> {
 }
 
 fn say_json(document: &impl Serialize) -> Result<(), ErrandError> {
-    let json = serde_json::to_string_pretty(document);
+    let json = crate::report::tidy_json(document);
     say(&json.map_err(|error| ErrandError::Failed(error.to_string()))?)
 }
 
@@ -209,6 +209,8 @@ fn tone(args: ToneArgs) -> Done {
 #[derive(Serialize)]
 struct OptotypeReport {
     stroke_px: f64,
+    stroke_mm: f64,
+    outer_diameter_mm: f64,
 }
 
 fn optotype(args: &OptotypeArgs) -> Done {
@@ -220,12 +222,21 @@ fn optotype(args: &OptotypeArgs) -> Done {
         pixel: Mm(args.pixel_mm),
     };
     let stroke_px = errand::optotype(wish, &args.out)?;
+    let stroke_mm = stroke_px * args.pixel_mm;
+    let outer_diameter_mm = 5.0 * stroke_mm;
     if args.json {
-        say_json(&OptotypeReport { stroke_px })?;
+        say_json(&OptotypeReport {
+            stroke_px,
+            stroke_mm,
+            outer_diameter_mm,
+        })?;
     } else {
         say(&format!(
-            "{}: a ring with a stroke of {stroke_px:.2} pixels",
-            args.out.display()
+            "{}: a ring {outer_diameter_mm:.2} mm across with a gap of {stroke_mm:.2} mm, \
+             {stroke_px:.2} pixels, for {} mm on pixels of {} mm",
+            args.out.display(),
+            args.distance_mm,
+            args.pixel_mm
         ))?;
     }
     Ok(ExitCode::SUCCESS)
@@ -241,6 +252,15 @@ fn study(args: &StudyArgs) -> Done {
             ));
         }
     };
+    for (field, value, most) in [
+        ("--repeats", args.repeats as usize, 10_000_000),
+        ("--threads", args.threads.unwrap_or(1), 256),
+    ] {
+        if !(1..=most).contains(&value) {
+            let what = format!("{field}: expected 1 to {most}, found {value}");
+            return Err(ErrandError::BadInput(what));
+        }
+    }
     let study = Study {
         people,
         repeats: args.repeats,

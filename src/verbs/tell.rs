@@ -50,6 +50,10 @@ pub(super) fn findings(findings: &Findings) -> String {
     for cue in &findings.cues {
         let _ = writeln!(text, "cue: {} ({}); {}", cue.what, cue.why, cue.source);
     }
+    let _ = writeln!(
+        text,
+        "± is one standard uncertainty; double it for about 95 %"
+    );
     let counts = findings.counts;
     let _ = writeln!(
         text,
@@ -107,32 +111,45 @@ fn acuity(finding: &SightFinding) -> String {
             let u = u_log_mar.map_or_else(String::new, |u| format!(" ±{u:.2}"));
             format!("{log_mar:.2}{u} logMAR, {snellen}")
         }
-        (SightStatus::BetterThanSmallestShown, ..) => "better than the smallest shown".into(),
-        (SightStatus::WorseThanLargestShown, ..) => "worse than the largest shown".into(),
+        (SightStatus::BetterThanSmallestShown, ..) => {
+            format!(
+                "better than the smallest that this screen shows{}",
+                bound(finding)
+            )
+        }
+        (SightStatus::WorseThanLargestShown, ..) => {
+            format!(
+                "worse than the largest that this screen shows{}",
+                bound(finding)
+            )
+        }
         (SightStatus::Declined, ..) => format!("declined{reason}"),
         _ => format!("stopped{reason}"),
     }
 }
 
+/// The bound of the screen's range, with the distance.
+fn bound(finding: &SightFinding) -> String {
+    match (finding.bound_log_mar, finding.distance_mm) {
+        (Some(bound), Some(distance)) => {
+            format!(", {bound:.2} logMAR at {:.2} m", distance.0 / 1000.0)
+        }
+        _ => String::new(),
+    }
+}
+
 fn hangs_together(consistency: &Consistency) -> String {
-    let rates = &consistency.error_rates;
-    let percent = |share: f64| format!("{:.0} %", 100.0 * share);
     let seen: Vec<&str> = consistency
         .checks
         .iter()
         .map(|check| check.seen.as_str())
         .collect();
     format!(
-        "{} Seen: {}. Error rates ({}): {} of people who answer what they perceive are graded \
-         inconsistent and {} mixed; of people who answer at random {} are missed, of those who \
-         answer above a bar of their own {}.",
+        "{}. {}\n  seen: {}\n  {}",
+        consistency.grade.word(),
         consistency.statement,
         seen.join("; "),
-        rates.from,
-        percent(rates.genuine_inconsistent),
-        percent(rates.genuine_mixed),
-        percent(rates.random_missed),
-        percent(rates.raised_bar_missed),
+        consistency.error_rates.sentence()
     )
 }
 
@@ -152,38 +169,62 @@ pub(super) fn recounted(recount: &Recount) -> String {
     } else {
         ""
     };
+    let open = if recount.closed {
+        ""
+    } else {
+        "; the visit was not closed"
+    };
     format!(
-        "counted again with version {now} of the mathematics; the visit was made with {then}{cut}"
+        "counted again with version {now} of the mathematics; the visit was made with \
+         {then}{cut}{open}"
     )
 }
 
 pub(super) fn checked(checked: &Checked) -> String {
+    let closed = if checked.closed {
+        "the visit was closed"
+    } else {
+        "the visit was not closed: lines taken away from its end would not show"
+    };
     match (&checked.first_bad_line, &checked.expected) {
         (Some(line), Some(expected)) => format!("does not hold: line {line}: {expected}"),
-        _ => format!("holds: {} lines, head {}", checked.lines, checked.head),
+        _ => format!(
+            "holds: {} lines, head {}; {closed}",
+            checked.lines, checked.head
+        ),
     }
 }
 
 pub(super) fn tone(report: &ToneReport, out: &Path) -> String {
     format!(
-        "{}: {} ear, {}, {} {}, {:.2} dB re full scale, from frame {} to {} at {} Hz; set-up '{}'",
+        "{}: {} ear, {}, {} {}, {:.2} dB re full scale{}, from frame {} to {} at {} Hz; set-up '{}'{}",
         out.display(),
         report.ear,
         report.hz,
         report.level.db(),
         report.level.scale().unit(),
         report.level_db_fs,
+        report
+            .other_ear
+            .as_deref()
+            .map_or_else(String::new, |other| format!(", other ear: {other}")),
         report.onset_frame,
         report.end_frame,
         report.rate_hz,
-        report.setup
+        report.setup,
+        if report.assumed {
+            ": an assumption about full scale, no calibration"
+        } else {
+            ""
+        }
     )
 }
 
 /// A table of a study, one row a case.
 pub(super) fn study(report: &StudyReport) -> String {
     let mut text = format!(
-        "{} plan, {} procedure, seed {}; from simulated people, not measured on people\n{:<24}{:>8}\
+        "{} plan, {} procedure, seed {}; from simulated people, not measured on people\n\
+         thresholds in dB against the midpoints, acuity in logMAR\n{:<24}{:>8}\
          {:>8}{:>8}{:>8}{:>8}{:>12}{:>12}{:>10}\n",
         report.plan,
         report.procedure,
@@ -219,14 +260,14 @@ fn row(case: &CaseReport) -> String {
         None => line += &" ".repeat(32),
     }
     match &case.sight {
-        Some(sight) => {
+        Some(sight) if sight.measured > 0 => {
             let _ = write!(
                 line,
                 "{:>12.3}{:>12.3}",
                 sight.bias_log_mar, sight.rmse_log_mar
             );
         }
-        None => line += &" ".repeat(24),
+        _ => line += &" ".repeat(24),
     }
     let _ = writeln!(line, "{:>10.0}", case.seconds_mean);
     line

@@ -469,6 +469,10 @@ impl<S: Store> Visit<S> {
         else {
             return Ok(Vec::new());
         };
+        // In a slot a direction answers nothing.
+        if self.slot_ends().is_some() {
+            return Ok(Vec::new());
+        }
         let after_s = at.map(|at| at.seconds_since(began));
         self.delivery = None;
         self.keep(

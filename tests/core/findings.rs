@@ -236,13 +236,15 @@ fn what_has_no_figure_has_its_status() {
         [manner]\nfalse_alarm = 0.0\nlapse = 0.0\n",
     );
     let findings = visit("extreme", &case, "full");
-    for (ear, status) in [
-        ("right", "no_response_at_maximum"),
-        ("left", "answered_at_minimum"),
+    for (ear, status, level) in [
+        // No response is no threshold: the level has a name of its own.
+        ("right", "no_response_at_maximum", "/no_response_at_db_hl"),
+        ("left", "answered_at_minimum", "/threshold_db_hl"),
     ] {
         for one in findings["hearing"][ear].as_array().unwrap() {
             assert_eq!(one["status"], status);
-            has(one, &[("/threshold_db_hl", Is::Number)]);
+            has(one, &[(level, Is::Number)]);
+            assert_eq!(one.get("threshold_db_hl").is_some(), ear == "left");
         }
     }
     assert_eq!(

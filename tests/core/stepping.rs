@@ -10,7 +10,7 @@ use veridical::procedure::HandRequest;
 use veridical::quantity::{Ear, Eye, Hz, Moment};
 use veridical::report::Findings;
 use veridical::stimulus::Facing;
-use veridical::visit::{Input, Output, Visit};
+use veridical::visit::{Input, Output, Visit, VisitError};
 
 fn inputs() -> impl Strategy<Value = Input> {
     let reason = || String::from("the test wants it");
@@ -40,6 +40,8 @@ fn inputs() -> impl Strategy<Value = Input> {
         1 => prop_oneof![Just(Section::Ear(Ear::Right)), Just(Section::Eye(Eye::Right))].prop_map(
             |section| Input::End { section, how: HowEnded::Declined, reason: "no more".into() }),
         1 => Just(Input::Note("a note".into())),
+        // What the end brings must not be tried before much else has happened.
+        1 => (0..40_u8).prop_map(|one| if one == 0 { Input::Close } else { Input::Tick }),
     ]
 }
 
@@ -74,7 +76,13 @@ proptest! {
             if let Input::Whole { n } = input {
                 said_whole.insert(n);
             }
-            for output in visit.step(input, now).unwrap_or_default() {
+            let outputs = match visit.step(input, now) {
+                Ok(outputs) => outputs,
+                // Nothing but a refusal of what cannot be done now.
+                Err(VisitError::Refused(_)) => Vec::new(),
+                Err(error) => panic!("{error}"),
+            };
+            for output in outputs {
                 if let Output::Deliver(planned) = output {
                     // It is in the journal before it is delivered, and nothing else is open.
                     let text = String::from_utf8_lossy(&visit.journal().store().bytes).into_owned();

@@ -84,6 +84,8 @@ pub struct HearingErrors {
 /// How sight was found.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct SightReport {
+    /// Eyes with an acuity, on which the errors rest.
+    pub measured: u32,
     /// Root mean square error of the midpoints, logMAR.
     pub rmse_log_mar: f64,
     /// Mean error, logMAR.
@@ -367,6 +369,7 @@ impl SightErrors {
     fn report(&self, presentations_mean: f64) -> SightReport {
         let n = f64::from(self.n).max(1.0);
         SightReport {
+            measured: self.n,
             rmse_log_mar: libm::sqrt(self.squares / n),
             bias_log_mar: self.sum / n,
             coverage_90: f64::from(self.covered) / n,
