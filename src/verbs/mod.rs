@@ -3,11 +3,12 @@
 mod args;
 mod tell;
 
+use crate::calibration::EarphoneProfile;
 use crate::errand::study::{People, Progress, Study, only_tested};
 use crate::errand::{self, Begin, ErrandError, OptotypeWish, ToneWish};
 use crate::journal::PersonKind;
 use crate::person::{Case, Person, Piped, Population, Simulated};
-use crate::quantity::{Draws, Ear, Hz, LogMar, Mm, Stream};
+use crate::quantity::{Draws, Ear, Hz, LogMar, Mm, Scale, Stream};
 use crate::stimulus::{Facing, Signal};
 use args::{
     CommandLine, EarArg, JournalArgs, KindArg, OptotypeArg, OptotypeArgs, StudyArgs, ToneArgs,
@@ -136,6 +137,11 @@ fn visit(args: &VisitArgs) -> Done {
     if wish.plan.hearing.is_none() && wish.plan.sight.is_none() {
         let what =
             "expected [hearing] or [sight] in the case and in the plan, found neither in both";
+        return Err(ErrandError::BadInput(what.into()));
+    }
+    let scale = wish.set_up.earphone.as_ref().map(EarphoneProfile::scale);
+    if case.is_some() && scale.is_some_and(|scale| scale != Scale::DbHl) {
+        let what = "--earphone: expected a profile in dB HL, since simulated people hear in dB HL";
         return Err(ErrandError::BadInput(what.into()));
     }
     let piped = case.is_none();

@@ -50,10 +50,15 @@ pub(super) fn findings(findings: &Findings) -> String {
     for cue in &findings.cues {
         let _ = writeln!(text, "cue: {} ({}); {}", cue.what, cue.why, cue.source);
     }
-    let _ = writeln!(
-        text,
-        "± is one standard uncertainty; double it for about 95 %"
-    );
+    text += "± is one standard uncertainty; double it for about 95 %";
+    if findings
+        .hearing
+        .all()
+        .any(|(_, one)| one.u_db.is_none() && one.sd_db.is_some())
+    {
+        text += "; of hearing it is from the answers alone, since nothing is calibrated";
+    }
+    text.push('\n');
     let counts = findings.counts;
     let _ = writeln!(
         text,
@@ -75,10 +80,9 @@ fn threshold(finding: &HearingFinding) -> String {
         .map_or_else(String::new, |db| format!("{db:.0}"));
     match finding.status {
         HearingStatus::Measured => {
-            let u_db = finding
-                .u_db
-                .map_or_else(String::new, |u_db| format!(" ±{u_db:.0}"));
-            format!("{hz} Hz {db}{u_db}")
+            let u_db = finding.u_db.or(finding.sd_db);
+            let u = u_db.map_or_else(String::new, |u_db| format!(" ±{u_db:.0}"));
+            format!("{hz} Hz {db}{u}")
         }
         HearingStatus::NoResponseAtMaximum => format!("{hz} Hz no response at {db}"),
         HearingStatus::AnsweredAtMinimum => format!("{hz} Hz {db} or better"),
