@@ -148,8 +148,12 @@ pub fn short_visit(seed: u64) -> Visit<MemoryStore> {
 
 /// A proptest configuration that draws the same cases every time and keeps no files.
 pub fn fixed(cases: u32) -> proptest::test_runner::Config {
+    // `tests/long/fuzz` asks for many times as many.
+    let times = std::env::var("VERIDICAL_TIMES")
+        .ok()
+        .and_then(|times| times.parse().ok());
     proptest::test_runner::Config {
-        cases,
+        cases: cases * times.unwrap_or(1),
         failure_persistence: None,
         rng_seed: proptest::test_runner::RngSeed::Fixed(20),
         ..Default::default()
