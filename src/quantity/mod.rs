@@ -10,6 +10,8 @@ mod length;
 mod level;
 mod moment;
 mod side;
+#[cfg(test)]
+mod tests;
 
 pub use angle::{ArcMin, LogMar};
 pub use draws::{Draws, Stream};
