@@ -4,6 +4,7 @@ pub mod ascents;
 mod averages;
 mod cues;
 mod hearing;
+mod level_keys;
 mod sight;
 
 pub use averages::{Averages, EarAverages};

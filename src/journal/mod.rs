@@ -9,6 +9,7 @@ mod keeper;
 mod plan;
 mod record;
 mod store;
+mod trial;
 
 pub use chain::{ChainError, Damage, Head, check};
 pub use event::{
@@ -17,5 +18,6 @@ pub use event::{
 };
 pub use keeper::{Journal, JournalError};
 pub use plan::{AscendingRule, HearingPlan, Plan, SightPlan};
-pub use record::{LATE_S, Open, Outcome, Press, PressKind, REACTION_S, Record, Trial, Void};
+pub use record::Record;
 pub use store::{FileStore, MemoryStore, Store, Unkept};
+pub use trial::{LATE_S, Open, Outcome, Press, PressKind, REACTION_S, Trial, Void};

@@ -1,0 +1,128 @@
+//! Presentations and what became of them.
+
+use super::event::{Planned, Purpose, WhoPressed};
+use crate::quantity::Moment;
+use crate::stimulus::{Facing, OptotypePart, SoundPart};
+
+/// Presses sooner after an onset than this are not answers to it, s. Simple reaction time well
+/// above threshold is about 0.19 s; 0.12 to 0.15 s is the bound derived from that (reference:
+/// auditory reaction time, Nihon Jibiinkoka 93:746; the bound itself is our derivation).
+pub const REACTION_S: f64 = 0.12;
+
+/// A press so soon after the window of an unanswered tone is taken for a late answer to it, s (our
+/// choice). Longer, and false alarms in the silence before the next onset would be lost in it.
+pub const LATE_S: f64 = 0.5;
+
+/// What became of a presentation that arrived whole.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Outcome {
+    /// Answered within its window; in a silent presentation: a false alarm.
+    Yes {
+        /// From onset to the first press; none if marked by the examiner or silent.
+        latency_s: Option<f64>,
+    },
+    /// Not answered within its window.
+    No,
+    /// Answered only before anybody could have heard it: neither a hit nor a miss.
+    Early,
+    /// A direction was chosen.
+    Chosen {
+        /// Which.
+        facing: Facing,
+        /// How long after it appeared, s; none if the examiner entered it.
+        after_s: Option<f64>,
+    },
+}
+
+/// A presentation that arrived whole, with its answer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Trial {
+    /// As it was decided on.
+    pub planned: Planned,
+    /// When its slot began or it appeared.
+    pub began: Moment,
+    /// What became of it.
+    pub outcome: Outcome,
+    /// Taken back by the examiner: does not count.
+    pub undone: bool,
+}
+
+impl Trial {
+    /// The only sound of a plain detection trial.
+    #[must_use]
+    pub fn tone(&self) -> Option<&SoundPart> {
+        self.planned.presentation.sounds().next()
+    }
+
+    /// The only optotype of a plain choice trial.
+    #[must_use]
+    pub fn optotype(&self) -> Option<&OptotypePart> {
+        self.planned.presentation.optotypes().next()
+    }
+
+    /// Whether a detection trial was answered; none if it cannot be counted either way.
+    #[must_use]
+    pub fn heard(&self) -> Option<bool> {
+        match self.outcome {
+            Outcome::Yes { .. } => Some(true),
+            Outcome::No => Some(false),
+            Outcome::Early | Outcome::Chosen { .. } => None,
+        }
+    }
+
+    /// Whether a choice trial was answered rightly.
+    #[must_use]
+    pub fn right(&self) -> Option<bool> {
+        match (self.outcome, self.optotype()) {
+            (Outcome::Chosen { facing, .. }, Some(shown)) => Some(facing == shown.facing),
+            _ => None,
+        }
+    }
+
+    /// Why it was made.
+    #[must_use]
+    pub fn purpose(&self) -> Purpose {
+        self.planned.purpose
+    }
+}
+
+/// A presentation that has been planned and is not settled yet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Open {
+    /// As it was decided on.
+    pub planned: Planned,
+    /// When it was decided on.
+    pub planned_at: Moment,
+    /// When it began, once it has arrived; a choice then still waits for its answer.
+    pub began: Option<Moment>,
+    pub(super) presses: Vec<(Moment, WhoPressed)>,
+}
+
+/// A presentation that did not arrive whole.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Void {
+    /// As it was decided on.
+    pub planned: Planned,
+    /// Why it did not arrive.
+    pub reason: String,
+}
+
+/// What a press was that answered nothing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PressKind {
+    /// After the window of this presentation and before the next could be heard.
+    Late(u32),
+    /// Before this presentation could be heard, and no late answer to the one before.
+    Early(u32),
+    /// While nothing was presented and nothing was left to answer.
+    Gap,
+}
+
+/// A press that answered nothing.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Press {
+    /// When.
+    pub at: Moment,
+    /// What it was.
+    pub kind: PressKind,
+}

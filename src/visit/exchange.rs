@@ -1,0 +1,99 @@
+//! What goes into a visit and what comes out.
+
+use crate::journal::{HowEnded, JournalError, Planned, Section, WhoPressed};
+use crate::procedure::HandRequest;
+use crate::quantity::Moment;
+use crate::stimulus::Facing;
+
+/// What happens to a visit.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Input {
+    /// Time has passed.
+    Tick,
+    /// The slot of presentation `n` began, or its optotype appeared, at this moment.
+    Began {
+        /// Which.
+        n: u32,
+        /// When.
+        at: Moment,
+    },
+    /// Presentation `n` has arrived whole.
+    Whole {
+        /// Which.
+        n: u32,
+    },
+    /// Presentation `n` did not arrive whole.
+    Failed {
+        /// Which.
+        n: u32,
+        /// Why.
+        reason: String,
+    },
+    /// A key was pressed for 'I hear it'.
+    Press {
+        /// When.
+        at: Moment,
+        /// By whom.
+        who: WhoPressed,
+    },
+    /// A direction was chosen.
+    Choose {
+        /// Which.
+        facing: Facing,
+        /// When, if at a key of the person's own.
+        at: Option<Moment>,
+    },
+    /// The examiner asks for a presentation.
+    Hand(HandRequest),
+    /// From now on the procedure proposes, or the examiner does.
+    Automatic(bool),
+    /// A pause: what is being delivered becomes void.
+    Pause {
+        /// Why.
+        reason: String,
+    },
+    /// The pause is over.
+    Continue,
+    /// The examiner takes back the last trial.
+    UndoLast {
+        /// Why.
+        reason: String,
+    },
+    /// A section ends before it is done.
+    End {
+        /// Which.
+        section: Section,
+        /// How.
+        how: HowEnded,
+        /// Why.
+        reason: String,
+    },
+    /// Something worth keeping.
+    Note(String),
+    /// The visit is over.
+    Close,
+}
+
+/// What a visit wants done.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Output {
+    /// Deliver this presentation.
+    Deliver(Planned),
+    /// Stop all sound at once and take the optotype away.
+    Silence,
+    /// What became of presentation `n` is durable.
+    Settled(u32),
+    /// The plan is carried out.
+    PlanDone,
+}
+
+/// What a visit cannot do.
+#[derive(Debug, thiserror::Error)]
+pub enum VisitError {
+    /// The journal failed: nothing more may be presented.
+    #[error(transparent)]
+    Journal(#[from] JournalError),
+    /// The examiner asked for something that cannot be presented now.
+    #[error("{0}")]
+    Refused(String),
+}
