@@ -308,3 +308,61 @@ fn familiarising_tones_do_not_measure() {
         .sum();
     assert_eq!(stated, counted);
 }
+
+/// Sees everything and says left for right, as in a mirror.
+struct Mirrored;
+
+impl veridical::person::Person for Mirrored {
+    fn answer(
+        &mut self,
+        _: u32,
+        presentation: &veridical::stimulus::Presentation,
+    ) -> Result<veridical::person::Response, veridical::person::PersonError> {
+        let shown = presentation.optotypes().next();
+        Ok(match shown {
+            Some(shown) => veridical::person::Response::Facing {
+                facing: shown.facing.mirrored(),
+                after_s: 0.8,
+            },
+            None => veridical::person::Response::Presses(Vec::new()),
+        })
+    }
+
+    fn recall(
+        &mut self,
+        _: u32,
+        _: &veridical::stimulus::Presentation,
+    ) -> Result<(), veridical::person::PersonError> {
+        Ok(())
+    }
+}
+
+/// Left for right throughout is told as a matter of set-up or understanding, and no acuity is made
+/// of it; the answers are not said to disagree (the issue's own words).
+#[test]
+fn a_reversal_is_a_matter_of_set_up_and_never_of_consistency() {
+    for seed in 0..20 {
+        let mut plan = short_plan();
+        plan.hearing = None;
+        let visit = visit_of(Unkept, seed, plan, &mut Mirrored);
+        let findings = veridical::report::Findings::of(visit.record());
+        let right = &findings.sight.right;
+        assert_eq!(
+            right.status,
+            veridical::finding::SightStatus::Stopped,
+            "{right:?}"
+        );
+        assert_eq!(right.log_mar, None);
+        assert!(
+            findings.consistency.sight.is_none(),
+            "{:?}",
+            findings.consistency.sight
+        );
+        let told = findings
+            .cues
+            .iter()
+            .filter(|cue| cue.what.contains("other way round"))
+            .count();
+        assert_eq!(told, 1, "{:?}", findings.cues);
+    }
+}
