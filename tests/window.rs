@@ -468,3 +468,210 @@ fn a_lost_device_pauses_with_one_line_and_what_to_do() {
         "nothing goes on without a device"
     );
 }
+
+/// Presses as the journal has them.
+fn presses(desk: &Desk) -> usize {
+    desk.session().unwrap().record().presses().len()
+}
+
+#[test]
+fn a_key_that_is_held_down_is_one_press_in_either_window() {
+    let mut desk = ready("held", 0);
+    desk.begin();
+    desk.advance(Instant::now());
+    desk.act(Action::Confirm, Instant::now());
+    let mut harness = window(desk);
+    harness.step();
+    let before = presses(harness.state());
+    // What a keyboard that repeats sends: presses without a release between them.
+    for _ in 0..4 {
+        harness.key_down(Key::J);
+        harness.step();
+    }
+    harness.key_up(Key::J);
+    harness.step();
+    assert_eq!(presses(harness.state()), before + 1);
+    let inner = harness.state().person().clone();
+    let mut person = Harness::builder()
+        .with_context_setup(set_up)
+        .build_ui(move |ui| {
+            inner.ui(ui);
+        });
+    for _ in 0..4 {
+        person.key_down(Key::J);
+        person.step();
+    }
+    harness.step();
+    assert_eq!(presses(harness.state()), before + 2);
+}
+
+#[test]
+fn a_control_with_the_focus_leaves_the_persons_key_alone() {
+    let mut desk = ready("focus", 0);
+    desk.begin();
+    desk.advance(Instant::now());
+    desk.act(Action::Confirm, Instant::now());
+    let mut harness = window(desk);
+    for _ in 0..3 {
+        harness.step();
+    }
+    harness.get_by_label("Weigh").focus();
+    harness.step();
+    let before = presses(harness.state());
+    harness.key_press(Key::J);
+    harness.step();
+    assert_eq!(presses(harness.state()), before + 1);
+}
+
+#[test]
+fn letters_in_a_text_field_are_no_keys() {
+    let form = Form::new(&folder("letters"), 3, Vec::new(), Vec::new());
+    let mut harness = window(Desk::new(form, false, no_sound));
+    harness.step();
+    harness.get_by_label("Code").focus();
+    harness.step();
+    harness.step();
+    harness.key_press(Key::F1);
+    harness.step();
+    assert!(harness.query_by_label("present silence").is_none());
+}
+
+#[test]
+fn the_outline_of_the_card_follows_the_arrow_keys() {
+    let form = Form::new(&folder("card"), 3, Vec::new(), Vec::new());
+    let mut desk = Desk::new(form, false, no_sound);
+    let px = desk.form_mut().card_px;
+    desk.form_mut().device = None;
+    let mut harness = window(desk);
+    harness.step();
+    harness.key_press(Key::ArrowRight);
+    harness.step();
+    assert_eq!(harness.state_mut().form_mut().card_px, px, "not shown yet");
+    harness.get_by_label("Measure with a card").click();
+    harness.step();
+    harness.step();
+    for _ in 0..3 {
+        harness.key_down(Key::ArrowRight);
+        harness.step();
+    }
+    harness.key_press(Key::ArrowDown);
+    harness.step();
+    assert_eq!(harness.state_mut().form_mut().card_px, px + 2);
+}
+
+/// A simulated profile may not reach a person's ears, not even by the check of the sides.
+#[test]
+fn a_simulated_profile_sounds_on_no_output() {
+    let mut desk = with_sound("simulated-profile");
+    let path = folder("simulated-profile-file");
+    std::fs::create_dir_all(&path).unwrap();
+    let path = path.join("earphone.toml");
+    let simulated = veridical::calibration::EarphoneProfile::simulated();
+    std::fs::write(&path, simulated.to_toml()).unwrap();
+    let form = desk.form_mut();
+    form.simulated = false;
+    form.code = "A1".into();
+    form.earphone.path = path.display().to_string();
+    let mut harness = window(desk);
+    harness.step();
+    harness.get_by_label("Check the ears").click();
+    for _ in 0..10 {
+        harness.step();
+        play(4096);
+    }
+    assert!(played().iter().all(|sample| *sample == 0.0));
+    let missing = harness.state().missing();
+    assert!(
+        missing.iter().any(|one| one.contains("simulated")),
+        "{missing:?}"
+    );
+}
+
+#[test]
+fn an_answer_before_the_tone_is_no_answer_to_the_check_of_the_sides() {
+    let mut desk = with_sound("early-side");
+    desk.form_mut().simulated = false;
+    let mut harness = window(desk);
+    harness.step();
+    harness.get_by_label("Check the ears").click();
+    harness.step();
+    harness.step();
+    let answered = |harness: &mut Harness<'static, Desk>| {
+        let check = harness.state_mut().form_mut().ear_check.clone();
+        check.unwrap().count().0
+    };
+    harness.key_press(Key::J);
+    harness.step();
+    // The first tone is at the device; a second answer comes before the second one.
+    harness.key_press(Key::J);
+    harness.step();
+    assert_eq!(answered(&mut harness), 1);
+    for _ in 0..100 {
+        play(4096);
+        harness.step();
+    }
+    harness.key_press(Key::L);
+    harness.step();
+    assert_eq!(answered(&mut harness), 2);
+}
+
+#[test]
+fn a_visit_that_was_broken_off_goes_on_and_gives_way_to_the_next() {
+    let name = "broken-off";
+    let mut desk = ready(name, 2);
+    desk.begin();
+    let began = Instant::now();
+    desk.advance(began);
+    desk.act(Action::Confirm, began);
+    for turn in 0..60 {
+        desk.advance(began + Duration::from_millis(100 * turn));
+    }
+    let trials = desk.session().unwrap().record().trials().len();
+    assert!(trials > 3);
+    let kept = desk.session().unwrap().folder().to_owned();
+    drop(desk);
+    let mut form = Form::new(&kept, 11, Vec::new(), Vec::new());
+    form.speed = 2;
+    let mut harness = window(Desk::new(form, false, no_sound));
+    harness.step();
+    let missing = harness.state().missing();
+    assert!(
+        missing
+            .iter()
+            .any(|one| one.starts_with("Person: the case")),
+        "{missing:?}"
+    );
+    let form = harness.state_mut().form_mut();
+    form.simulated = true;
+    form.case.path = in_project("demo/cases/average.toml");
+    form.cautions = true;
+    harness.step();
+    harness.step();
+    harness.get_by_label("Go on with the visit").click();
+    harness.step();
+    let session = harness.state().session().unwrap();
+    assert_eq!(session.record().trials().len(), trials);
+    assert_eq!(session.waiting(), Some(Waiting::ToHear));
+    let began = Instant::now();
+    for turn in 0..600 {
+        let now = began + Duration::from_millis(500 * turn);
+        let desk = harness.state_mut();
+        desk.advance(now);
+        if desk.session().and_then(Session::waiting).is_some() {
+            desk.act(Action::Confirm, now);
+        }
+    }
+    harness.step();
+    let desk = harness.state();
+    assert!(desk.session().unwrap().record().closed());
+    assert!(errand::check(&kept.join("journal.jsonl")).unwrap().holds);
+    harness.get_by_label("New visit").click();
+    harness.step();
+    harness.step();
+    assert_eq!(harness.state().page(), Page::Prepare);
+    assert_eq!(harness.state().missing(), ["Cautions: read"]);
+    assert_ne!(
+        harness.state_mut().form_mut().folder,
+        kept.display().to_string()
+    );
+}

@@ -1,20 +1,24 @@
 //! The examiner's window and all that goes on behind it.
 
-use super::ear_check::{self, EarCheck};
+mod ears;
+mod open;
+mod visits;
+
+pub use open::{Options, open_with, set_up};
+
 use super::figures::Figures;
 use super::hear::{self, Dial};
 use super::keys::{Action, KeyMap};
 use super::person_window::{Happened, PersonWindow, Picture, View};
-use super::prepare::{self, Device, Form, Wish};
-use super::session::{Answers, Command, Sense, Session, Waiting};
-use super::style::{self, Theme};
-use super::{clock::VisitClock, frame, prepare_page, see, weigh, words};
-use crate::errand::{self, ErrandError};
+use super::prepare::Form;
+use super::session::{Command, Sense, Session, Waiting};
+use super::style::Theme;
+use super::{frame, prepare_page, see, weigh, words};
 use crate::journal::WhoPressed;
-use crate::person::Simulated;
-use crate::quantity::{Ear, Moment, Scale};
-use crate::station::{SoundEvent, SoundStation};
+use crate::quantity::{Ear, Scale};
+use crate::station::SoundStation;
 use crate::stimulus::Facing;
+use ears::EarTone;
 use eframe::egui::{self, Context, Key, Ui, ViewportBuilder, ViewportId};
 use jiff::civil::Date;
 use std::path::PathBuf;
@@ -36,53 +40,6 @@ pub enum Page {
 impl Page {
     /// In the order of a visit.
     pub const ALL: [Page; 4] = [Page::Prepare, Page::Hear, Page::See, Page::Weigh];
-}
-
-/// How the windows are opened.
-#[derive(Debug, Clone, Default)]
-pub struct Options {
-    /// Where the next visit is kept.
-    pub folder: Option<PathBuf>,
-    /// The case of a simulated person.
-    pub case: Option<PathBuf>,
-    /// The plan: a name or a file.
-    pub plan: Option<String>,
-    /// The earphone's profile.
-    pub earphone: Option<PathBuf>,
-    /// The sound output, by its id or name.
-    pub sound: Option<String>,
-    /// The seed of all draws; the clock's where it is left out.
-    pub seed: Option<u64>,
-    /// The pixel pitch of the screen, mm, to be confirmed in the form.
-    pub pixel_mm: Option<String>,
-}
-
-impl Options {
-    /// The form, filled in as far as it is known.
-    fn form(self, devices: Vec<Device>) -> Form {
-        let seed = self
-            .seed
-            .unwrap_or_else(|| jiff::Timestamp::now().as_nanosecond() as u64);
-        let stamp = jiff::ZonedDateTime::now()
-            .strftime("%Y-%m-%d-%H%M%S")
-            .to_string();
-        let folder = self
-            .folder
-            .unwrap_or_else(|| PathBuf::from("visits").join(stamp));
-        let cases = prepare::cases_in(&[PathBuf::from("demo/cases")]);
-        let mut form = Form::new(&folder, seed, cases, devices);
-        let text = |path: PathBuf| path.display().to_string();
-        form.simulated = self.case.is_some();
-        form.case.path = self.case.map(text).unwrap_or_default();
-        form.earphone.path = self.earphone.map(text).unwrap_or_default();
-        form.pixel_mm = self.pixel_mm.unwrap_or_default();
-        form.plan.path = self.plan.unwrap_or(form.plan.path);
-        form.device = self.sound.and_then(|wanted| {
-            let is = |one: &Device| one.id == wanted || one.name == wanted;
-            form.devices.iter().position(is)
-        });
-        form
-    }
 }
 
 /// Opens an output by its id, at a rate.
@@ -113,15 +70,9 @@ pub struct Desk {
     sound_wish: Option<(String, u32)>,
     followed: (Sense, bool),
     written: Option<String>,
+    /// The reference that this visit was made into.
+    reference: Option<PathBuf>,
     clock: fn() -> Instant,
-}
-
-/// The tone of the which-ear check.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum EarTone {
-    None,
-    Due,
-    Playing,
 }
 
 impl Desk {
@@ -149,6 +100,7 @@ impl Desk {
             sound_wish: None,
             followed: (Sense::Neither, false),
             written: None,
+            reference: None,
             clock: Instant::now,
         }
     }
@@ -237,6 +189,7 @@ impl Desk {
     fn take(&mut self, happened: Happened) {
         match happened {
             Happened::Key { key, at } => self.key(key, at),
+            Happened::Resize(key) => self.form.resize_card(key),
             Happened::Press { at } => self.command(Command::Heard { at, by: None }),
             Happened::Facing { facing, at } => self.command(Command::Facing {
                 facing,
@@ -325,172 +278,6 @@ impl Desk {
         }
     }
 
-    /// Begins the visit that the form describes.
-    pub fn begin(&mut self) {
-        self.notice = self.try_begin().err();
-    }
-
-    fn try_begin(&mut self) -> Result<(), String> {
-        let wish = self
-            .form
-            .wish(today(), jiff::Timestamp::now(), self.person.field())?;
-        let Wish {
-            begin,
-            sound,
-            case,
-            hand,
-            speed,
-            notes,
-        } = wish;
-        let station = match &sound {
-            Some((id, rate_hz)) => Some(self.station(id, *rate_hz)?),
-            None => None,
-        };
-        let now = (self.clock)();
-        let clock = VisitClock::new(now, Moment::START, speed);
-        let answers = match case {
-            Some((case, seed)) => Answers::Simulated(Box::new(Simulated::new(case, seed))),
-            None => Answers::Living(hand),
-        };
-        let session = super::session::begin(&begin, clock, station, answers);
-        let mut session = session.map_err(|error: ErrandError| error.to_string())?;
-        for note in notes {
-            session.command(Command::Note(note), now);
-        }
-        self.dial = Dial::of(session.record());
-        self.sound_wish = sound;
-        self.card = false;
-        self.session = Some(session);
-        Ok(())
-    }
-
-    fn station(&mut self, id: &str, rate_hz: u32) -> Result<Box<dyn SoundStation>, String> {
-        match self.sound.take() {
-            Some(station) if station.frames_per_second() == rate_hz => Ok(station),
-            _ => (self.open_sound)(id, rate_hz),
-        }
-    }
-
-    /// Opens the output again after it was lost.
-    pub(super) fn open_sound_again(&mut self) {
-        let Some((id, rate_hz)) = self.sound_wish.clone() else {
-            return;
-        };
-        match ((self.open_sound)(&id, rate_hz), &mut self.session) {
-            (Ok(station), Some(session)) => session.give_sound(station),
-            (Err(error), _) => self.notice = Some(error),
-            (Ok(_), None) => {}
-        }
-    }
-
-    fn checking_ears(&self) -> bool {
-        self.form
-            .ear_check
-            .as_ref()
-            .is_some_and(|check| check.side().is_some())
-    }
-
-    fn check_ears(&mut self) {
-        let Some(id) = self.form.output().map(|device| device.id.clone()) else {
-            return;
-        };
-        match self.station(&id, self.form.rate_hz()) {
-            Ok(mut station) => {
-                if let Some(profile) = self.form.profile() {
-                    let ceiling = |ear| profile.cap_db_fs(ear).amplitude() as f32;
-                    station.set_ceiling([ceiling(Ear::Left), ceiling(Ear::Right)]);
-                }
-                self.sound = Some(station);
-                let again = self.form.ear_check.is_some();
-                let seed = self.form.seed
-                    ^ u64::from(again)
-                    ^ jiff::Timestamp::now().as_nanosecond() as u64;
-                self.form.ear_check = Some(EarCheck::new(seed));
-                self.ear_tone = EarTone::Due;
-            }
-            Err(error) => self.notice = Some(error),
-        }
-    }
-
-    fn stop_ear_check(&mut self) {
-        if let Some(station) = &mut self.sound {
-            station.stop();
-        }
-        self.ear_tone = EarTone::None;
-        self.form.ear_check = self
-            .form
-            .ear_check
-            .take()
-            .filter(|check| check.side().is_none());
-    }
-
-    /// Plays the tone of the check that is due, once the one before has ended.
-    fn play_ear_tone(&mut self) {
-        let Some(station) = &mut self.sound else {
-            return;
-        };
-        let mut ended = self.ear_tone == EarTone::Due;
-        while let Some(event) = station.poll() {
-            match event {
-                SoundEvent::Ended { .. } => ended = true,
-                SoundEvent::Lost => {
-                    self.notice = Some(words::SOUND_LOST.into());
-                    self.sound = None;
-                    self.ear_tone = EarTone::None;
-                    self.form.ear_check = None;
-                    return;
-                }
-                SoundEvent::Began { .. } => {}
-            }
-        }
-        let side = self.form.ear_check.as_ref().and_then(EarCheck::side);
-        let (Some(side), EarTone::Due, true) = (side, self.ear_tone, ended) else {
-            return;
-        };
-        let Some(profile) = self.form.profile() else {
-            return;
-        };
-        let slot = ear_check::tone(&profile, side, station.frames_per_second());
-        match slot.map(|slot| station.play(0, slot)) {
-            Ok(Ok(())) => self.ear_tone = EarTone::Playing,
-            // The slot before has not ended; the next poll tries again.
-            Ok(Err(_)) => {}
-            Err(error) => {
-                self.notice = Some(error);
-                self.form.ear_check = None;
-            }
-        }
-    }
-
-    fn side(&mut self, ear: Ear) {
-        if let Some(check) = &mut self.form.ear_check {
-            check.answer(ear);
-            self.ear_tone = EarTone::Due;
-        }
-    }
-
-    fn save_reference(&mut self) {
-        let Some(session) = &self.session else {
-            return;
-        };
-        let path = session.folder().join("examiners-ears.toml");
-        let code = match &session.record().opening.person {
-            crate::journal::PersonKind::Living { code } => code.clone(),
-            _ => "the examiner".into(),
-        };
-        let profile = errand::examiners_reference(session.record(), &code, today());
-        let saved = profile
-            .map_err(|error| error.to_string())
-            .and_then(|profile| {
-                std::fs::write(&path, profile.to_toml())
-                    .map_err(|error| format!("{}: {error}", path.display()))
-            });
-        match saved {
-            Ok(()) => self.written = Some(format!("Saved: {}", path.display())),
-            Err(error) => self.notice = Some(error),
-        }
-    }
-
     /// What the person's window has to show.
     #[must_use]
     pub fn view(&self) -> View {
@@ -573,6 +360,7 @@ impl Desk {
                 match weigh::draw(ui, &self.theme, &page, &figures.acuity) {
                     Some(weigh::Wanted::Close) => self.command(Command::Close),
                     Some(weigh::Wanted::Reference) => self.save_reference(),
+                    Some(weigh::Wanted::NewVisit) => self.new_visit(),
                     None => {}
                 }
             }
@@ -628,24 +416,30 @@ impl Desk {
     }
 
     fn take_keys(&mut self, ctx: &Context) {
-        let writing = ctx.egui_wants_keyboard_input();
+        let writing = ctx.text_edit_focused();
+        let focused = ctx.memory(|memory| memory.focused().is_some());
         let at = (self.clock)();
-        let keys: Vec<Key> = ctx.input(|input| {
+        let keys: Vec<(Key, bool)> = ctx.input(|input| {
             let pressed = input.events.iter().filter_map(|event| match event {
                 egui::Event::Key {
                     key,
                     pressed: true,
-                    repeat: false,
+                    repeat,
                     modifiers,
                     ..
-                } if !modifiers.any() => Some(*key),
+                } if !modifiers.any() => Some((*key, *repeat)),
                 _ => None,
             });
             pressed.collect()
         });
-        for key in keys {
+        for (key, held) in keys {
+            if self.card && !focused {
+                self.form.resize_card(key);
+            }
             let stops = self.keys.action(key) == Some(Action::Stop);
-            if !writing || stops {
+            // A control that has the focus takes Enter itself.
+            let taken = writing || (focused && key == Key::Enter);
+            if !held && (stops || !taken) {
                 self.key(key, at);
             }
         }
@@ -687,70 +481,4 @@ impl eframe::App for Desk {
     fn clear_color(&self, _: &egui::Visuals) -> [f32; 4] {
         [1.0; 4]
     }
-}
-
-#[cfg(feature = "sound")]
-fn devices() -> Vec<Device> {
-    // Without a sound system there is nothing to choose from, and the form says so.
-    let found = crate::station::output::outputs().unwrap_or_default();
-    let device = |one: crate::station::output::OutputDevice| Device {
-        id: one.id,
-        name: one.name,
-        rates_hz: one.frames_per_second,
-    };
-    found.into_iter().map(device).collect()
-}
-
-#[cfg(not(feature = "sound"))]
-fn devices() -> Vec<Device> {
-    Vec::new()
-}
-
-#[cfg(feature = "sound")]
-fn open_output(id: &str, rate_hz: u32) -> Result<Box<dyn SoundStation>, String> {
-    let output = crate::station::output::Output::open(Some(id), rate_hz);
-    output
-        .map(|output| Box::new(output) as Box<dyn SoundStation>)
-        .map_err(|error| error.to_string())
-}
-
-#[cfg(not(feature = "sound"))]
-fn open_output(_: &str, _: u32) -> Result<Box<dyn SoundStation>, String> {
-    Err("this build has no sound".into())
-}
-
-/// Opens the windows and returns when they are closed.
-///
-/// # Errors
-/// One line, without a display.
-pub fn open_with(options: Options) -> Result<(), String> {
-    let form = options.form(devices());
-    let native = eframe::NativeOptions {
-        viewport: ViewportBuilder::default()
-            .with_title("Veridical")
-            .with_inner_size([1180.0, 860.0])
-            .with_min_inner_size([860.0, 620.0]),
-        dithering: false,
-        ..eframe::NativeOptions::default()
-    };
-    let run = eframe::run_native(
-        "veridical",
-        native,
-        Box::new(move |creation| {
-            set_up(&creation.egui_ctx);
-            Ok(Box::new(Desk::new(form, true, open_output)))
-        }),
-    );
-    run.map_err(|error| format!("window: expected a display; {}", plain(&error.to_string())))
-}
-
-/// The last part of a window system's error: what comes before names its own source files.
-fn plain(error: &str) -> &str {
-    error.rsplit(": ").next().unwrap_or(error)
-}
-
-/// Gives a context the desk's look, and takes away what would change the size of pixels.
-pub fn set_up(ctx: &Context) {
-    style::apply(ctx, &Theme::PAPER);
-    ctx.options_mut(|options| options.zoom_with_keyboard = false);
 }

@@ -5,12 +5,10 @@ use super::session::Session;
 use crate::quantity::Eye;
 use crate::report::Findings;
 
-/// What the figures were built from: changes whenever the record does.
-type Key = (u32, usize, usize, usize, bool);
-
 /// The figures.
 pub struct Figures {
-    key: Key,
+    /// How many lines the journal had: they change only with it.
+    lines: u64,
     /// All figures of the visit so far.
     pub findings: Findings,
     /// The audiogram.
@@ -19,19 +17,6 @@ pub struct Figures {
     pub acuity: Vec<Acuity>,
     /// The stream of presentations.
     pub stream: Stream,
-}
-
-fn key(session: &Session) -> Key {
-    let record = session.record();
-    let undone = record.trials().iter().filter(|trial| trial.undone).count();
-    let settled = record.trials().len() + record.presses().len();
-    (
-        record.next_number(),
-        settled,
-        record.voids().len(),
-        undone,
-        record.closed(),
-    )
 }
 
 impl Figures {
@@ -50,7 +35,7 @@ impl Figures {
             .into_iter()
             .map(|eye| Acuity::of(record, findings.sight.eye(eye), eye));
         Figures {
-            key: key(session),
+            lines: session.lines(),
             audiogram: Audiogram::of(record, &findings.hearing, findings.as_obtained.hearing),
             acuity: acuity.collect(),
             stream: Stream::of(record),
@@ -60,7 +45,7 @@ impl Figures {
 
     /// Builds them again if something has happened.
     pub fn refresh(&mut self, session: &Session) {
-        if self.key != key(session) {
+        if self.lines != session.lines() {
             *self = Figures::of(session);
         }
     }

@@ -2,6 +2,7 @@
 //! how they are drawn.
 
 mod app;
+pub mod broken_off;
 pub mod clock;
 mod deliver;
 pub mod ear_check;

@@ -67,6 +67,8 @@ pub enum Happened {
         /// When.
         at: Instant,
     },
+    /// A key that sizes the outline of a card, held or not.
+    Resize(Key),
     /// The target was pressed.
     Press {
         /// When.
@@ -216,11 +218,17 @@ impl State {
                 if let egui::Event::Key {
                     key,
                     pressed: true,
-                    repeat: false,
+                    repeat,
                     ..
                 } = event
                 {
-                    self.happened.push(Happened::Key { key: *key, at });
+                    if matches!(self.view, View::Card { .. }) {
+                        self.happened.push(Happened::Resize(*key));
+                    }
+                    // A key that is held down is one press.
+                    if !repeat {
+                        self.happened.push(Happened::Key { key: *key, at });
+                    }
                 }
             }
         });

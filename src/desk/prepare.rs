@@ -1,5 +1,6 @@
 //! Prepare: what a visit needs before it can begin, and what of it is missing.
 
+use super::broken_off::BrokenOff;
 use super::ear_check::EarCheck;
 use super::person_window::{CARD_MM, Field};
 use crate::calibration::{
@@ -10,14 +11,18 @@ use crate::errand::{self, Begin, study::only_tested};
 use crate::journal::{PersonKind, Plan, WhoPressed};
 use crate::person::Case;
 use crate::quantity::{Draws, Mm, Stream};
+use eframe::egui::Key;
 use jiff::Timestamp;
 use jiff::civil::Date;
+use std::ops::RangeInclusive;
 use std::path::{Path, PathBuf};
 
 /// How fast a visit of a simulated person without sound may run.
 pub const SPEEDS: [f64; 3] = [1.0, 8.0, 60.0];
 /// Frames a second where a profile asks for no other rate.
 const USUAL_RATE_HZ: u32 = 48_000;
+/// How wide the outline of a card can be made, physical pixels.
+pub const CARD_PX: RangeInclusive<u32> = 150..=1400;
 /// How exactly an outline is matched to a card, as a fraction of it: half a millimetre (our own
 /// assumption).
 const U_CARD_REL: f64 = 0.006;
@@ -121,6 +126,8 @@ pub struct Form {
     pub plan: FileField<Plan>,
     /// Where the visit is kept.
     pub folder: String,
+    /// The visit in that folder, if one was broken off there.
+    pub broken_off: FileField<BrokenOff>,
     /// The seed of all draws.
     pub seed: u64,
     /// The cautions were read.
@@ -176,6 +183,7 @@ impl Form {
             distance: String::new(),
             plan,
             folder: folder.display().to_string(),
+            broken_off: FileField::default(),
             seed,
             cautions: false,
         }
@@ -191,9 +199,43 @@ impl Form {
             EarphoneProfile::from_toml(&text, &path.display().to_string())
                 .map_err(|error| error.to_string())
         });
+        self.broken_off.path.clone_from(&self.folder);
+        self.broken_off.refresh(BrokenOff::read);
         self.plan.refresh(|path| {
             errand::plan_of(&path.display().to_string(), None).map_err(|error| error.to_string())
         });
+    }
+
+    /// The form of the next visit: another folder and seed beside the last ones, the same set-up,
+    /// and `reference` as the earphone's profile if the last visit made one.
+    pub fn next(&mut self, reference: Option<PathBuf>) {
+        let parent = Path::new(self.folder.trim()).parent();
+        let folder = parent.unwrap_or(Path::new("")).join(stamp());
+        self.folder = folder.display().to_string();
+        self.seed = seed();
+        self.code.clear();
+        self.ear_check = None;
+        self.cautions = false;
+        self.own_ears = false;
+        if let Some(path) = reference {
+            self.earphone.path = path.display().to_string();
+        }
+    }
+
+    /// How fast a simulated visit without sound runs.
+    #[must_use]
+    pub fn speed(&self) -> f64 {
+        SPEEDS.get(self.speed).copied().unwrap_or(1.0)
+    }
+
+    /// Sizes the outline of the card by an arrow key, a pixel at a time.
+    pub fn resize_card(&mut self, key: Key) {
+        let px = match key {
+            Key::ArrowLeft | Key::ArrowDown => self.card_px.saturating_sub(1),
+            Key::ArrowRight | Key::ArrowUp => self.card_px + 1,
+            _ => return,
+        };
+        self.card_px = px.clamp(*CARD_PX.start(), *CARD_PX.end());
     }
 
     /// The chosen output.
@@ -214,6 +256,9 @@ impl Form {
     /// The earphone of this visit; the one without any reference for the examiner's own ears.
     #[must_use]
     pub fn profile(&self) -> Option<EarphoneProfile> {
+        if let Some(visit) = self.broken_off.value() {
+            return visit.opening.set_up.earphone.clone();
+        }
         if !self.own_ears {
             return self.earphone.value().cloned();
         }
@@ -271,6 +316,9 @@ impl Form {
     /// What is missing before the visit can begin, in the order of the form.
     #[must_use]
     pub fn missing(&self, today: Date) -> Vec<String> {
+        if let Some(visit) = self.broken_off.value() {
+            return self.missing_to_go_on(visit, today);
+        }
         let mut missing = Vec::new();
         let mut need = |met: bool, what: &str| {
             if !met {
@@ -323,8 +371,12 @@ impl Form {
     }
 
     /// Whether the profile holds today on the chosen output.
-    fn fits(&self, today: Date) -> Result<(), String> {
-        if let Some(error) = self.earphone.error().filter(|_| !self.own_ears) {
+    ///
+    /// # Errors
+    /// One line that says why not.
+    pub fn fits(&self, today: Date) -> Result<(), String> {
+        let from_file = !self.own_ears && self.broken_off.value().is_none();
+        if let Some(error) = self.earphone.error().filter(|_| from_file) {
             return Err(format!("Earphone: {error}"));
         }
         let profile = self.profile().ok_or("Earphone: a profile")?;
@@ -430,8 +482,7 @@ impl Form {
         }
         let plan = self.wanted().ok_or("Plan: one that can be read")?;
         let case = self.case.value().filter(|_| self.simulated);
-        let mut seeds = Draws::new(self.seed, Stream::Visit, 0);
-        let (presenter_seed, person_seed) = (seeds.seed(), seeds.seed());
+        let (presenter_seed, person_seed) = self.seeds();
         let person = match case {
             Some(case) => PersonKind::Simulated {
                 title: case.title.clone(),
@@ -453,21 +504,28 @@ impl Form {
                 epoch
             },
         };
-        let passed = self.ear_check.as_ref().is_some_and(EarCheck::passed);
-        let note =
-            passed.then(|| "which-ear check: 4 of 4 soft tones told to the right side".into());
         Ok(Wish {
             begin,
             sound: sound.map(|device| (device.id.clone(), self.rate_hz())),
             case: case.map(|case| (case.clone(), person_seed)),
             hand: self.hand,
-            speed: if self.offline() {
-                SPEEDS[self.speed.min(SPEEDS.len() - 1)]
-            } else {
-                1.0
-            },
-            notes: note.into_iter().collect(),
+            speed: if self.offline() { self.speed() } else { 1.0 },
+            notes: self.notes(),
         })
+    }
+
+    /// The seeds of the presenter and of a simulated person.
+    pub(super) fn seeds(&self) -> (u64, u64) {
+        let mut seeds = Draws::new(self.seed, Stream::Visit, 0);
+        (seeds.seed(), seeds.seed())
+    }
+
+    /// What is to be noted at the beginning.
+    pub(super) fn notes(&self) -> Vec<String> {
+        let passed = self.ear_check.as_ref().is_some_and(EarCheck::passed);
+        let note =
+            passed.then(|| "which-ear check: 4 of 4 soft tones told to the right side".into());
+        note.into_iter().collect()
     }
 
     fn set_up(&self, plan: &Plan, field: Option<Field>) -> SetUp {
@@ -511,6 +569,20 @@ fn grown(screen: ScreenProfile, field: Option<Field>) -> ScreenProfile {
         ..screen.record().clone()
     };
     ScreenProfile::try_from(record).unwrap_or(screen)
+}
+
+/// A folder's name for a visit that begins now.
+#[must_use]
+pub fn stamp() -> String {
+    jiff::ZonedDateTime::now()
+        .strftime("%Y-%m-%d-%H%M%S")
+        .to_string()
+}
+
+/// A seed that nobody chose.
+#[must_use]
+pub fn seed() -> u64 {
+    Timestamp::now().as_nanosecond() as u64
 }
 
 /// The case files of the folders where demonstrations lie: title and file.

@@ -3,7 +3,7 @@
 use super::ear_check::{EarCheck, TONES};
 use super::parts::{self, choices, field, heading, remark, row};
 use super::person_window::Field;
-use super::prepare::{Form, SPEEDS};
+use super::prepare::{CARD_PX, Form, SPEEDS};
 use super::style::{self, STEP, Theme, type_size};
 use super::words;
 use crate::journal::WhoPressed;
@@ -60,6 +60,17 @@ fn aside(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option
     ui.add_space(STEP);
     style::sheet(theme).show(ui, |ui| {
         ui.set_width(ui.available_width());
+        let broken_off = form.broken_off.value();
+        if let Some(visit) = broken_off {
+            ui.label(RichText::new("Broken off").size(type_size::LARGE));
+            let text = format!(
+                "This folder holds a visit that is not closed: {}, {} trials. It goes on with the plan and the set-up that it began with.",
+                visit.person(),
+                visit.trials
+            );
+            remark(ui, theme, &text);
+            ui.add_space(STEP);
+        }
         if around.missing.is_empty() {
             ui.label(RichText::new("Nothing is missing").size(type_size::LARGE));
         } else {
@@ -69,7 +80,10 @@ fn aside(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option
             }
         }
         ui.add_space(STEP);
-        let begin = style::primary(theme, "Begin the visit");
+        let begin = style::primary(
+            theme,
+            broken_off.map_or("Begin the visit", |_| "Go on with the visit"),
+        );
         if ui.add_enabled(around.missing.is_empty(), begin).clicked() {
             wanted = Some(Wanted::Begin);
         }
@@ -80,17 +94,22 @@ fn aside(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option
 fn rows(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option<Wanted> {
     let mut wanted = None;
     row(ui, theme, "Person", |ui| person(ui, theme, form));
-    row(ui, theme, "Plan", |ui| plan(ui, theme, form));
+    let goes_on = form.broken_off.value().is_some();
+    if !goes_on {
+        row(ui, theme, "Plan", |ui| plan(ui, theme, form));
+    }
     row(ui, theme, "Sound", |ui| sound(ui, theme, form));
     if form.device.is_some() {
-        row(ui, theme, "Earphone", |ui| earphone(ui, theme, form));
+        if !goes_on {
+            row(ui, theme, "Earphone", |ui| earphone(ui, theme, form));
+        }
         if !form.simulated {
             row(ui, theme, "Ears", |ui| {
                 wanted = ears(ui, theme, form).or(wanted);
             });
         }
     }
-    if !form.offline() {
+    if !form.offline() && !goes_on {
         row(ui, theme, "Screen", |ui| {
             wanted = screen(ui, theme, form, around).or(wanted);
         });
@@ -341,7 +360,7 @@ fn screen(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Optio
     });
     if around.card {
         ui.spacing_mut().slider_width = FIELD - 80.0;
-        let slider = egui::Slider::new(&mut form.card_px, 150..=1400).text("pixels wide");
+        let slider = egui::Slider::new(&mut form.card_px, CARD_PX).text("pixels wide");
         ui.add(slider);
         remark(
             ui,

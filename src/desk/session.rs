@@ -1,19 +1,26 @@
 //! The live loop, without a window: visit, sound, ring, who answers and the clock, brought
 //! together by polling.
 
+mod answering;
+mod arriving;
+mod command;
+
+pub use answering::Answers;
+pub use command::{Command, Sense, Waiting};
+
 use super::clock::VisitClock;
-use super::deliver::{Delivering, Ring, ring_of, slot_of, why_not_whole};
+use super::deliver::{Delivering, Ring};
 use super::words;
 use crate::errand::{self, ErrandError};
-use crate::journal::{FileStore, HowEnded, Planned, Record, Section, WhoPressed};
-use crate::person::{Person, Response, Simulated};
+use crate::journal::{FileStore, Planned, Record, WhoPressed};
 use crate::procedure::{self, HandRequest, Next};
 use crate::quantity::{Ear, Eye, Moment};
 use crate::report::Findings;
+use crate::station::SoundStation;
 use crate::station::screen::{PaintReport, ShownGate};
-use crate::station::{Arrival, PlayError, SoundEvent, SoundStation};
-use crate::stimulus::{Facing, Task};
+use crate::stimulus::Facing;
 use crate::visit::{Input, Output, Visit, VisitError};
+use answering::Later;
 use std::collections::VecDeque;
 use std::path::PathBuf;
 use std::time::{Duration, Instant};
@@ -24,14 +31,6 @@ const AFTER_CHOICE_S: f64 = 0.6;
 const MOST_VOIDS: u32 = 3;
 /// So many things may happen in one poll; the rest waits for the next one.
 const MOST_IN_A_POLL: usize = 200;
-
-/// Who answers.
-pub enum Answers {
-    /// A living person; the default hand that marks.
-    Living(WhoPressed),
-    /// A simulated one.
-    Simulated(Box<Simulated>),
-}
 
 /// What a session is made of.
 pub struct Parts {
@@ -45,78 +44,6 @@ pub struct Parts {
     pub sound: Option<Box<dyn SoundStation>>,
     /// Who answers.
     pub answers: Answers,
-}
-
-/// What the examiner or the person does.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Command {
-    /// The step that waits may go on.
-    Confirm,
-    /// 'I hear it'.
-    Heard {
-        /// When.
-        at: Instant,
-        /// By whose hand; none: by the one that was agreed on.
-        by: Option<WhoPressed>,
-    },
-    /// A direction.
-    Facing {
-        /// Which.
-        facing: Facing,
-        /// When, if by the person's own hand.
-        at: Option<Instant>,
-    },
-    /// A presentation by hand.
-    Hand(HandRequest),
-    /// From the procedure to the hand, and back.
-    ToggleAutomatic,
-    /// Pause, or go on.
-    PauseOrContinue,
-    /// Silence at once, and pause.
-    Stop,
-    /// Take back the last trial.
-    TakeBack,
-    /// End a section before it is done.
-    End {
-        /// Which.
-        section: Section,
-        /// How.
-        how: HowEnded,
-    },
-    /// Something worth keeping.
-    Note(String),
-    /// The visit is over.
-    Close,
-}
-
-/// A step that waits for the examiner.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Waiting {
-    /// Hearing has not begun.
-    ToHear,
-    /// This eye has not begun.
-    ToSee(Eye),
-    /// The plan is carried out.
-    ToClose,
-}
-
-/// What is under way.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Sense {
-    /// Nothing yet.
-    Neither,
-    /// Hearing.
-    Hearing,
-    /// Sight.
-    Sight,
-}
-
-/// Something that a simulated person or the offline station does later.
-#[derive(Debug, Clone, Copy, PartialEq)]
-enum Later {
-    Press,
-    Choose(Facing),
-    Whole(u32),
 }
 
 /// The sound output and what it is doing.
@@ -161,6 +88,7 @@ impl Session {
             answers,
         } = parts;
         let last = visit.record().last_moment();
+        let pause_reason = String::from(words::PAUSED_BEFORE);
         let mut session = Session {
             visit,
             folder,
@@ -178,7 +106,7 @@ impl Session {
             last,
             voids: 0,
             message: None,
-            pause_reason: String::new(),
+            pause_reason,
             broken: None,
             findings: None,
         };
@@ -319,6 +247,12 @@ impl Session {
     #[must_use]
     pub fn record(&self) -> &Record {
         self.visit.record()
+    }
+
+    /// How many lines its journal has.
+    #[must_use]
+    pub fn lines(&self) -> u64 {
+        self.visit.journal().head().lines
     }
 
     /// The visit's folder.
@@ -598,151 +532,13 @@ impl Session {
         if !self.record().closed() {
             self.step(Input::Close, at);
         }
+        // What is not durable has not been found.
+        if !self.record().closed() {
+            return;
+        }
         self.waiting = None;
         match errand::write_results(&self.folder, self.visit.record()) {
             Ok(findings) => self.findings = Some(findings),
-            Err(error) => self.message = Some(error.to_string()),
-        }
-    }
-
-    fn deliver(&mut self, planned: Planned) {
-        let n = planned.n;
-        match planned.presentation.task {
-            Task::Facing => {
-                self.sense = Sense::Sight;
-                match ring_of(&planned, &self.record().opening.set_up) {
-                    Ok(ring) => {
-                        let offline = ring.offline;
-                        self.delivering = Delivering::Ring(ring);
-                        if offline {
-                            self.appear(n, self.last);
-                        }
-                    }
-                    Err(reason) => self.step(Input::Failed { n, reason }, self.last),
-                }
-            }
-            _ if self.sound.is_some() => {
-                self.sense = Sense::Hearing;
-                self.delivering = Delivering::Pending(planned);
-                self.play_pending(self.last);
-            }
-            _ if self.simulated() => {
-                self.sense = Sense::Hearing;
-                let ends = planned.slot.map_or(0.0, |slot| slot.end_s);
-                self.delivering = Delivering::Offline { n, whole: false };
-                self.schedule(self.last.plus_seconds(ends), Later::Whole(n));
-                self.began(n, self.last);
-            }
-            _ => {
-                let reason = words::NO_SOUND.into();
-                self.step(Input::Failed { n, reason }, self.last);
-            }
-        }
-    }
-
-    /// Hands a slot to the station once the one before is over.
-    fn play_pending(&mut self, at: Moment) {
-        let Delivering::Pending(planned) = &self.delivering else {
-            return;
-        };
-        let Some(sound) = self.sound.as_mut().filter(|sound| sound.free) else {
-            return;
-        };
-        let n = planned.n;
-        let rate_hz = sound.station.frames_per_second();
-        let opening = &self.visit.record().opening;
-        let played = slot_of(planned, opening, rate_hz).and_then(|slot| {
-            sound
-                .station
-                .play(n, slot)
-                .map_err(|error: PlayError| error.to_string())
-        });
-        match played {
-            Ok(()) => {
-                sound.free = false;
-                self.delivering = Delivering::Sound { n, whole: false };
-            }
-            Err(reason) => self.step(Input::Failed { n, reason }, at),
-        }
-    }
-
-    fn hear_station(&mut self, now: Moment) {
-        while let Some(event) = self.sound.as_mut().and_then(|sound| sound.station.poll()) {
-            match event {
-                SoundEvent::Began { id, at, .. } => {
-                    let at = self.clock.moment(at);
-                    self.began(id, at);
-                }
-                SoundEvent::Ended { id, arrival, .. } => {
-                    if let Some(sound) = &mut self.sound {
-                        sound.free = true;
-                    }
-                    match why_not_whole(arrival) {
-                        None => self.whole(id, now),
-                        Some(reason) => {
-                            let reason = reason.into();
-                            self.step(Input::Failed { n: id, reason }, now);
-                        }
-                    }
-                    if arrival == Arrival::CutOff {
-                        self.pause(words::CUT_OFF, now);
-                    }
-                }
-                SoundEvent::Lost => self.lose_sound(now),
-            }
-        }
-    }
-
-    fn lose_sound(&mut self, now: Moment) {
-        if let Some(sound) = &mut self.sound {
-            sound.lost = true;
-        }
-        self.pause(words::SOUND_LOST, now);
-    }
-
-    /// A slot began: a simulated person makes up its mind.
-    fn began(&mut self, n: u32, at: Moment) {
-        self.step(Input::Began { n, at }, at);
-        self.let_answer(n, at);
-    }
-
-    fn whole(&mut self, n: u32, at: Moment) {
-        self.delivering.arrived(n);
-        self.step(Input::Whole { n }, at);
-    }
-
-    /// A ring counts as shown.
-    fn appear(&mut self, n: u32, at: Moment) {
-        if let Delivering::Ring(ring) = &mut self.delivering {
-            ring.shown = true;
-        }
-        self.step(Input::Began { n, at }, at);
-        self.step(Input::Whole { n }, at);
-        self.let_answer(n, at);
-    }
-
-    fn let_answer(&mut self, n: u32, at: Moment) {
-        let Answers::Simulated(person) = &mut self.answers else {
-            return;
-        };
-        let Some(open) = self
-            .visit
-            .record()
-            .open()
-            .filter(|open| open.planned.n == n)
-        else {
-            return;
-        };
-        match person.answer(n, &open.planned.presentation) {
-            Ok(Response::Presses(presses)) => {
-                for after_s in presses {
-                    self.schedule(at.plus_seconds(after_s), Later::Press);
-                }
-            }
-            Ok(Response::Facing { facing, after_s }) => {
-                self.schedule(at.plus_seconds(after_s), Later::Choose(facing));
-            }
-            Ok(Response::Interval(_) | Response::Count(_)) => {}
             Err(error) => self.message = Some(error.to_string()),
         }
     }

@@ -140,6 +140,8 @@ pub enum Wanted {
     Close,
     /// Save the examiner's reference.
     Reference,
+    /// Make room for the next visit.
+    NewVisit,
 }
 
 /// One row a frequency.
@@ -237,6 +239,9 @@ fn actions(ui: &mut Ui, theme: &Theme, page: &Page) -> Option<Wanted> {
     }
     if page.reference && ui.button("Save these ears as the reference").clicked() {
         wanted = Some(Wanted::Reference);
+    }
+    if !page.open && ui.button("New visit").clicked() {
+        wanted = Some(Wanted::NewVisit);
     }
     if let Some(written) = &page.written {
         ui.label(RichText::new(written).color(theme.accent));

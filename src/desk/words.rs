@@ -15,6 +15,7 @@ pub const CAUTIONS: [&str; 5] = [
 ];
 
 pub(super) const PAUSED_BY_EXAMINER: &str = "paused by the examiner";
+pub(super) const PAUSED_BEFORE: &str = "it was paused when the program ended; P goes on";
 pub(super) const STOPPED_BY_EXAMINER: &str = "stopped by the examiner";
 pub(super) const TAKEN_BACK: &str = "taken back by the examiner";
 pub(super) const STOPPED: &str = "it was stopped";

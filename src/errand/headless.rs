@@ -77,7 +77,10 @@ fn go_on(wish: &Begin, person: &mut dyn Person) -> Result<Visit<FileStore>, Erra
 }
 
 /// Takes the person through all that was presented before.
-fn recall(record: &Record, person: &mut dyn Person) -> Result<(), ErrandError> {
+///
+/// # Errors
+/// If the person cannot follow.
+pub fn recall(record: &Record, person: &mut dyn Person) -> Result<(), ErrandError> {
     let settled = record.trials().iter().map(|trial| &trial.planned);
     let mut all: Vec<&Planned> = settled
         .chain(record.voids().iter().map(|void| &void.planned))

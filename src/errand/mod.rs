@@ -10,7 +10,7 @@ pub mod study;
 pub use begin::{
     Begin, JOURNAL_FILE, begin, earphone_in, epoch_of_simulations, plan_of, resume, set_up_of,
 };
-pub use headless::{Headless, headless, spin, write_results};
+pub use headless::{Headless, headless, recall, spin, write_results};
 pub use present::{OptotypeWish, ToneReport, ToneWish, level_db_fs, optotype, tone};
 pub use recount::{Checked, Recount, check, opening_in, recount};
 pub use reference::examiners_reference;

@@ -1,0 +1,180 @@
+//! Visits begin here, are gone on with, and give way to the next one.
+
+use super::{Desk, Page, today};
+use crate::desk::broken_off::BrokenOff;
+use crate::desk::clock::VisitClock;
+use crate::desk::hear::Dial;
+use crate::desk::prepare::Wish;
+use crate::desk::session::{self, Answers, Command, Parts, Sense, Session};
+use crate::errand::{self, ErrandError};
+use crate::person::Simulated;
+use crate::quantity::Moment;
+use crate::station::SoundStation;
+use std::path::PathBuf;
+use std::time::Instant;
+
+impl Desk {
+    /// Begins the visit that the form describes, or goes on with the one in its folder.
+    pub fn begin(&mut self) {
+        let done = match self.form.broken_off.value().cloned() {
+            Some(visit) => self.go_on(&visit),
+            None => self.try_begin(),
+        };
+        self.notice = done.err();
+    }
+
+    pub(super) fn try_begin(&mut self) -> Result<(), String> {
+        let wish = self
+            .form
+            .wish(today(), jiff::Timestamp::now(), self.person.field())?;
+        let Wish {
+            begin,
+            sound,
+            case,
+            hand,
+            speed,
+            notes,
+        } = wish;
+        let station = match &sound {
+            Some((id, rate_hz)) => Some(self.station(id, *rate_hz)?),
+            None => None,
+        };
+        let now = (self.clock)();
+        let clock = VisitClock::new(now, Moment::START, speed);
+        let answers = match case {
+            Some((case, seed)) => Answers::Simulated(Box::new(Simulated::new(case, seed))),
+            None => Answers::Living(hand),
+        };
+        let session = session::begin(&begin, clock, station, answers);
+        let session = session.map_err(|error: ErrandError| error.to_string())?;
+        self.sound_wish = sound;
+        self.sit_down(session, notes, now);
+        Ok(())
+    }
+
+    /// Goes on with a visit that was broken off, as it began.
+    fn go_on(&mut self, broken_off: &BrokenOff) -> Result<(), String> {
+        if let Some(first) = self.missing().into_iter().next() {
+            return Err(first);
+        }
+        let folder = PathBuf::from(self.form.folder.trim());
+        let sound = self
+            .form
+            .output()
+            .filter(|_| broken_off.opening.plan.hearing.is_some() && !broken_off.offline())
+            .map(|device| (device.id.clone(), self.form.rate_hz()));
+        let mut visit = errand::resume(&folder).map_err(|error| error.to_string())?;
+        let answers = match self.form.case.value().filter(|_| broken_off.simulated()) {
+            Some(case) => {
+                let mut person = Simulated::new(case.clone(), self.form.seeds().1);
+                errand::recall(visit.record(), &mut person).map_err(|error| error.to_string())?;
+                Answers::Simulated(Box::new(person))
+            }
+            None => Answers::Living(self.form.hand),
+        };
+        let station = match &sound {
+            Some((id, rate_hz)) => Some(self.station(id, *rate_hz)?),
+            None => None,
+        };
+        let last = visit.record().last_moment();
+        // Made time goes on where it stood, real time has passed.
+        let (goes_on_at, speed) = if broken_off.offline() {
+            (last, self.form.speed())
+        } else {
+            let since = jiff::Timestamp::now().duration_since(visit.journal().epoch());
+            (last.max(Moment::from_seconds(since.as_secs_f64())), 1.0)
+        };
+        let now = (self.clock)();
+        visit
+            .resume(goes_on_at)
+            .map_err(|error| error.to_string())?;
+        let session = Session::new(Parts {
+            visit,
+            folder,
+            clock: VisitClock::new(now, goes_on_at, speed),
+            sound: station,
+            answers,
+        });
+        self.sound_wish = sound;
+        self.sit_down(session, self.form.notes(), now);
+        Ok(())
+    }
+
+    /// From now on this visit is under way.
+    fn sit_down(&mut self, mut session: Session, notes: Vec<String>, now: Instant) {
+        for note in notes {
+            session.command(Command::Note(note), now);
+        }
+        self.dial = Dial::of(session.record());
+        self.card = false;
+        self.session = Some(session);
+    }
+
+    /// Makes room for the next visit on the same set-up; the person, the ears and the cautions
+    /// have to be seen to anew.
+    pub fn new_visit(&mut self) {
+        let open = |session: &Session| !session.record().closed();
+        if self.session.as_ref().is_none_or(open) {
+            return;
+        }
+        self.session = None;
+        self.figures = None;
+        self.written = None;
+        self.notice = None;
+        self.sound_wish = None;
+        self.followed = (Sense::Neither, false);
+        self.page = Page::Prepare;
+        self.form.next(self.reference.take());
+    }
+
+    pub(super) fn station(
+        &mut self,
+        id: &str,
+        rate_hz: u32,
+    ) -> Result<Box<dyn SoundStation>, String> {
+        match self.sound.take() {
+            Some(station) if station.frames_per_second() == rate_hz => Ok(station),
+            _ => (self.open_sound)(id, rate_hz),
+        }
+    }
+
+    /// Opens the output again after it was lost.
+    pub(in crate::desk) fn open_sound_again(&mut self) {
+        let Some((id, rate_hz)) = self.sound_wish.clone() else {
+            return;
+        };
+        match ((self.open_sound)(&id, rate_hz), &mut self.session) {
+            (Ok(station), Some(session)) => session.give_sound(station),
+            (Err(error), _) => self.notice = Some(error),
+            (Ok(_), None) => {}
+        }
+    }
+
+    pub(super) fn save_reference(&mut self) {
+        let Some(session) = &self.session else {
+            return;
+        };
+        let path = session.folder().join("examiners-ears.toml");
+        let code = match &session.record().opening.person {
+            crate::journal::PersonKind::Living { code } => code.clone(),
+            _ => "the examiner".into(),
+        };
+        let profile = errand::examiners_reference(session.record(), &code, today());
+        let saved = profile
+            .map_err(|error| error.to_string())
+            .and_then(|profile| {
+                std::fs::write(&path, profile.to_toml())
+                    .map_err(|error| format!("{}: {error}", path.display()))
+            });
+        match saved {
+            Ok(()) => {
+                self.written = Some(format!(
+                    "Saved: {}. The next visit takes it as its earphone profile.",
+                    path.display()
+                ));
+                self.reference = Some(path);
+            }
+            Err(error) => self.notice = Some(error),
+        }
+    }
+}

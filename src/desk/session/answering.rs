@@ -1,0 +1,51 @@
+//! Who answers: a living person's hand or the examiner's, or a simulated person, later.
+
+use super::Session;
+use crate::journal::WhoPressed;
+use crate::person::{Person, Response, Simulated};
+use crate::quantity::Moment;
+use crate::stimulus::Facing;
+
+/// Who answers.
+pub enum Answers {
+    /// A living person; the default hand that marks.
+    Living(WhoPressed),
+    /// A simulated one.
+    Simulated(Box<Simulated>),
+}
+
+/// Something that a simulated person or the offline station does later.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Later {
+    Press,
+    Choose(Facing),
+    Whole(u32),
+}
+
+impl Session {
+    pub(super) fn let_answer(&mut self, n: u32, at: Moment) {
+        let Answers::Simulated(person) = &mut self.answers else {
+            return;
+        };
+        let Some(open) = self
+            .visit
+            .record()
+            .open()
+            .filter(|open| open.planned.n == n)
+        else {
+            return;
+        };
+        match person.answer(n, &open.planned.presentation) {
+            Ok(Response::Presses(presses)) => {
+                for after_s in presses {
+                    self.schedule(at.plus_seconds(after_s), Later::Press);
+                }
+            }
+            Ok(Response::Facing { facing, after_s }) => {
+                self.schedule(at.plus_seconds(after_s), Later::Choose(facing));
+            }
+            Ok(Response::Interval(_) | Response::Count(_)) => {}
+            Err(error) => self.message = Some(error.to_string()),
+        }
+    }
+}

@@ -1,0 +1,129 @@
+//! On its way to the person: what is handed to the station or the screen, and what arrives.
+
+use super::{Sense, Session};
+use crate::desk::deliver::{Delivering, ring_of, slot_of, why_not_whole};
+use crate::desk::session::answering::Later;
+use crate::desk::words;
+use crate::journal::Planned;
+use crate::quantity::Moment;
+use crate::station::{Arrival, PlayError, SoundEvent};
+use crate::stimulus::Task;
+use crate::visit::Input;
+
+impl Session {
+    pub(super) fn deliver(&mut self, planned: Planned) {
+        let n = planned.n;
+        match planned.presentation.task {
+            Task::Facing => {
+                self.sense = Sense::Sight;
+                match ring_of(&planned, &self.record().opening.set_up) {
+                    Ok(ring) => {
+                        let offline = ring.offline;
+                        self.delivering = Delivering::Ring(ring);
+                        if offline {
+                            self.appear(n, self.last);
+                        }
+                    }
+                    Err(reason) => self.step(Input::Failed { n, reason }, self.last),
+                }
+            }
+            _ if self.sound.is_some() => {
+                self.sense = Sense::Hearing;
+                self.delivering = Delivering::Pending(planned);
+                self.play_pending(self.last);
+            }
+            _ if self.simulated() => {
+                self.sense = Sense::Hearing;
+                let ends = planned.slot.map_or(0.0, |slot| slot.end_s);
+                self.delivering = Delivering::Offline { n, whole: false };
+                self.schedule(self.last.plus_seconds(ends), Later::Whole(n));
+                self.began(n, self.last);
+            }
+            _ => {
+                let reason = words::NO_SOUND.into();
+                self.step(Input::Failed { n, reason }, self.last);
+            }
+        }
+    }
+
+    /// Hands a slot to the station once the one before is over.
+    pub(super) fn play_pending(&mut self, at: Moment) {
+        let Delivering::Pending(planned) = &self.delivering else {
+            return;
+        };
+        let Some(sound) = self.sound.as_mut().filter(|sound| sound.free) else {
+            return;
+        };
+        let n = planned.n;
+        let rate_hz = sound.station.frames_per_second();
+        let opening = &self.visit.record().opening;
+        let played = slot_of(planned, opening, rate_hz).and_then(|slot| {
+            sound
+                .station
+                .play(n, slot)
+                .map_err(|error: PlayError| error.to_string())
+        });
+        match played {
+            Ok(()) => {
+                sound.free = false;
+                self.delivering = Delivering::Sound { n, whole: false };
+            }
+            Err(reason) => self.step(Input::Failed { n, reason }, at),
+        }
+    }
+
+    pub(super) fn hear_station(&mut self, now: Moment) {
+        while let Some(event) = self.sound.as_mut().and_then(|sound| sound.station.poll()) {
+            match event {
+                SoundEvent::Began { id, at, .. } => {
+                    let at = self.clock.moment(at);
+                    self.began(id, at);
+                }
+                SoundEvent::Ended { id, arrival, .. } => {
+                    if let Some(sound) = &mut self.sound {
+                        sound.free = true;
+                    }
+                    match why_not_whole(arrival) {
+                        None => self.whole(id, now),
+                        Some(reason) => {
+                            let reason = reason.into();
+                            self.step(Input::Failed { n: id, reason }, now);
+                        }
+                    }
+                    if arrival == Arrival::CutOff {
+                        self.pause(words::CUT_OFF, now);
+                    }
+                }
+                SoundEvent::Lost => self.lose_sound(now),
+            }
+        }
+    }
+
+    pub(super) fn lose_sound(&mut self, now: Moment) {
+        if let Some(sound) = &mut self.sound {
+            sound.lost = true;
+        }
+        self.pause(words::SOUND_LOST, now);
+    }
+
+    /// A slot began: a simulated person makes up its mind.
+    pub(super) fn began(&mut self, n: u32, at: Moment) {
+        self.step(Input::Began { n, at }, at);
+        self.let_answer(n, at);
+    }
+
+    pub(super) fn whole(&mut self, n: u32, at: Moment) {
+        self.delivering.arrived(n);
+        self.step(Input::Whole { n }, at);
+    }
+
+    /// A ring counts as shown.
+    pub(super) fn appear(&mut self, n: u32, at: Moment) {
+        if let Delivering::Ring(ring) = &mut self.delivering {
+            ring.shown = true;
+        }
+        self.step(Input::Began { n, at }, at);
+        self.step(Input::Whole { n }, at);
+        self.let_answer(n, at);
+    }
+}

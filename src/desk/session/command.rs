@@ -1,0 +1,71 @@
+//! What can be asked of a session, and where it stands.
+
+use crate::journal::{HowEnded, Section, WhoPressed};
+use crate::procedure::HandRequest;
+use crate::quantity::Eye;
+use crate::stimulus::Facing;
+use std::time::Instant;
+
+/// What the examiner or the person does.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Command {
+    /// The step that waits may go on.
+    Confirm,
+    /// 'I hear it'.
+    Heard {
+        /// When.
+        at: Instant,
+        /// By whose hand; none: by the one that was agreed on.
+        by: Option<WhoPressed>,
+    },
+    /// A direction.
+    Facing {
+        /// Which.
+        facing: Facing,
+        /// When, if by the person's own hand.
+        at: Option<Instant>,
+    },
+    /// A presentation by hand.
+    Hand(HandRequest),
+    /// From the procedure to the hand, and back.
+    ToggleAutomatic,
+    /// Pause, or go on.
+    PauseOrContinue,
+    /// Silence at once, and pause.
+    Stop,
+    /// Take back the last trial.
+    TakeBack,
+    /// End a section before it is done.
+    End {
+        /// Which.
+        section: Section,
+        /// How.
+        how: HowEnded,
+    },
+    /// Something worth keeping.
+    Note(String),
+    /// The visit is over.
+    Close,
+}
+
+/// A step that waits for the examiner.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Waiting {
+    /// Hearing has not begun.
+    ToHear,
+    /// This eye has not begun.
+    ToSee(Eye),
+    /// The plan is carried out.
+    ToClose,
+}
+
+/// What is under way.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sense {
+    /// Nothing yet.
+    Neither,
+    /// Hearing.
+    Hearing,
+    /// Sight.
+    Sight,
+}
