@@ -8,7 +8,7 @@ use super::style::{self, STEP, Theme, type_size};
 use super::words;
 use crate::calibration::EarphoneProfile;
 use crate::finding::bounds;
-use crate::journal::{HowEnded, Record, Section};
+use crate::journal::{Record, Section};
 use crate::procedure::HandRequest;
 use crate::quantity::{Ear, Hz, Level, Scale};
 use eframe::egui::{self, RichText, Ui};
@@ -172,20 +172,28 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Do
         heard(),
     );
     let pause = if page.paused { "Continue" } else { "Pause" };
-    does(
-        key_button(ui, pause, keys.name(Action::Pause), true),
-        Done::Command(Command::PauseOrContinue),
-    );
-    does(
-        key_button(ui, "Take back the last", keys.name(Action::TakeBack), true),
-        Done::Command(Command::TakeBack),
-    );
+    ui.columns(2, |columns| {
+        let pair = [
+            (pause, Action::Pause, Command::PauseOrContinue),
+            ("Take back", Action::TakeBack, Command::TakeBack),
+        ];
+        for (ui, (text, action, command)) in columns.iter_mut().zip(pair) {
+            let pressed = key_button(ui, text, keys.name(action), true);
+            does(pressed, Done::Command(command));
+        }
+    });
     let stop = egui::Button::new(RichText::new("Silence now").color(theme.alert).strong())
         .shortcut_text(keys.name(Action::Stop))
         .min_size(egui::vec2(ui.available_width(), style::TARGET));
     does(ui.add(stop).clicked(), Done::Command(Command::Stop));
     done = by_hand(ui, theme, page, keys).or(done);
-    done = ends(ui, theme, page).or(done);
+    let ears = page.open_ears.iter();
+    let sections: Vec<_> = ears
+        .map(|ear| (Section::Ear(*ear), words::ear(*ear)))
+        .collect();
+    done = parts::ends(ui, theme, &sections)
+        .map(|(section, how)| Done::Command(Command::End { section, how }))
+        .or(done);
     remark(
         ui,
         theme,
@@ -238,54 +246,17 @@ fn by_hand(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Don
             key_button(ui, "Other ear", keys.name(Action::OtherEar), by_hand),
             Done::Turn(Action::OtherEar),
         );
-        does(
-            key_button(
-                ui,
-                "Present the tone",
-                keys.name(Action::Tone),
-                by_hand && page.idle,
-            ),
-            Done::Turn(Action::Tone),
-        );
-        let silent = Done::Command(Command::Hand(HandRequest::Silent));
-        does(
-            key_button(
-                ui,
-                "Present silence",
-                keys.name(Action::Silence),
-                by_hand && page.idle,
-            ),
-            silent,
-        );
-    });
-    done
-}
-
-/// The ears that can be ended.
-fn ends(ui: &mut Ui, theme: &Theme, page: &Page) -> Option<Done> {
-    let mut done = None;
-    let mut does = |pressed: bool, what: Done| {
-        if pressed {
-            done = Some(what);
-        }
-    };
-    ui.add_space(STEP);
-    heading(ui, theme, "End before it is done");
-    for ear in &page.open_ears {
         ui.columns(2, |columns| {
-            let ways = [
-                (HowEnded::Declined, "declines"),
-                (HowEnded::Stopped, "stop"),
+            let silent = Done::Command(Command::Hand(HandRequest::Silent));
+            let pair = [
+                ("Tone", Action::Tone, Done::Turn(Action::Tone)),
+                ("Silence", Action::Silence, silent),
             ];
-            for (ui, (how, text)) in columns.iter_mut().zip(ways) {
-                let section = Section::Ear(*ear);
-                let name = format!("{ear}: {text}");
-                does(
-                    key_button(ui, &name, "", true),
-                    Done::Command(Command::End { section, how }),
-                );
+            for (ui, (text, action, what)) in columns.iter_mut().zip(pair) {
+                let pressed = key_button(ui, text, keys.name(action), by_hand && page.idle);
+                does(pressed, what);
             }
         });
-    }
+    });
     done
 }

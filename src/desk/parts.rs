@@ -1,6 +1,7 @@
 //! Small pieces that several pages are made of.
 
 use super::style::{Theme, type_size};
+use crate::journal::{HowEnded, Section};
 use eframe::egui::{self, Align, Button, Layout, RichText, Ui, Vec2};
 
 /// A button with its key at the right; whether it was pressed.
@@ -10,6 +11,50 @@ pub(super) fn key_button(ui: &mut Ui, text: &str, key: &str, enabled: bool) -> b
         .shortcut_text(key)
         .min_size(Vec2::new(width, super::style::TARGET));
     ui.add_enabled(enabled, button).clicked()
+}
+
+/// The sections that can be ended before they are done, a line each.
+pub(super) fn ends(
+    ui: &mut Ui,
+    theme: &Theme,
+    sections: &[(Section, &str)],
+) -> Option<(Section, HowEnded)> {
+    const NAME: f32 = 76.0;
+    if sections.is_empty() {
+        return None;
+    }
+    let mut done = None;
+    ui.add_space(super::style::STEP);
+    heading(ui, theme, "End before it is done");
+    for (section, name) in sections {
+        ui.horizontal(|ui| {
+            let (rect, _) =
+                ui.allocate_exact_size(Vec2::new(NAME, super::style::TARGET), egui::Sense::hover());
+            ui.painter().text(
+                rect.left_center(),
+                egui::Align2::LEFT_CENTER,
+                name,
+                egui::FontId::proportional(type_size::BODY),
+                theme.ink,
+            );
+            let width = 0.5 * (ui.available_width() - ui.spacing().item_spacing.x);
+            for (how, text) in [
+                (HowEnded::Declined, "declined"),
+                (HowEnded::Stopped, "stop"),
+            ] {
+                let button = Button::new(text).min_size(Vec2::new(width, super::style::TARGET));
+                let response = ui.add(button);
+                let told = format!("{name}: {text}");
+                response.widget_info(|| {
+                    egui::WidgetInfo::labeled(egui::Role::Button, true, told.clone())
+                });
+                if response.clicked() {
+                    done = Some((*section, how));
+                }
+            }
+        });
+    }
+    done
 }
 
 /// A heading in soft, small type.

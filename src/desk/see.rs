@@ -7,7 +7,7 @@ use super::parts::{self, heading, key_button, remark};
 use super::session::{Command, Session, Waiting};
 use super::style::{self, STEP, Theme, line, type_size};
 use super::words;
-use crate::journal::{HowEnded, Outcome, Section};
+use crate::journal::{Outcome, Section};
 use crate::quantity::Eye;
 use crate::stimulus::{Facing, OptotypePart, OptotypeSet};
 use eframe::egui::{self, Color32, RichText, Sense, Stroke, Ui, vec2};
@@ -129,26 +129,23 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Co
     }
     ui.add_space(STEP);
     let pause = if page.paused { "Continue" } else { "Pause" };
-    if key_button(ui, pause, keys.name(Action::Pause), true) {
-        done = Some(Command::PauseOrContinue);
-    }
-    if key_button(ui, "Take back the last", keys.name(Action::TakeBack), true) {
-        done = Some(Command::TakeBack);
-    }
-    heading(ui, theme, "End before it is done");
-    for eye in &page.open_eyes {
-        ui.columns(2, |columns| {
-            let ways = [
-                (HowEnded::Declined, "declines"),
-                (HowEnded::Stopped, "stop"),
-            ];
-            for (ui, (how, text)) in columns.iter_mut().zip(ways) {
-                let section = Section::Eye(*eye);
-                if key_button(ui, &format!("{eye}: {text}"), "", true) {
-                    done = Some(Command::End { section, how });
-                }
+    ui.columns(2, |columns| {
+        let pair = [
+            (pause, Action::Pause, Command::PauseOrContinue),
+            ("Take back", Action::TakeBack, Command::TakeBack),
+        ];
+        for (ui, (text, action, command)) in columns.iter_mut().zip(pair) {
+            if key_button(ui, text, keys.name(action), true) {
+                done = Some(command);
             }
-        });
+        }
+    });
+    let eyes = page.open_eyes.iter();
+    let sections: Vec<_> = eyes
+        .map(|eye| (Section::Eye(*eye), words::eye(*eye)))
+        .collect();
+    if let Some((section, how)) = parts::ends(ui, theme, &sections) {
+        done = Some(Command::End { section, how });
     }
     done
 }
