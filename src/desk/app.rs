@@ -369,8 +369,8 @@ impl Desk {
     }
 
     fn draw_prepare(&mut self, ui: &mut Ui) {
-        if self.session.is_some() {
-            ui.label("This visit has begun; what it began with stands in its journal.");
+        if let Some(session) = &self.session {
+            prepare_page::begun(ui, &self.theme, session);
             return;
         }
         let missing = self.missing();

@@ -144,7 +144,8 @@ pub(super) fn sentence(ui: &mut Ui, desk: &mut Desk) {
 
 /// The stream of presentations at the bottom.
 pub(super) fn stream(ui: &mut Ui, desk: &Desk) {
-    let Some(figures) = &desk.figures else {
+    let presents = matches!(desk.page, Page::Hear | Page::See);
+    let Some(figures) = desk.figures.as_ref().filter(|_| presents) else {
         return;
     };
     let theme = desk.theme;

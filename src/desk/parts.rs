@@ -138,7 +138,7 @@ pub(super) fn aside<T>(ui: &mut Ui, name: &str, width: f32, add: impl FnOnce(&mu
         ..egui::Margin::ZERO
     });
     egui::Panel::right(name.to_owned())
-        .exact_size(width + 16.0)
+        .exact_size(width + 24.0)
         .resizable(false)
         .show_separator_line(false)
         .frame(frame)
@@ -146,7 +146,12 @@ pub(super) fn aside<T>(ui: &mut Ui, name: &str, width: f32, add: impl FnOnce(&mu
             let scroll = egui::ScrollArea::vertical()
                 .id_salt(name.to_owned())
                 .auto_shrink(false);
-            scroll.show(ui, |ui| ui.vertical(add).inner).inner
+            let inside = egui::Frame::new().inner_margin(egui::Margin {
+                right: 8,
+                ..egui::Margin::ZERO
+            });
+            let column = |ui: &mut Ui| inside.show(ui, |ui| ui.vertical(add).inner).inner;
+            scroll.show(ui, column).inner
         })
         .inner
 }

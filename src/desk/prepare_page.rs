@@ -4,9 +4,10 @@ use super::ear_check::{EarCheck, TONES};
 use super::parts::{self, choices, field, heading, remark, row};
 use super::person_window::Field;
 use super::prepare::{CARD_PX, Form, SPEEDS};
+use super::session::Session;
 use super::style::{self, STEP, Theme, type_size};
 use super::words;
-use crate::journal::WhoPressed;
+use crate::journal::{PersonKind, WhoPressed};
 use crate::procedure::NAMES;
 use crate::quantity::Mm;
 use eframe::egui::{self, RichText, ScrollArea, Ui};
@@ -34,6 +35,45 @@ pub struct Around<'a> {
     pub field: Option<Field>,
     /// Whether the outline of a card is shown.
     pub card: bool,
+}
+
+/// What a visit began with, once it has begun.
+pub fn begun(ui: &mut Ui, theme: &Theme, session: &Session) {
+    let opening = &session.record().opening;
+    let mut say = |title: &str, text: String| {
+        row(ui, theme, title, |ui| {
+            ui.add_space(11.0);
+            ui.label(text);
+        });
+    };
+    let person = match &opening.person {
+        PersonKind::Living { code } => code.clone(),
+        PersonKind::Simulated { title } => title.clone(),
+        PersonKind::Piped => "another program".into(),
+    };
+    say("Person", person);
+    say("Plan", opening.plan.name.clone());
+    if let Some(earphone) = &opening.set_up.earphone {
+        let unit = earphone.scale().unit();
+        say(
+            "Earphone",
+            format!("{}; levels in {unit}", earphone.record().title),
+        );
+    }
+    if let Some(screen) = &opening.set_up.screen {
+        say(
+            "Screen",
+            format!("{:.4} mm a pixel", screen.record().pixel_mm.0),
+        );
+    }
+    let distance = opening.set_up.distance_mm;
+    if let Some(distance) = distance.filter(|_| opening.plan.sight.is_some()) {
+        say(
+            "Distance",
+            format!("{:.0} mm from the eye to the screen", distance.0),
+        );
+    }
+    say("Folder", session.folder().display().to_string());
 }
 
 const FIELD: f32 = 330.0;
@@ -109,7 +149,7 @@ fn rows(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option<
             });
         }
     }
-    if !form.offline() && !goes_on {
+    if !form.offline() && !goes_on && !form.own_ears {
         row(ui, theme, "Screen", |ui| {
             wanted = screen(ui, theme, form, around).or(wanted);
         });

@@ -188,7 +188,8 @@ fn cells(finding: &HearingFinding) -> [String; 2] {
 fn remarks(hearing: &HearingFindings) -> Vec<String> {
     let again = hearing.all().filter_map(|(ear, one)| {
         Some(format!(
-            "{ear} ear, {}: measured again, {:.0}.",
+            "{}, {}: measured again, {:.0}.",
+            words::ear(ear),
             words::hz(one.hz),
             one.repeat_db?
         ))
@@ -198,7 +199,8 @@ fn remarks(hearing: &HearingFindings) -> Vec<String> {
         .filter(|(_, one)| one.masking == Some(Masking::NeededNotDone))
         .map(|(ear, one)| {
             format!(
-                "{ear} ear, {}: the other ear may have answered; masking was not done.",
+                "{}, {}: the other ear may have answered; masking was not done.",
+                words::ear(ear),
                 words::hz(one.hz)
             )
         });
@@ -227,22 +229,18 @@ pub fn draw(ui: &mut Ui, theme: &Theme, page: &Page, acuity: &[Acuity]) -> Optio
 
 fn actions(ui: &mut Ui, theme: &Theme, page: &Page) -> Option<Wanted> {
     let mut wanted = None;
-    if page.open
-        && ui
-            .add(style::primary(
-                theme,
-                "Close the visit and write its findings",
-            ))
-            .clicked()
-    {
-        wanted = Some(Wanted::Close);
-    }
-    if page.reference && ui.button("Save these ears as the reference").clicked() {
-        wanted = Some(Wanted::Reference);
-    }
-    if !page.open && ui.button("New visit").clicked() {
-        wanted = Some(Wanted::NewVisit);
-    }
+    ui.horizontal_wrapped(|ui| {
+        let close = style::primary(theme, "Close the visit and write its findings");
+        if page.open && ui.add(close).clicked() {
+            wanted = Some(Wanted::Close);
+        }
+        if page.reference && ui.button("Save these ears as the reference").clicked() {
+            wanted = Some(Wanted::Reference);
+        }
+        if !page.open && ui.button("New visit").clicked() {
+            wanted = Some(Wanted::NewVisit);
+        }
+    });
     if let Some(written) = &page.written {
         ui.label(RichText::new(written).color(theme.accent));
     }
@@ -327,11 +325,11 @@ fn section(ui: &mut Ui, theme: &Theme, title: &str) {
 
 fn agreement(ui: &mut Ui, theme: &Theme, one: &Agreement) {
     heading(ui, theme, one.sense);
-    ui.label(RichText::new(one.grade).size(type_size::LARGE));
+    ui.label(RichText::new(words::first_upper(one.grade)).size(type_size::LARGE));
     ui.label(&one.statement);
     ui.add_space(STEP);
     for [name, seen, expected, fit] in &one.checks {
-        ui.label(format!("{name}: {seen} ({fit})"));
+        ui.label(format!("{}: {seen} ({fit})", words::first_upper(name)));
         remark(ui, theme, &format!("Expected: {expected}"));
     }
     ui.add_space(STEP);

@@ -27,6 +27,8 @@ pub(super) const NO_SCREEN: &str = "there is no measured screen";
 pub(super) const BY_HAND_FIRST: &str = "The procedure is presenting. Take over by hand first (A).";
 pub(super) const SOUND_LOST: &str =
     "The sound device is gone. Plug it in again, then press 'Open the sound again'.";
+pub(super) const SOUND_LOST_IN_CHECK: &str =
+    "The sound device is gone. Plug it in again, then check the ears again.";
 pub(super) const SCALE_CHANGED: &str = "The person's window is on another display, or its scale \
     changed: its pixels are not the measured ones. Move it back, or end and measure the screen again.";
 
@@ -96,6 +98,14 @@ pub fn facing(facing: Facing) -> &'static str {
         Facing::Down => "down",
         Facing::DownRight => "down and right",
     }
+}
+
+/// A text that begins with a capital.
+pub(super) fn first_upper(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
 }
 
 /// A level with its unit.

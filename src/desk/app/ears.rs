@@ -26,6 +26,7 @@ impl Desk {
         let Some(id) = self.form.output().map(|device| device.id.clone()) else {
             return;
         };
+        self.notice = None;
         // Nobody's ears are given levels that this output is not known for.
         if let Err(why) = self.form.fits(today()) {
             self.notice = Some(why);
@@ -77,7 +78,7 @@ impl Desk {
                     }
                 }
                 SoundEvent::Lost => {
-                    self.notice = Some(words::SOUND_LOST.into());
+                    self.notice = Some(words::SOUND_LOST_IN_CHECK.into());
                     self.sound = None;
                     self.ear_tone = EarTone::None;
                     self.form.ear_check = None;
