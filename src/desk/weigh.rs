@@ -6,7 +6,7 @@ use super::style::{self, STEP, Theme, type_size};
 use super::words;
 use crate::evidence::{Consistency, Fit, Grade, OTHER_CAUSES};
 use crate::finding::{Cue, HearingFinding, HearingFindings, HearingStatus, Masking, Urgency};
-use crate::quantity::{Ear, Hz};
+use crate::quantity::{Ear, Hz, Scale};
 use crate::report::Findings;
 use eframe::egui::{Grid, RichText, ScrollArea, Ui};
 
@@ -288,6 +288,9 @@ fn measured(ui: &mut Ui, theme: &Theme, page: &Page, acuity: &[Acuity]) {
         });
         for one in &page.remarks {
             remark(ui, theme, one);
+        }
+        if page.levels == Scale::DbReExaminer.unit() {
+            remark(ui, theme, words::AGAINST_EXAMINER);
         }
     });
     for one in acuity {

@@ -100,6 +100,10 @@ pub fn facing(facing: Facing) -> &'static str {
     }
 }
 
+/// What has to be known about levels against the examiner's ears.
+pub(super) const AGAINST_EXAMINER: &str = "0 dB is the examiner's own threshold: a loss of the \
+    examiner's shifts every level by as much. These are not dB HL.";
+
 /// A text that begins with a capital.
 pub(super) fn first_upper(text: &str) -> String {
     let mut letters = text.chars();
