@@ -11,6 +11,7 @@ mod figures;
 mod frame;
 pub mod hear;
 pub mod keys;
+mod measured_screen;
 mod pad;
 mod parts;
 pub mod person_window;

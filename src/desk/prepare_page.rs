@@ -1,9 +1,10 @@
 //! How Prepare is drawn.
 
 use super::ear_check::{EarCheck, TONES};
+use super::measured_screen::CARD_PX;
 use super::parts::{self, choices, field, heading, remark, row};
 use super::person_window::Field;
-use super::prepare::{CARD_PX, Form, SPEEDS};
+use super::prepare::{Form, SPEEDS};
 use super::session::Session;
 use super::style::{self, STEP, Theme, type_size};
 use super::words;
