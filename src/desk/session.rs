@@ -147,18 +147,23 @@ impl Session {
     /// How long the window may wait before the next poll; none: until somebody does something.
     #[must_use]
     pub fn rest(&self, now: Instant) -> Option<Duration> {
-        const OFTEN: Duration = Duration::from_millis(30);
+        // A ring counts from its paint on, so that is made soon; a slot tells its times by itself and
+        // presses carry theirs, so drawing the same page for it would only take the sound's time.
+        let often = match self.delivering {
+            Delivering::Ring(_) => Duration::from_millis(30),
+            _ => Duration::from_millis(100),
+        };
         if self.broken.is_some() || self.record().closed() {
             return None;
         }
         let due = self.next_due();
         let idle = matches!(self.delivering, Delivering::Nothing);
         match due {
-            Some(at) => Some(self.clock.wait(self.clock.moment(now), at).min(OFTEN)),
+            Some(at) => Some(self.clock.wait(self.clock.moment(now), at).min(often)),
             None if idle && (self.waiting.is_some() || self.record().paused()) => {
                 Some(Duration::from_millis(250))
             }
-            None => Some(OFTEN),
+            None => Some(often),
         }
     }
 
