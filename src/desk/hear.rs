@@ -101,6 +101,8 @@ pub struct Page {
     pub idle: bool,
     /// Whether a pause is on.
     pub paused: bool,
+    /// Whether the visit is over, and nothing can be done any more.
+    pub closed: bool,
     /// The ears that may still be ended.
     pub open_ears: Vec<Ear>,
 }
@@ -123,6 +125,7 @@ impl Page {
             automatic: session.automatic(),
             idle: record.open().is_none() && !record.paused() && !record.closed(),
             paused: record.paused(),
+            closed: record.closed(),
             open_ears: ears.into_iter().filter(open).collect(),
         }
     }
@@ -144,7 +147,11 @@ pub fn draw(
     audiogram: &Audiogram,
     keys: &KeyMap,
 ) -> Option<Done> {
-    let done = parts::aside(ui, "hearing", 276.0, |ui| controls(ui, theme, page, keys));
+    let done = parts::aside(ui, "hearing", 276.0, |ui| {
+        // What is over can be looked at, and nothing else.
+        ui.add_enabled_ui(!page.closed, |ui| controls(ui, theme, page, keys))
+            .inner
+    });
     style::sheet(theme).show(ui, |ui| {
         figure::show(ui, theme, audiogram, ui.available_size());
     });

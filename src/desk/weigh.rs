@@ -4,7 +4,7 @@ use super::figure::{Acuity, Figure};
 use super::parts::{heading, remark};
 use super::style::{self, STEP, Theme, type_size};
 use super::words;
-use crate::evidence::{Consistency, Fit, Grade, OTHER_CAUSES};
+use crate::evidence::{Consistency, Fit, OTHER_CAUSES};
 use crate::finding::{Cue, HearingFinding, HearingFindings, HearingStatus, Masking, Urgency};
 use crate::quantity::{Ear, Hz, Scale};
 use crate::report::Findings;
@@ -40,33 +40,16 @@ impl Agreement {
                 fit.to_owned(),
             ]
         };
-        let rates = &consistency.error_rates;
-        let percent = |share: f64| format!("{:.0} %", 100.0 * share);
         Agreement {
             sense,
-            grade: grade(consistency.grade),
+            grade: consistency.grade.word(),
             statement: consistency.statement.clone(),
             checks: consistency.checks.iter().map(check).collect(),
             rates: format!(
-                "How often such a grade is wrong ({}): of people who answer what they perceive, {} \
-                 come out as inconsistent and {} as mixed; of people who answer at random {} are \
-                 missed, of those who answer above a bar of their own {}.",
-                rates.from,
-                percent(rates.genuine_inconsistent),
-                percent(rates.genuine_mixed),
-                percent(rates.random_missed),
-                percent(rates.raised_bar_missed),
+                "{}.",
+                words::first_upper(&consistency.error_rates.sentence())
             ),
         }
-    }
-}
-
-fn grade(grade: Grade) -> &'static str {
-    match grade {
-        Grade::Consistent => "consistent",
-        Grade::Mixed => "mixed",
-        Grade::Inconsistent => "inconsistent",
-        Grade::TooFewAnswers => "too few answers",
     }
 }
 
