@@ -88,6 +88,17 @@ impl Dial {
     }
 }
 
+/// Whether a visit is under way.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stage {
+    /// It is.
+    UnderWay,
+    /// A pause is on.
+    Paused,
+    /// It is over, and nothing can be done any more.
+    Over,
+}
+
 /// What the page shows besides the figure.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Page {
@@ -99,10 +110,8 @@ pub struct Page {
     pub automatic: bool,
     /// Whether a presentation may be asked for.
     pub idle: bool,
-    /// Whether a pause is on.
-    pub paused: bool,
-    /// Whether the visit is over, and nothing can be done any more.
-    pub closed: bool,
+    /// Whether the visit is under way.
+    pub stage: Stage,
     /// The ears that may still be ended.
     pub open_ears: Vec<Ear>,
 }
@@ -124,8 +133,11 @@ impl Page {
             ear: dial.ear,
             automatic: session.automatic(),
             idle: record.open().is_none() && !record.paused() && !record.closed(),
-            paused: record.paused(),
-            closed: record.closed(),
+            stage: match record {
+                _ if record.closed() => Stage::Over,
+                _ if record.paused() => Stage::Paused,
+                _ => Stage::UnderWay,
+            },
             open_ears: ears.into_iter().filter(open).collect(),
         }
     }
@@ -149,8 +161,10 @@ pub fn draw(
 ) -> Option<Done> {
     let done = parts::aside(ui, "hearing", 276.0, |ui| {
         // What is over can be looked at, and nothing else.
-        ui.add_enabled_ui(!page.closed, |ui| controls(ui, theme, page, keys))
-            .inner
+        ui.add_enabled_ui(page.stage != Stage::Over, |ui| {
+            controls(ui, theme, page, keys)
+        })
+        .inner
     });
     style::sheet(theme).show(ui, |ui| {
         figure::show(ui, theme, audiogram, ui.available_size());
@@ -178,7 +192,11 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Do
         key_button(ui, "Mark: heard", keys.name(Action::Mark), true),
         heard(),
     );
-    let pause = if page.paused { "Continue" } else { "Pause" };
+    let pause = if page.stage == Stage::Paused {
+        "Continue"
+    } else {
+        "Pause"
+    };
     ui.columns(2, |columns| {
         let pair = [
             (pause, Action::Pause, Command::PauseOrContinue),
