@@ -1,5 +1,5 @@
 //! ISO 389-1:1998, reference equivalent threshold sound pressure levels of supra-aural earphones.
-//! dB SPL, rounded to 0.5 dB by the standard. Read in a transcription of the printed tables.
+//! dB SPL, rounded to 0.5 dB by the standard. Read in a copy of the printed tables.
 
 use super::{Row, Source, Verified};
 

@@ -2,7 +2,7 @@
 //! dB SPL, rounded to 0.5 dB.
 //!
 //! Read on an earphone's calibration sheet that quotes ANSI S3.6-1996 and ISO 389-2:1994 at
-//! 70 dB HL (minus 70); the occluded-ear row again in an independent transcription.
+//! 70 dB HL (minus 70); the occluded-ear row again in an independent copy.
 
 use super::{Row, Source, Verified};
 

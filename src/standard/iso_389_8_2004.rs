@@ -1,5 +1,5 @@
 //! ISO 389-8:2004, reference equivalent threshold sound pressure levels of circumaural earphones.
-//! dB SPL, rounded to 0.5 dB. Read in a transcription; the year of the edition is from memory.
+//! dB SPL, rounded to 0.5 dB. Read in a copy; the year of the edition is from memory.
 
 use super::{Row, Source, Verified};
 

@@ -1,5 +1,5 @@
 //! ISO 8253-1:2010, Annex A: the uncertainty of a hearing threshold by air conduction. Read in a
-//! transcription. Everything is a standard uncertainty in dB unless it says otherwise.
+//! copy. Everything is a standard uncertainty in dB unless it says otherwise.
 
 use crate::quantity::{Db, Hz};
 

@@ -21,7 +21,7 @@ use crate::quantity::Hz;
 /// How far a value was verified before it was written here.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Verified {
-    /// Read in the standard's text or in a transcription of it.
+    /// Read in the standard's text or in a copy of it.
     LookedUp,
     /// Remembered by people of the trade; the standard's body could not be opened.
     FromMemory,
