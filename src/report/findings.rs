@@ -1,8 +1,10 @@
 //! `findings.json`: all figures of a visit.
 
+use crate::calibration::EarphoneProfile;
 use crate::evidence::{Consistency, Evidence, Grade};
 use crate::finding::{Averages, Cue, HearingFindings, MATHEMATICS, SightFindings, cues};
 use crate::journal::{Purpose, Record, Trial};
+use crate::quantity::Scale;
 use serde::{Deserialize, Serialize};
 
 /// How many presentations of each sort were made.
@@ -67,6 +69,19 @@ pub struct Findings {
 const CAUTION: &str = "A screening and measuring aid, not certified and not a diagnosis; local \
     rules and licensed practice come first.";
 
+/// What the figures are and are not, on the scale that they have.
+fn caution(scale: Option<Scale>) -> String {
+    let of_scale = match scale {
+        Some(Scale::DbReExaminer) => {
+            " Levels are against the examiner's own ears on the same set-up: the examiner's own loss \
+             shifts every one of them."
+        }
+        Some(Scale::DbFs) => " Levels are re full scale: nothing is known of the air.",
+        Some(Scale::DbHl) | None => "",
+    };
+    format!("{CAUTION}{of_scale}")
+}
+
 impl Findings {
     /// Folds a record.
     #[must_use]
@@ -111,7 +126,7 @@ impl Findings {
             counts: Counts::of(record),
             cues,
             seconds: record.last_moment().seconds(),
-            caution: CAUTION.into(),
+            caution: caution(set_up.earphone.as_ref().map(EarphoneProfile::scale)),
         }
     }
 }
