@@ -342,19 +342,4 @@ mod tests {
             assert!(held > 0.82, "{scale}: {held}");
         }
     }
-
-    #[test]
-    #[ignore = "minutes unoptimised; prints the figures of the report: run with --release --nocapture"]
-    fn print_errors_after_twenty_optotypes() {
-        for scale in [0.03, 0.05, 0.08, 0.12] {
-            for choices in [4, 8] {
-                let started = std::time::Instant::now();
-                let (rmse, held) = simulated(scale, choices, 20, 4000, 0.02);
-                let each = started.elapsed().as_secs_f64() * 1e3 / 80_000.0;
-                println!(
-                    "scale {scale} choices {choices}: RMSE {rmse:.4}, 90 % interval held {held:.3}, {each:.3} ms a trial"
-                );
-            }
-        }
-    }
 }

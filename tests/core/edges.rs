@@ -1,7 +1,7 @@
 //! Windows at their edges, stations that fall silent, set-ups without a calibration, one ear alone.
 
 use crate::at_hand::{
-    average_person, case_file, file, folder, short_plan, veridical, visit_of, wish, word,
+    average_person, case_file, file, folder, here, short_plan, veridical, visit_of, wish, word,
 };
 use veridical::calibration::{EarphoneProfile, SetUp};
 use veridical::errand::{Begin, spin};
@@ -365,4 +365,49 @@ fn a_reversal_is_a_matter_of_set_up_and_never_of_consistency() {
             .count();
         assert_eq!(told, 1, "{:?}", findings.cues);
     }
+}
+
+/// DESIGN 5: dB HL is never printed without a valid profile; one past its day is none.
+#[test]
+fn a_profile_past_its_day_is_refused() {
+    let at = folder("edges-expired");
+    let example = std::fs::read_to_string(here("calibration/example-circumaural.toml")).unwrap();
+    let expired = example
+        .replace("made_on = \"2026-02-02\"", "made_on = \"2020-02-02\"")
+        .replace("expires_on = \"2027-02-01\"", "expires_on = \"2021-02-01\"");
+    assert!(
+        expired.contains("2021-02-01"),
+        "the example has other dates now"
+    );
+    let profile = file(&at, "expired.toml", expired);
+    let wav = word(&at.join("tone.wav"));
+    veridical(&[
+        "tone",
+        "--ear",
+        "right",
+        "--hz",
+        "1000",
+        "--level",
+        "40",
+        "--out",
+        &wav,
+        "--earphone",
+        &profile,
+    ])
+    .refused(&["expired.toml", "2021-02-01"]);
+    assert!(!at.join("tone.wav").exists());
+    let out = word(&at.join("visit"));
+    let case = case_file("average");
+    veridical(&[
+        "visit",
+        "--case",
+        &case,
+        "--seed",
+        "1",
+        "--out",
+        &out,
+        "--earphone",
+        &profile,
+    ])
+    .refused(&["expired.toml", "2021-02-01"]);
 }
