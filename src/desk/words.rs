@@ -1,7 +1,9 @@
 //! All that the windows say.
 
 use super::session::{Sense, Session, Waiting};
-use crate::journal::{AscendingRule, HowEnded, Planned, Purpose};
+use crate::journal::{
+    AscendingRule, BracketingRule, HearingPlan, HowEnded, Planned, Purpose, SeriesRule,
+};
 use crate::quantity::{Ear, Eye, Hz, Level};
 use crate::stimulus::{Facing, OptotypePart, SoundPart};
 
@@ -152,7 +154,7 @@ pub fn now(session: &Session) -> String {
         };
     };
     match (
-        planned.presentation.sounds().next(),
+        planned.presentation.tones().next(),
         planned.presentation.optotypes().next(),
     ) {
         (Some(tone), _) => heard(session, planned, tone),
@@ -190,10 +192,33 @@ fn heard(session: &Session, planned: &Planned, tone: &SoundPart) -> String {
         Purpose::Repeat => {
             format!("{what}: once more and unannounced, to see how far two measurements agree.")
         }
+        Purpose::Screen => {
+            format!(
+                "Screening at one level: {what}. Heard or not heard there is all that it tells."
+            )
+        }
+        Purpose::Masked => masked(planned, tone, &what),
         Purpose::Measure | Purpose::Practise | Purpose::Silent => {
             format!("Measuring {what}. {}", rule(session))
         }
     }
+}
+
+/// A tone beside noise.
+fn masked(planned: &Planned, tone: &SoundPart, what: &str) -> String {
+    let noise = planned.presentation.maskers().next();
+    let noise = noise.map_or_else(String::new, |noise| {
+        let level = level(noise.level);
+        format!(
+            " with noise of {level} effective level at the {} ear",
+            noise.ear
+        )
+    });
+    format!(
+        "{what}{noise}: without it the {} ear might answer. The noise goes up until the \
+         threshold stays where it is.",
+        tone.ear.other()
+    )
 }
 
 fn rule(session: &Session) -> String {
@@ -201,20 +226,26 @@ fn rule(session: &Session) -> String {
         return "Presented by hand.".into();
     }
     let plan = session.record().opening.plan.hearing.as_ref();
-    let rule = plan.and_then(|plan| AscendingRule::named(&plan.procedure));
-    rule.map_or_else(String::new, |rule| {
-        let AscendingRule {
-            needed,
-            of,
-            down_db,
-            up_db,
-            ..
-        } = rule;
-        format!(
-            "Down {down_db} dB after an answer, up {up_db} dB after none; done at the lowest \
-             level answered {needed} of {of} times from below."
-        )
-    })
+    match plan.map(HearingPlan::series_rule) {
+        Some(SeriesRule::Ascents(rule)) => {
+            let AscendingRule {
+                needed,
+                of,
+                down_db,
+                up_db,
+                ..
+            } = rule;
+            format!(
+                "Down {down_db} dB after an answer, up {up_db} dB after none; done at the lowest \
+                 level answered {needed} of {of} times from below."
+            )
+        }
+        Some(SeriesRule::Bracketing(BracketingRule { step_db, .. })) => format!(
+            "Up until it is answered, then down until it is not, in steps of {step_db} dB, by turns; \
+             the threshold is the mean of the lowest answers."
+        ),
+        None => String::new(),
+    }
 }
 
 fn seen(planned: &Planned, ring: &OptotypePart) -> String {

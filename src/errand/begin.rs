@@ -3,7 +3,7 @@
 use super::{ErrandError, PROGRAM};
 use crate::calibration::{EarphoneProfile, ScreenProfile, SetUp};
 use crate::finding::MATHEMATICS;
-use crate::journal::{AscendingRule, FORMAT, FileStore, Journal, Opening, PersonKind, Plan};
+use crate::journal::{FORMAT, FileStore, Journal, Opening, PersonKind, Plan, Procedure};
 use crate::procedure::{NAMES, named_plan};
 use crate::quantity::Mm;
 use crate::visit::Visit;
@@ -112,13 +112,12 @@ pub fn plan_of(name_or_file: &str, procedure: Option<&str>) -> Result<Plan, Erra
         None => plan_in_file(Path::new(name_or_file))?,
     };
     if let Some(procedure) = procedure {
-        if AscendingRule::named(procedure).is_none() {
-            let names = AscendingRule::NAMES.join(", ");
-            let what = format!("--procedure: expected one of {names}, found {procedure:?}");
-            return Err(ErrandError::BadInput(what));
-        }
+        Procedure::expected("--procedure", procedure)
+            .map_err(|error| ErrandError::BadInput(error.to_string()))?;
         if let Some(hearing) = &mut plan.hearing {
             hearing.procedure = procedure.into();
+            hearing.then = None;
+            hearing.screening_db = None;
         }
     }
     Ok(plan)

@@ -1,10 +1,13 @@
 //! Thresholds of hearing.
 
-use super::ascents::{Bounds, Reading, Walk};
+use super::ascents::{Bounds, Reading};
 use super::level_keys::{limit_key, midpoint_key, threshold_key};
+use super::series::Series;
 use crate::belief::{ThresholdPosterior, ToneTrial};
 use crate::calibration::EarphoneProfile;
-use crate::journal::{AscendingRule, HowEnded, Purpose, Record, Section};
+use crate::journal::{
+    AscendingRule, BracketingRule, HearingPlan, HowEnded, Purpose, Record, Section, SeriesRule,
+};
 use crate::quantity::{Db, Ear, Hz, Level, Scale};
 use serde::{Deserialize, Serialize};
 
@@ -249,14 +252,14 @@ fn finding(record: &Record, ear: Ear, hz: Hz) -> HearingFinding {
     let (Some(bounds), false) = (bounds(record, ear, hz), steps.is_empty()) else {
         return HearingFinding::blank(hz, untested(record, ear));
     };
-    let walk = Walk::through(steps.iter().copied(), rule, bounds);
+    let series = Series::through(steps.iter().copied(), rule, bounds);
     let scale = record
         .opening
         .set_up
         .earphone
         .as_ref()
         .map_or(Scale::DbFs, EarphoneProfile::scale);
-    let (status, level_db) = match walk.reading() {
+    let (status, level_db) = match series.reading() {
         Reading::Threshold(db) => (HearingStatus::Measured, Some(db)),
         Reading::NoResponse(db) => (HearingStatus::NoResponseAtMaximum, Some(db)),
         Reading::AtMinimum(db) => (HearingStatus::AnsweredAtMinimum, Some(db)),
@@ -267,7 +270,7 @@ fn finding(record: &Record, ear: Ear, hz: Hz) -> HearingFinding {
         presentations: steps.len() as u32,
         threshold: level.filter(|_| status != HearingStatus::NoResponseAtMaximum),
         limit: level.filter(|_| status == HearingStatus::NoResponseAtMaximum),
-        spread_db: walk.spread_db(),
+        spread_db: series.spread_db(),
         repeat_db: repeat_reading(record, ear, hz, rule, bounds),
         ..HearingFinding::blank(hz, status)
     };
@@ -338,10 +341,10 @@ fn repeat_reading(
     record: &Record,
     ear: Ear,
     hz: Hz,
-    rule: AscendingRule,
+    rule: SeriesRule,
     bounds: Bounds,
 ) -> Option<f64> {
-    match Walk::through(repeat_steps(record, ear, hz), rule, bounds).reading() {
+    match Series::through(repeat_steps(record, ear, hz), rule, bounds).reading() {
         Reading::Threshold(db) | Reading::AtMinimum(db) => Some(db),
         _ => None,
     }
@@ -354,22 +357,28 @@ fn untested(record: &Record, ear: Ear) -> HearingStatus {
     }
 }
 
-fn rule(record: &Record) -> AscendingRule {
-    let name = record
-        .opening
-        .plan
-        .hearing
-        .as_ref()
-        .map_or("", |plan| plan.procedure.as_str());
-    AscendingRule::named(name).unwrap_or(AscendingRule::TWO_OF_THREE)
+fn rule(record: &Record) -> SeriesRule {
+    let plan = record.opening.plan.hearing.as_ref();
+    plan.map_or(
+        SeriesRule::Ascents(AscendingRule::TWO_OF_THREE),
+        HearingPlan::series_rule,
+    )
 }
 
 /// How far the rule reads above the midpoint of an average listener (scale 3 dB, false alarms
 /// 0.04, lapses 0.02), dB, found by `study --population average --repeats 1500 --seed 11` with each
-/// procedure. It is 2.8 for the population `careful` and 1.1 for `poor`.
-fn reading_above_midpoint_db(rule: AscendingRule) -> f64 {
-    match (rule.needed, rule.of) {
-        (3, 5) => 2.6,
-        _ => 2.5,
+/// procedure; that of bracketing by 300 repeats at six octaves. By ascents, 2 of 3, it is 2.8 for
+/// the population `careful` and 1.1 for `poor`; by bracketing 3.1 and 2.6.
+fn reading_above_midpoint_db(rule: SeriesRule) -> f64 {
+    match rule {
+        SeriesRule::Ascents(AscendingRule {
+            needed: 3, of: 5, ..
+        }) => 2.6,
+        SeriesRule::Ascents(_) => 2.5,
+        SeriesRule::Bracketing(BracketingRule {
+            two_if_within_db: Some(_),
+            ..
+        }) => 3.3,
+        SeriesRule::Bracketing(_) => 3.1,
     }
 }

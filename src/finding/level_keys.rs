@@ -60,3 +60,9 @@ level_key!(
     "midpoint_db_re_examiner",
     "midpoint_db_fs"
 );
+level_key!(
+    level_key,
+    "level_db_hl",
+    "level_db_re_examiner",
+    "level_db_fs"
+);

@@ -2,17 +2,24 @@
 
 pub mod ascents;
 mod averages;
+pub mod bracket;
 mod cues;
+mod frequencies;
 mod hearing;
 mod level_keys;
+mod screening;
+mod series;
 mod sight;
 
 pub use averages::{Averages, EarAverages};
 pub use cues::{Cue, Urgency, cues};
+pub use frequencies::{measured_hz, series_reading_db};
 pub use hearing::{
     HearingFinding, HearingFindings, HearingStatus, Masking, bounds, own_steps, repeat_steps,
     silent_answers,
 };
+pub use screening::{Screened, ScreeningFinding, ScreeningFindings, screened, screening_level};
+pub use series::Series;
 pub use sight::{
     REVERSED, SightFinding, SightFindings, SightStatus, SizeCount, acuity_trials, reversed,
 };

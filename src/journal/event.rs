@@ -62,7 +62,11 @@ pub enum Purpose {
     Measure,
     /// To measure again what is known already.
     Repeat,
-    /// To see whether the person answers when there is nothing.
+    /// To see whether one fixed level is heard.
+    Screen,
+    /// To measure with noise at the other ear.
+    Masked,
+    /// To see whether the person answers when there is no tone.
     Silent,
 }
 

@@ -4,20 +4,24 @@
 //! the fold of the events. Where the bytes go is behind the small trait [`Store`].
 
 mod chain;
+mod earlier;
 mod event;
 mod keeper;
 mod plan;
 mod record;
+mod rules;
 mod store;
 mod trial;
 
 pub use chain::{ChainError, Damage, Head, check};
+pub use earlier::{EarlierThreshold, EarlierVisit};
 pub use event::{
     Answer, Body, Event, FORMAT, HowEnded, Opening, PersonKind, Planned, Proposer, Purpose,
     Section, WhoPressed,
 };
 pub use keeper::{Journal, JournalError};
-pub use plan::{AscendingRule, HearingPlan, Plan, SightPlan};
+pub use plan::{HearingPlan, Plan, SightPlan};
 pub use record::Record;
+pub use rules::{AscendingRule, BracketingRule, MaskingPlan, PlateauRule, Procedure, SeriesRule};
 pub use store::{FileStore, MemoryStore, Store, Unkept};
 pub use trial::{LATE_S, Open, Outcome, Press, PressKind, REACTION_S, Trial, Void};

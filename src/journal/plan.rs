@@ -1,8 +1,10 @@
 //! What is to be done in a visit, as data: part of the record, so that a visit can be gone on
 //! with and a reader years later knows what was asked for.
 
+use super::earlier::EarlierVisit;
+use super::rules::{AscendingRule, MaskingPlan, PlateauRule, Procedure, SeriesRule};
 use crate::calibration::{FieldError, FileError, read_toml, within};
-use crate::quantity::{Ear, Eye, Hz, Scale};
+use crate::quantity::{Ear, Eye, Hz, Scale, Sense};
 use crate::standard::AUDIOMETRIC_HZ;
 use crate::stimulus::{OptotypeSet, Signal};
 use serde::{Deserialize, Serialize};
@@ -15,75 +17,32 @@ pub struct Plan {
     pub format: u32,
     /// What the plan is called.
     pub name: String,
+    /// Which sense comes first.
+    #[serde(default = "hearing_first", skip_serializing_if = "is_hearing_first")]
+    pub order: Vec<Sense>,
     /// What is done about hearing.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub hearing: Option<HearingPlan>,
     /// What is done about sight.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub sight: Option<SightPlan>,
-}
-
-/// The rule by which ascents become a threshold: the lowest level that was answered at least
-/// `needed` times among its last `of` presentations reached from below.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct AscendingRule {
-    /// Answers needed at one level.
-    pub needed: u32,
-    /// Among at most so many ascending presentations of that level.
-    pub of: u32,
-    /// After so many ascents without a decision a new series begins 10 dB above the last
-    /// response (ISO 8253-1:2010, 6.2.3.2); none: the series goes on. What was answered before
-    /// goes on counting, which the standard leaves open: counted afresh, three in ten thresholds
-    /// of a poor listener were undecided after 60 tones.
+    /// What is known of an earlier visit: series begin near it, and changes are reported.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub new_series_after: Option<u32>,
-    /// Step down after an answer, dB.
-    pub down_db: f64,
-    /// Step up after no answer, dB.
-    pub up_db: f64,
-}
-
-impl AscendingRule {
-    /// 10 down, 5 up, at least 2 answers of at most 3: the shortened form of ISO 8253-1:2010,
-    /// 6.2.3.2, counted at each level.
-    pub const TWO_OF_THREE: AscendingRule = AscendingRule::ten_down_five_up(2, 3, None);
-    /// The long form of ISO 8253-1:2010, 6.2.3.2: 3 answers of at most 5, more than half.
-    pub const THREE_OF_FIVE: AscendingRule = AscendingRule::ten_down_five_up(3, 5, Some(5));
-    /// At least half, 2 of at most 4 (reference: ASHA 2005, BSA 2018, from memory).
-    pub const TWO_OF_FOUR: AscendingRule = AscendingRule::ten_down_five_up(2, 4, None);
-
-    const fn ten_down_five_up(needed: u32, of: u32, new_series_after: Option<u32>) -> Self {
-        AscendingRule {
-            needed,
-            of,
-            new_series_after,
-            down_db: 10.0,
-            up_db: 5.0,
-        }
-    }
-
-    /// The rule that a procedure's name stands for.
-    #[must_use]
-    pub fn named(procedure: &str) -> Option<AscendingRule> {
-        match procedure {
-            "ascending" => Some(AscendingRule::TWO_OF_THREE),
-            "ascending_3_of_5" => Some(AscendingRule::THREE_OF_FIVE),
-            "ascending_2_of_4" => Some(AscendingRule::TWO_OF_FOUR),
-            _ => None,
-        }
-    }
-
-    /// The procedures that [`AscendingRule::named`] knows.
-    pub const NAMES: [&str; 3] = ["ascending", "ascending_3_of_5", "ascending_2_of_4"];
+    pub earlier: Option<EarlierVisit>,
 }
 
 /// What is done about hearing.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct HearingPlan {
-    /// The procedure's name.
+    /// The procedure's name, one of [`Procedure::NAMES`].
     pub procedure: String,
+    /// After a screening: the procedure that measures what was not heard.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub then: Option<String>,
+    /// The level of a screening, dB HL.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub screening_db: Option<f64>,
     /// The frequencies, in the order in which they are tested.
     pub hz: Vec<Hz>,
     /// The ears, in the order in which they are tested; the better ear first where it is known
@@ -109,6 +68,16 @@ pub struct HearingPlan {
     /// The frequency that is measured again in the first ear, if any.
     #[serde(default = "repeat_hz", skip_serializing_if = "Option::is_none")]
     pub repeat_hz: Option<Hz>,
+    /// Whether frequencies between two octaves whose thresholds differ by 20 dB or more are measured
+    /// as well (ASHA 2005, from memory).
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub inter_octaves: bool,
+    /// Whether the other ear is masked where it may answer for the ear under test.
+    #[serde(default)]
+    pub masking: MaskingPlan,
+    /// How it is masked.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub plateau: PlateauRule,
     /// Hearing ends after so many tones, whatever is known by then.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub most_tones: Option<u32>,
@@ -123,6 +92,20 @@ impl HearingPlan {
             Scale::DbHl | Scale::DbReExaminer => 40.0,
             Scale::DbFs => -70.0,
         })
+    }
+
+    /// The rule by which series are read, also those that the examiner presents by hand: that of
+    /// the procedure that measures, or 2 of 3 ascents where none of them goes by series.
+    #[must_use]
+    pub fn series_rule(&self) -> SeriesRule {
+        let measures = self.then.as_ref().unwrap_or(&self.procedure);
+        SeriesRule::named(measures).unwrap_or(SeriesRule::Ascents(AscendingRule::TWO_OF_THREE))
+    }
+
+    /// The level of a screening, dB HL: 25 for adults (ASHA 1997); 20 is usual for children.
+    #[must_use]
+    pub fn screening_level_db(&self) -> f64 {
+        self.screening_db.unwrap_or(25.0)
     }
 }
 
@@ -150,6 +133,15 @@ pub struct SightPlan {
     pub most_trials: u32,
 }
 
+fn hearing_first() -> Vec<Sense> {
+    vec![Sense::Hearing, Sense::Sight]
+}
+fn is_hearing_first(order: &[Sense]) -> bool {
+    order == hearing_first()
+}
+fn is_usual(rule: &PlateauRule) -> bool {
+    *rule == PlateauRule::USUAL
+}
 fn both_ears() -> Vec<Ear> {
     Ear::BOTH.to_vec()
 }
@@ -208,14 +200,23 @@ impl Plan {
     /// Names the first field that is wrong and what was expected of it.
     pub fn check(&self) -> Result<(), FieldError> {
         within("format", f64::from(self.format), 1.0, 1.0)?;
-        if let Some(hearing) = &self.hearing {
-            if AscendingRule::named(&hearing.procedure).is_none() {
-                let names = AscendingRule::NAMES.join(", ");
-                return Err(FieldError::new(
-                    "hearing.procedure",
-                    format!("expected one of {names}, found {:?}", hearing.procedure),
-                ));
+        within("order (how many)", self.order.len() as f64, 1.0, 2.0)?;
+        distinct("order", &self.order)?;
+        for (sense, planned) in [
+            (Sense::Hearing, self.hearing.is_some()),
+            (Sense::Sight, self.sight.is_some()),
+        ] {
+            if planned && !self.order.contains(&sense) {
+                let problem = format!("expected {sense} in it, because the plan has [{sense}]");
+                return Err(FieldError::new("order", problem));
             }
+        }
+        if let Some(earlier) = &self.earlier {
+            earlier.check()?;
+        }
+        if let Some(hearing) = &self.hearing {
+            hearing.check_procedures()?;
+            hearing.plateau.check()?;
             if hearing.signal == Signal::NarrowBandNoise {
                 return Err(FieldError::new(
                     "hearing.signal",
@@ -285,6 +286,28 @@ impl Plan {
             )?;
         }
         Ok(())
+    }
+}
+
+impl HearingPlan {
+    fn check_procedures(&self) -> Result<(), FieldError> {
+        let first = Procedure::expected("hearing.procedure", &self.procedure)?;
+        let screens = first == Procedure::Screening;
+        if let Some(then) = &self.then {
+            if !screens {
+                let problem = "expected only after procedure = \"screening\"";
+                return Err(FieldError::new("hearing.then", problem));
+            }
+            if Procedure::expected("hearing.then", then)? == Procedure::Screening {
+                let problem = "expected a procedure that measures, found \"screening\"";
+                return Err(FieldError::new("hearing.then", problem));
+            }
+        }
+        if self.screening_db.is_some() && !screens {
+            let problem = "expected only with procedure = \"screening\"";
+            return Err(FieldError::new("hearing.screening_db", problem));
+        }
+        within("hearing.screening_db", self.screening_level_db(), 0.0, 60.0)
     }
 }
 

@@ -244,7 +244,7 @@ impl Record {
     /// Tells hits and false alarms from early, late and stray presses.
     fn settle_detection(&mut self, open: Open, began: Moment, slot: ToneSlot) {
         let n = open.planned.n;
-        let silent = open.planned.presentation.parts.is_empty();
+        let silent = open.planned.presentation.tones().next().is_none();
         let (mut outcome, mut early) = (Outcome::No, false);
         for (at, who) in open.presses {
             let since_s = at.seconds_since(began);

@@ -48,10 +48,16 @@ pub struct Trial {
 }
 
 impl Trial {
-    /// The only sound of a plain detection trial.
+    /// The only tone of a plain detection trial.
     #[must_use]
     pub fn tone(&self) -> Option<&SoundPart> {
-        self.planned.presentation.sounds().next()
+        self.planned.presentation.tones().next()
+    }
+
+    /// The noise that masks an ear, also in a silent presentation.
+    #[must_use]
+    pub fn masker(&self) -> Option<&SoundPart> {
+        self.planned.presentation.maskers().next()
     }
 
     /// The only optotype of a plain choice trial.

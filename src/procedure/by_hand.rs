@@ -1,7 +1,7 @@
 //! Presentations that the examiner decides on.
 
 use super::Proposal;
-use super::hearing::{detection, tone_part, tone_slot};
+use super::slot::{detection, tone_part, tone_slot};
 use crate::finding::bounds;
 use crate::journal::{Purpose, Record};
 use crate::quantity::{Ear, Hz, Level};
@@ -33,12 +33,13 @@ pub fn by_hand(record: &Record, request: HandRequest) -> Result<Proposal, String
     };
     let slot = tone_slot(record, plan);
     match request {
-        HandRequest::Silent => Ok(detection(Purpose::Silent, None, slot)),
+        HandRequest::Silent => Ok(detection(Purpose::Silent, None, None, slot)),
         HandRequest::Tone { ear, hz, level_db } => {
             let level = allowed_level(record, ear, hz, level_db)?;
             Ok(detection(
                 Purpose::Measure,
                 Some(tone_part(plan, ear, hz, level, slot)),
+                None,
                 slot,
             ))
         }

@@ -1,23 +1,18 @@
-//! The ascending method over the ears and frequencies of the plan (ISO 8253-1:2010, 6.2).
+//! The trade's procedures over the ears and frequencies of the plan: screening at one level, and
+//! series by ascents or by bracketing (ISO 8253-1:2010, 6.2).
 //!
 //! The first ear is familiarised, measured, and measured again at 1 kHz; then the other ear.
 
+use super::slot::{detection, tone_part, tone_slot};
 use super::{Next, Proposal};
 use crate::calibration::EarphoneProfile;
-use crate::finding::ascents::{Bounds, Reading, Walk};
-use crate::finding::{bounds, own_steps, repeat_steps};
-use crate::journal::{
-    AscendingRule, HearingPlan, HowEnded, Outcome, Purpose, Record, Section, Trial,
+use crate::finding::ascents::{Bounds, Reading};
+use crate::finding::{
+    Screened, Series, bounds, measured_hz, own_steps, repeat_steps, screened, screening_level,
+    series_reading_db,
 };
+use crate::journal::{HearingPlan, HowEnded, Purpose, Record, Section, SeriesRule, Trial};
 use crate::quantity::{Draws, Ear, Hz, Level, Scale, Stream};
-use crate::stimulus::{Part, Presentation, SoundPart, Task, ToneSlot};
-
-/// The least time after the tone's end within which an answer counts, s: a limit of 0.6 s
-/// worsened thresholds by 2.6 dB, so at least 1 s after onset and after offset is allowed
-/// (reference: influence of response-time limits on threshold determination).
-const LEAST_TAIL_S: f64 = 1.0;
-/// The most, and what is allowed until the person's pace is known, s (our choice).
-const MOST_TAIL_S: f64 = 2.5;
 
 /// After so many presentations for each frequency of an ear, hearing there is given up (our
 /// choice: many times what any listener of the study needs).
@@ -30,7 +25,7 @@ pub(super) fn next(record: &Record) -> Option<Next> {
     let course = Course {
         record,
         plan,
-        rule: AscendingRule::named(&plan.procedure)?,
+        rule: plan.series_rule(),
     };
     plan.ears.iter().find_map(|ear| course.next_at(*ear))
 }
@@ -38,7 +33,7 @@ pub(super) fn next(record: &Record) -> Option<Next> {
 struct Course<'a> {
     record: &'a Record,
     plan: &'a HearingPlan,
-    rule: AscendingRule,
+    rule: SeriesRule,
 }
 
 impl Course<'_> {
@@ -63,11 +58,14 @@ impl Course<'_> {
         if let Some((hz, level_db)) = self.familiarisation(ear) {
             return Some((Purpose::Familiarise, hz, level_db));
         }
-        for hz in &self.plan.hz {
+        if let Some((hz, level_db)) = self.screening(ear) {
+            return Some((Purpose::Screen, hz, level_db));
+        }
+        for hz in &measured_hz(self.record, ear) {
             let Some(bounds) = bounds(self.record, ear, *hz) else {
                 continue;
             };
-            let walk = Walk::through(own_steps(self.record, ear, *hz), self.rule, bounds);
+            let walk = Series::through(own_steps(self.record, ear, *hz), self.rule, bounds);
             if walk.reading() == Reading::Undecided {
                 let start_db = self.start_db(ear, *hz);
                 return Some((Purpose::Measure, *hz, walk.next_level_db(start_db)));
@@ -85,6 +83,19 @@ impl Course<'_> {
             return None;
         };
         Some((Purpose::Repeat, hz, level_db))
+    }
+
+    /// The plan's screening level at the next frequency of which it is not known whether it is
+    /// heard there.
+    fn screening(&self, ear: Ear) -> Option<(Hz, f64)> {
+        let level_db = screening_level(self.record)?.db();
+        let open = |hz: &&Hz| {
+            let found = screened(self.record, ear, **hz).found;
+            let presentable = bounds(self.record, ear, **hz)
+                .is_some_and(|one| (one.min_db..=one.max_db).contains(&level_db));
+            presentable && matches!(found, Screened::Undecided | Screened::NotTested)
+        };
+        self.plan.hz.iter().find(open).map(|hz| (*hz, level_db))
     }
 
     /// A clearly audible tone, 20 dB down to no answer, 10 dB up to an answer (ISO 8253-1:2010,
@@ -159,12 +170,7 @@ impl Course<'_> {
     }
 
     fn reading_db(&self, ear: Ear, hz: Hz) -> Option<f64> {
-        let bounds = bounds(self.record, ear, hz)?;
-        reading_db(&Walk::through(
-            own_steps(self.record, ear, hz),
-            self.rule,
-            bounds,
-        ))
+        series_reading_db(self.record, ear, hz)
     }
 
     /// 1 kHz again in the first ear; where the two readings are 10 dB apart or more, the next
@@ -177,7 +183,7 @@ impl Course<'_> {
                 continue;
             };
             let bounds: Bounds = bounds(self.record, ear, *hz)?;
-            let walk = Walk::through(repeat_steps(self.record, ear, *hz), self.rule, bounds);
+            let walk = Series::through(repeat_steps(self.record, ear, *hz), self.rule, bounds);
             match walk.reading() {
                 Reading::Undecided => return Some((*hz, walk.next_level_db(first_db + 10.0))),
                 _ if reading_db(&walk).is_some_and(|db| (db - first_db).abs() > 5.0) => {}
@@ -219,7 +225,7 @@ impl Course<'_> {
             level.map(|level| tone_part(self.plan, ear, hz, level, slot))
         });
         let purpose = if silent { Purpose::Silent } else { purpose };
-        detection(purpose, tone.flatten(), slot)
+        detection(purpose, tone.flatten(), None, slot)
     }
 }
 
@@ -236,78 +242,9 @@ fn understood(steps: &[(f64, bool)], bounds: Bounds) -> bool {
             .any(|(level_db, heard)| *heard && *level_db <= bounds.min_db)
 }
 
-fn reading_db(walk: &Walk) -> Option<f64> {
-    match walk.reading() {
+fn reading_db(series: &Series) -> Option<f64> {
+    match series.reading() {
         Reading::Threshold(db) | Reading::NoResponse(db) | Reading::AtMinimum(db) => Some(db),
         Reading::Undecided | Reading::GivenUp => None,
     }
-}
-
-/// A detection presentation with one tone, or silent.
-pub(super) fn detection(purpose: Purpose, tone: Option<SoundPart>, slot: ToneSlot) -> Proposal {
-    let presentation = Presentation {
-        task: Task::Detect,
-        window_s: Some(slot.window_s),
-        parts: tone.map(Part::Sound).into_iter().collect(),
-    };
-    Proposal {
-        purpose,
-        presentation,
-        slot: Some(slot),
-    }
-}
-
-pub(super) fn tone_part(
-    plan: &HearingPlan,
-    ear: Ear,
-    hz: Hz,
-    level: Level,
-    slot: ToneSlot,
-) -> SoundPart {
-    let (start_s, end_s) = (slot.onset_s, slot.end_s);
-    SoundPart {
-        ear,
-        signal: plan.signal,
-        hz,
-        level,
-        start_s,
-        end_s,
-        interval: None,
-    }
-}
-
-/// The next slot: its silence before the onset is drawn afresh each time, so that the gaps carry
-/// no rhythm, and its window is as long as this person needs.
-pub(super) fn tone_slot(record: &Record, plan: &HearingPlan) -> ToneSlot {
-    let n = u64::from(record.next_number());
-    let [shortest_s, longest_s] = plan.lead_s;
-    let drawn_s =
-        Draws::new(record.opening.presenter_seed, Stream::Lead, n).between(shortest_s, longest_s);
-    let onset_s = to_ms(drawn_s);
-    let end_s = to_ms(onset_s + plan.tone_s);
-    ToneSlot {
-        onset_s,
-        end_s,
-        window_s: to_ms(end_s + tail_s(record, plan)),
-    }
-}
-
-fn to_ms(seconds: f64) -> f64 {
-    (seconds * 1000.0).round() / 1000.0
-}
-
-/// How long after the tone an answer is awaited: half as long again as the slowest answer to a
-/// familiarising tone, within the limits above.
-fn tail_s(record: &Record, plan: &HearingPlan) -> f64 {
-    let slowest = record
-        .counted()
-        .filter(|trial| trial.purpose() == Purpose::Familiarise)
-        .filter_map(|trial| match trial.outcome {
-            Outcome::Yes { latency_s } => latency_s,
-            _ => None,
-        })
-        .reduce(f64::max);
-    slowest.map_or(MOST_TAIL_S, |latency_s| {
-        (1.5 * latency_s + 0.3 - plan.tone_s).clamp(LEAST_TAIL_S, MOST_TAIL_S)
-    })
 }

@@ -4,11 +4,13 @@ mod by_hand;
 mod hearing;
 mod plans;
 mod sight;
+mod slot;
 
 pub use by_hand::{HandRequest, by_hand};
 pub use plans::{NAMES, named_plan};
 
 use crate::journal::{HowEnded, Purpose, Record, Section};
+use crate::quantity::Sense;
 use crate::stimulus::{Presentation, ToneSlot};
 
 /// What comes next.
@@ -43,7 +45,10 @@ pub struct Proposal {
 /// What the plan asks for next.
 #[must_use]
 pub fn next(record: &Record) -> Next {
-    hearing::next(record)
-        .or_else(|| sight::next(record))
-        .unwrap_or(Next::Finished)
+    let of = |sense: &Sense| match sense {
+        Sense::Hearing => hearing::next(record),
+        Sense::Sight => sight::next(record),
+    };
+    let order = &record.opening.plan.order;
+    order.iter().find_map(of).unwrap_or(Next::Finished)
 }

@@ -1,7 +1,26 @@
-//! Ears and eyes.
+//! Senses, ears and eyes.
 
 use serde::{Deserialize, Serialize};
 use std::fmt;
+
+/// What is examined.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Sense {
+    /// Hearing.
+    Hearing,
+    /// Sight.
+    Sight,
+}
+
+impl fmt::Display for Sense {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        out.write_str(match self {
+            Sense::Hearing => "hearing",
+            Sense::Sight => "sight",
+        })
+    }
+}
 
 /// An ear of the examined person.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]

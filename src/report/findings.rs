@@ -2,7 +2,9 @@
 
 use crate::calibration::EarphoneProfile;
 use crate::evidence::{Consistency, Evidence, Grade};
-use crate::finding::{Averages, Cue, HearingFindings, MATHEMATICS, SightFindings, cues};
+use crate::finding::{
+    Averages, Cue, HearingFindings, MATHEMATICS, ScreeningFindings, SightFindings, cues,
+};
 use crate::journal::{Purpose, Record, Trial};
 use crate::quantity::Scale;
 use serde::{Deserialize, Serialize};
@@ -48,6 +50,9 @@ pub struct Findings {
     pub levels: String,
     /// Hearing.
     pub hearing: HearingFindings,
+    /// What a screening found; no threshold. None where there was none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub screening: Option<ScreeningFindings>,
     /// Sight.
     pub sight: SightFindings,
     /// Averages and grades of hearing; none while they are withheld.
@@ -119,6 +124,7 @@ impl Findings {
                 .map_or("none", |one| one.scale().unit())
                 .to_owned(),
             hearing,
+            screening: ScreeningFindings::of(record),
             sight,
             averages,
             consistency,

@@ -14,6 +14,8 @@ struct Row {
     frequency_hz: Option<f64>,
     level_db: Option<f64>,
     level_scale: Option<&'static str>,
+    masker_ear: Option<String>,
+    masker_level_db: Option<f64>,
     eye: Option<String>,
     optotype: Option<String>,
     facing: Option<String>,
@@ -65,7 +67,8 @@ pub fn trials_csv(record: &Record) -> Result<String, csv::Error> {
 
 impl Row {
     fn of(planned: &Planned) -> Row {
-        let tone = planned.presentation.sounds().next();
+        let tone = planned.presentation.tones().next();
+        let masker = planned.presentation.maskers().next();
         let shown = planned.presentation.optotypes().next();
         Row {
             n: planned.n,
@@ -77,6 +80,8 @@ impl Row {
             frequency_hz: tone.map(|tone| tone.hz.0),
             level_db: tone.map(|tone| tone.level.db()),
             level_scale: tone.map(|tone| tone.level.scale().unit()),
+            masker_ear: masker.map(|masker| masker.ear.to_string()),
+            masker_level_db: masker.map(|masker| masker.level.db()),
             eye: shown.map(|shown| shown.eye.to_string()),
             optotype: shown.map(|shown| word(&shown.optotype)),
             facing: shown.map(|shown| word(&shown.facing)),

@@ -164,7 +164,8 @@ pub enum Part {
     Optotype(OptotypePart),
 }
 
-/// One thing presented. A silent presentation is a detection task without parts.
+/// One thing presented. A silent presentation is a detection task without a tone; where its
+/// neighbours have noise at one ear, so has it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Presentation {
     /// What the person is asked to do.
@@ -183,6 +184,18 @@ impl Presentation {
             Part::Sound(sound) => Some(sound),
             Part::Optotype(_) => None,
         })
+    }
+
+    /// The tones among the parts: what is to be heard.
+    pub fn tones(&self) -> impl Iterator<Item = &SoundPart> {
+        self.sounds()
+            .filter(|sound| sound.signal != Signal::NarrowBandNoise)
+    }
+
+    /// The noises among the parts: they mask, and nobody is asked about them.
+    pub fn maskers(&self) -> impl Iterator<Item = &SoundPart> {
+        self.sounds()
+            .filter(|sound| sound.signal == Signal::NarrowBandNoise)
     }
 
     /// The optotypes among the parts.

@@ -3,7 +3,7 @@
 use crate::at_hand::{fixed, visit_of};
 use proptest::prelude::*;
 use veridical::calibration::SetUp;
-use veridical::journal::{AscendingRule, Plan, Unkept};
+use veridical::journal::{Plan, Procedure, Unkept};
 use veridical::person::{Person, PersonError, Response};
 use veridical::quantity::{Draws, Stream};
 use veridical::stimulus::{Facing, Presentation, Task};
@@ -121,7 +121,7 @@ impl Person for Looking {
 }
 
 fn plans() -> impl Strategy<Value = Plan> {
-    let procedures = prop::sample::select(AscendingRule::NAMES.to_vec());
+    let procedures = prop::sample::select(Procedure::NAMES.to_vec());
     let signals = prop::sample::select(vec!["tone", "pulsed", "warble"]);
     let hz = prop::sample::select(vec!["1000", "8000", "1000, 250", "500, 4000"]);
     let start_db = prop::sample::select(vec![-10, 0, 40, 80]);

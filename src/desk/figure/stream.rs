@@ -171,7 +171,7 @@ fn span(values: impl Iterator<Item = f64>, step: f64, least: f64) -> Option<[f64
 impl Item {
     fn new(planned: &Planned, reply: Reply) -> Item {
         let presentation = &planned.presentation;
-        let tone = presentation.sounds().next().map(|tone| What::Tone {
+        let tone = presentation.tones().next().map(|tone| What::Tone {
             ear: tone.ear,
             hz: tone.hz,
             db: tone.level.db(),
@@ -209,7 +209,7 @@ impl Item {
     pub fn is_quiet(&self) -> bool {
         match self.purpose {
             Purpose::Familiarise | Purpose::Practise | Purpose::Repeat => true,
-            Purpose::Measure | Purpose::Silent => false,
+            Purpose::Measure | Purpose::Screen | Purpose::Masked | Purpose::Silent => false,
         }
     }
 
@@ -289,6 +289,8 @@ impl Figure for Stream {
             Purpose::Practise => "practice",
             Purpose::Measure => "measuring",
             Purpose::Repeat => "again",
+            Purpose::Screen => "screening",
+            Purpose::Masked => "other ear masked",
             Purpose::Silent => "silent",
         };
         let row = |item: &Item| {
