@@ -94,6 +94,9 @@ pub(super) fn ring_of(planned: &Planned, set_up: &SetUp) -> Result<Ring, String>
     ) else {
         return Err(words::NO_SCREEN.into());
     };
+    let Some(facing) = part.symbol.facing() else {
+        return Err(words::NO_LETTERS.into());
+    };
     let record = screen.record();
     let size = RingSize::new(part.log_mar, part.distance_mm, record.pixel_mm)
         .map_err(|error| error.to_string())?;
@@ -101,7 +104,7 @@ pub(super) fn ring_of(planned: &Planned, set_up: &SetUp) -> Result<Ring, String>
         n: planned.n,
         token: u64::from(planned.n),
         part: *part,
-        raster: Arc::new(landolt(size, part.facing, MARGIN_PX)),
+        raster: Arc::new(landolt(size, facing, MARGIN_PX)),
         shown: false,
         offline: record.kind == ScreenKind::Simulated,
     })

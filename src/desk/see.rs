@@ -40,12 +40,15 @@ impl Page {
         let record = session.record();
         let plan = record.opening.plan.sight.as_ref();
         let set = plan.map_or(OptotypeSet::Landolt8, |plan| plan.optotype);
-        let last = record.counted().next_back().and_then(|trial| {
-            match (trial.optotype(), trial.outcome) {
-                (Some(shown), Outcome::Chosen { facing, .. }) => Some((shown.facing, facing)),
+        let last = record
+            .counted()
+            .next_back()
+            .and_then(|trial| match &trial.outcome {
+                Outcome::Chosen { facing, .. } => {
+                    Some((trial.optotype()?.symbol.facing()?, *facing))
+                }
                 _ => None,
-            }
-        });
+            });
         let eyes = plan.map_or(Vec::new(), |plan| plan.eyes.clone());
         let open = |eye: &Eye| record.ended(Section::Eye(*eye)).is_none();
         Page {
@@ -153,8 +156,9 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Co
 /// The person's window in small.
 fn small(ui: &mut Ui, theme: &Theme, page: &Page) {
     let (rect, response) = ui.allocate_exact_size(vec2(96.0, 96.0), Sense::hover());
-    let told = page.ring.map_or("a white field".to_owned(), |ring| {
-        format!("a ring, gap {}", words::facing(ring.facing))
+    let facing = page.ring.and_then(|ring| ring.symbol.facing());
+    let told = facing.map_or("a white field".to_owned(), |facing| {
+        format!("a ring, gap {}", words::facing(facing))
     });
     response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, told.clone()));
     let painter = ui.painter();
@@ -165,7 +169,7 @@ fn small(ui: &mut Ui, theme: &Theme, page: &Page) {
         Stroke::new(line::HAIR, theme.quiet),
         egui::StrokeKind::Inside,
     );
-    if let Some(ring) = &page.ring {
+    if let Some(facing) = facing {
         let ink = if page.shown {
             Color32::BLACK
         } else {
@@ -173,7 +177,7 @@ fn small(ui: &mut Ui, theme: &Theme, page: &Page) {
         };
         let centre = rect.center();
         painter.circle_stroke(centre, 20.0, Stroke::new(10.0, ink));
-        let radians = ring.facing.degrees().to_radians() as f32;
+        let radians = facing.degrees().to_radians() as f32;
         let out = vec2(radians.cos(), -radians.sin());
         painter.line_segment(
             [centre + out * 12.0, centre + out * 28.0],

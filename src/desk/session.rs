@@ -12,13 +12,12 @@ use super::clock::VisitClock;
 use super::deliver::{Delivering, Ring};
 use super::words;
 use crate::errand::{self, ErrandError};
-use crate::journal::{FileStore, Planned, Record, WhoPressed};
+use crate::journal::{Answer, FileStore, Planned, Record, WhoPressed};
 use crate::procedure::{self, HandRequest, Next};
 use crate::quantity::{Ear, Eye, Moment};
 use crate::report::Findings;
 use crate::station::SoundStation;
 use crate::station::screen::{PaintReport, ShownGate};
-use crate::stimulus::Facing;
 use crate::visit::{Input, Output, Visit, VisitError};
 use answering::Later;
 use std::collections::VecDeque;
@@ -179,11 +178,15 @@ impl Session {
                 self.step(Input::Press { at: pressed, who }, at);
             }
             Command::Facing { facing, at: chosen } => {
-                let own = self.default_hand() == WhoPressed::Person;
-                let chosen = chosen
-                    .filter(|_| own)
-                    .map(|chosen| self.clock.moment(chosen));
-                self.choose(facing, chosen, at);
+                let chosen = self.own_moment(chosen);
+                self.choose(Answer::Facing(facing), chosen, at);
+            }
+            Command::Letters {
+                letters,
+                at: chosen,
+            } => {
+                let chosen = self.own_moment(chosen);
+                self.choose(Answer::Letters(letters), chosen, at);
             }
             Command::Hand(request) => self.hand(request, at),
             Command::ToggleAutomatic => {
@@ -437,18 +440,15 @@ impl Session {
     }
 
     fn happen(&mut self, at: Moment) {
-        match self.later.front().copied() {
-            Some((due, later)) if due <= at => {
-                self.later.pop_front();
-                match later {
-                    Later::Press => {
-                        let who = WhoPressed::Person;
-                        self.step(Input::Press { at: due, who }, due);
-                    }
-                    Later::Choose(facing) => self.choose(facing, Some(due), due),
-                    Later::Whole(n) => self.whole(n, due),
+        match self.later.pop_front_if(|(due, _)| *due <= at) {
+            Some((due, later)) => match later {
+                Later::Press => {
+                    let who = WhoPressed::Person;
+                    self.step(Input::Press { at: due, who }, due);
                 }
-            }
+                Later::Choose(answer) => self.choose(answer, Some(due), due),
+                Later::Whole(n) => self.whole(n, due),
+            },
             _ => self.step(Input::Tick, at),
         }
         self.go_on(at);
@@ -548,14 +548,32 @@ impl Session {
         }
     }
 
-    fn choose(&mut self, facing: Facing, chosen: Option<Moment>, at: Moment) {
+    /// When a choice was made, if it was by the person's own hand.
+    fn own_moment(&self, chosen: Option<Instant>) -> Option<Moment> {
+        let own = self.default_hand() == WhoPressed::Person;
+        chosen
+            .filter(|_| own)
+            .map(|chosen| self.clock.moment(chosen))
+    }
+
+    fn choose(&mut self, answer: Answer, chosen: Option<Moment>, at: Moment) {
         let set = self
             .presenting()
             .and_then(|planned| planned.presentation.optotypes().next())
             .map(|shown| shown.optotype);
-        // A direction that the set does not have cannot be meant.
-        if set.is_some_and(|set| set.facings().contains(&facing)) {
-            self.step(Input::Choose { facing, at: chosen }, at);
+        match answer {
+            // A direction that the set does not have cannot be meant.
+            Answer::Facing(facing) if set.is_some_and(|set| set.facings().contains(&facing)) => {
+                self.step(Input::Choose { facing, at: chosen }, at);
+            }
+            Answer::Letters(letters) if set.is_some_and(|set| !set.letters().is_empty()) => {
+                let input = Input::Name {
+                    letters,
+                    at: chosen,
+                };
+                self.step(input, at);
+            }
+            Answer::Heard(_) | Answer::Facing(_) | Answer::Letters(_) => {}
         }
     }
 }

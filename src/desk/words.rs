@@ -259,6 +259,8 @@ fn seen(planned: &Planned, ring: &OptotypePart) -> String {
     }
 }
 
+/// Letters on the screen.
+pub const NO_LETTERS: &str = "Letters cannot be drawn on this screen.";
 /// Who answers with what, for the person.
 pub const HEARING_TASK: &str = "Press whenever you hear a tone, however soft it is.";
 /// The second line for the person.

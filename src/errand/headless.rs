@@ -4,7 +4,7 @@
 use super::begin::Begin;
 use super::begin::{JOURNAL_FILE, forget_unbegun};
 use super::{ErrandError, begin, opening_in, resume};
-use crate::journal::{FileStore, Outcome, Planned, Record, Store, WhoPressed};
+use crate::journal::{FileStore, Planned, Record, Store, WhoPressed};
 use crate::person::{Person, Response};
 use crate::quantity::Moment;
 use crate::report::{Findings, tidy_json, trials_csv};
@@ -21,6 +21,9 @@ pub struct Headless {
     /// The visit.
     pub visit: Visit<FileStore>,
 }
+
+/// For saying one letter where nobody tells how long it took, s (our choice).
+const LETTER_S: f64 = 1.0;
 
 /// Runs a visit to its end and writes its results beside the journal.
 ///
@@ -130,8 +133,11 @@ fn goes_on_at(record: &Record) -> Moment {
     }
     let last = record.last_moment();
     let just_chosen = record.trials().last().is_some_and(|trial| {
-        matches!(trial.outcome, Outcome::Chosen { after_s: Some(after_s), .. }
-            if trial.began.plus_seconds(after_s) == last)
+        let chosen = !trial.namings().is_empty();
+        let after_s = trial
+            .answered_after_s()
+            .unwrap_or_else(|| saying_s(&trial.planned));
+        chosen && trial.began.plus_seconds(after_s) == last
     });
     if just_chosen {
         last.plus_seconds(AFTER_CHOICE_S)
@@ -181,11 +187,22 @@ fn round<S: Store>(
             )?;
             Ok(at.plus_seconds(AFTER_CHOICE_S))
         }
+        (Response::Letters { letters, after_s }, None) => {
+            let told = after_s.map(|after_s| began.plus_seconds(after_s));
+            let over = told.unwrap_or_else(|| began.plus_seconds(saying_s(planned)));
+            step(visit, Input::Name { letters, at: told }, over)?;
+            Ok(over.plus_seconds(AFTER_CHOICE_S))
+        }
         (other, _) => {
             let what = format!("the answer to presentation {n} does not fit its task: {other:?}");
             Err(ErrandError::Failed(what))
         }
     }
+}
+
+/// How long the answer takes of somebody who does not say.
+fn saying_s(planned: &Planned) -> f64 {
+    LETTER_S * planned.presentation.optotypes().count() as f64
 }
 
 fn step<S: Store>(

@@ -3,7 +3,7 @@
 use super::{Check, Consistency, ErrorRates, counted};
 use crate::belief::AcuityPosterior;
 use crate::finding::{acuity_trials, reversed};
-use crate::journal::{Outcome, Purpose, Record, Trial};
+use crate::journal::{Purpose, Record, Trial};
 use crate::quantity::Eye;
 
 const FEWEST_TRIALS: usize = 10;
@@ -69,10 +69,7 @@ fn plain_items(record: &Record, eyes: &[Eye]) -> Check {
 fn fast(trials: &[&Trial]) -> Check {
     let times: Vec<f64> = trials
         .iter()
-        .filter_map(|trial| match trial.outcome {
-            Outcome::Chosen { after_s, .. } => after_s,
-            _ => None,
-        })
+        .filter_map(|trial| trial.answered_after_s())
         .collect();
     let fast = times.iter().filter(|after_s| **after_s < FASTEST_S).count();
     counted(

@@ -149,14 +149,11 @@ pub fn acuity_trials(record: &Record, eye: Eye) -> Vec<AcuityTrial> {
         .of_eye(eye)
         .filter(|trial| trial.purpose() == Purpose::Measure);
     measured
-        .filter_map(|trial| {
-            let shown = trial.optotype()?;
-            let choices = shown.optotype.choices();
-            Some(AcuityTrial {
-                size_log_mar: shown.log_mar.0,
-                correct: trial.right()?,
-                choices,
-            })
+        .flat_map(Trial::namings)
+        .map(|(shown, correct)| AcuityTrial {
+            size_log_mar: shown.log_mar.0,
+            correct,
+            choices: shown.optotype.choices(),
         })
         .collect()
 }
@@ -169,8 +166,8 @@ pub fn reversed(record: &Record, eye: Eye) -> bool {
     let sideways: Vec<(Facing, Facing)> = record
         .of_eye(eye)
         .filter(|trial| trial.purpose() == Purpose::Practise)
-        .filter_map(|trial| match (trial.optotype(), trial.outcome) {
-            (Some(shown), Outcome::Chosen { facing, .. }) => Some((shown.facing, facing)),
+        .filter_map(|trial| match &trial.outcome {
+            Outcome::Chosen { facing, .. } => Some((trial.optotype()?.symbol.facing()?, *facing)),
             _ => None,
         })
         .filter(|(shown, _)| shown.mirrored() != *shown)

@@ -97,13 +97,42 @@ pub struct Planned {
 }
 
 /// An answer in words, where it is not a key press in a window.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Answer {
     /// Whether the tone was answered.
     Heard(bool),
     /// To which side the optotype opens.
     Facing(Facing),
+    /// The letters read, one character for each optotype in reading order: the letter named, in
+    /// capitals; [`UNSAID`] where none was; [`MARKED_WRONG`] where only that it was wrong is known.
+    Letters(String),
+}
+
+/// Stands where no letter was named.
+pub const UNSAID: char = '-';
+/// Stands where the examiner marked a letter as wrong without noting which was named.
+pub const MARKED_WRONG: char = '*';
+
+/// Letters as they were typed or said, tidied to one character for each of `shown` optotypes:
+/// capitals, no spaces or commas.
+///
+/// # Errors
+/// Says what was expected.
+pub fn named(typed: &str, shown: usize) -> Result<String, String> {
+    let letters: String = typed
+        .chars()
+        .filter(|letter| !letter.is_whitespace() && *letter != ',')
+        .map(|letter| letter.to_ascii_uppercase())
+        .collect();
+    let fits =
+        |letter: char| letter.is_ascii_uppercase() || [UNSAID, MARKED_WRONG].contains(&letter);
+    if letters.chars().count() == shown && letters.chars().all(fits) {
+        return Ok(letters);
+    }
+    Err(format!(
+        "expected a letter for each of {shown} optotypes, {UNSAID} where none was named, found {typed:?}"
+    ))
 }
 
 /// Whose hand pressed.

@@ -16,8 +16,8 @@ mod trial;
 pub use chain::{ChainError, Damage, Head, check};
 pub use earlier::{EarlierThreshold, EarlierVisit};
 pub use event::{
-    Answer, Body, Event, FORMAT, HowEnded, Opening, PersonKind, Planned, Proposer, Purpose,
-    Section, WhoPressed,
+    Answer, Body, Event, FORMAT, HowEnded, MARKED_WRONG, Opening, PersonKind, Planned, Proposer,
+    Purpose, Section, UNSAID, WhoPressed, named,
 };
 pub use keeper::{Journal, JournalError};
 pub use plan::{HearingPlan, Plan, SightPlan};

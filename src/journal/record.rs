@@ -1,9 +1,9 @@
 //! The fold of the events: what was presented and what was answered.
 
-use super::event::{Answer, Body, FORMAT, HowEnded, Opening, Section, WhoPressed};
+use super::event::{Answer, Body, FORMAT, HowEnded, Opening, Section, WhoPressed, named};
 use super::trial::{LATE_S, Open, Outcome, Press, PressKind, REACTION_S, Trial, Void};
 use crate::quantity::{Eye, Moment};
-use crate::stimulus::{Task, ToneSlot};
+use crate::stimulus::{Presentation, Task, ToneSlot};
 
 /// An event that cannot follow the events before it.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -164,28 +164,17 @@ impl Record {
                 });
             }
             Body::Pressed { at_s, who } => self.press(*at_s, *who),
-            Body::Answered { n, answer, after_s } => self.answer(*n, *answer, *after_s)?,
+            Body::Answered { n, answer, after_s } => self.answer(*n, answer, *after_s)?,
             Body::Undone { n, .. } => self.trial_mut(*n)?.undone = true,
             Body::Amended { n, answer, .. } => {
                 let trial = self.trial_mut(*n)?;
-                let task = trial.planned.presentation.task;
-                let fits = matches!(
-                    (task, answer),
-                    (Task::Detect, Answer::Heard(_)) | (Task::Facing, Answer::Facing(_))
-                );
-                if !fits {
+                let presentation = &trial.planned.presentation;
+                let Some(outcome) = outcome(presentation, answer, None) else {
                     return refuse(format!(
                         "expected an answer to the task of presentation {n}"
                     ));
-                }
-                trial.outcome = match answer {
-                    Answer::Heard(true) => Outcome::Yes { latency_s: None },
-                    Answer::Heard(false) => Outcome::No,
-                    Answer::Facing(facing) => Outcome::Chosen {
-                        facing: *facing,
-                        after_s: None,
-                    },
-                }
+                };
+                trial.outcome = outcome;
             }
             Body::Ended {
                 section,
@@ -339,12 +328,15 @@ impl Record {
         Some(n)
     }
 
-    fn answer(&mut self, n: u32, answer: Answer, after_s: Option<f64>) -> Result<(), OutOfPlace> {
+    fn answer(&mut self, n: u32, answer: &Answer, after_s: Option<f64>) -> Result<(), OutOfPlace> {
         let open = self.take_open(n)?;
-        let (Some(began), Answer::Facing(facing)) = (open.began, answer) else {
+        let presentation = &open.planned.presentation;
+        let chosen =
+            outcome(presentation, answer, after_s).filter(|_| presentation.task != Task::Detect);
+        let (Some(began), Some(outcome)) = (open.began, chosen) else {
             self.open = Some(open);
             return Err(OutOfPlace(format!(
-                "expected a direction for {n} after it had arrived"
+                "expected an answer to the task of {n} after it had arrived"
             )));
         };
         let gaps = open.presses.iter().map(|(at, _)| Press {
@@ -352,7 +344,6 @@ impl Record {
             kind: PressKind::Gap,
         });
         self.presses.extend(gaps);
-        let outcome = Outcome::Chosen { facing, after_s };
         self.trials.push(Trial {
             planned: open.planned,
             began,
@@ -360,5 +351,22 @@ impl Record {
             undone: false,
         });
         Ok(())
+    }
+}
+
+/// What an answer makes of a presentation; none if it answers another task.
+fn outcome(presentation: &Presentation, answer: &Answer, after_s: Option<f64>) -> Option<Outcome> {
+    match (presentation.task, answer) {
+        (Task::Detect, Answer::Heard(true)) => Some(Outcome::Yes { latency_s: None }),
+        (Task::Detect, Answer::Heard(false)) => Some(Outcome::No),
+        (Task::Facing, Answer::Facing(facing)) => Some(Outcome::Chosen {
+            facing: *facing,
+            after_s,
+        }),
+        (Task::Letters, Answer::Letters(letters)) => {
+            let letters = named(letters, presentation.optotypes().count()).ok()?;
+            Some(Outcome::Named { letters, after_s })
+        }
+        _ => None,
     }
 }

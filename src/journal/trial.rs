@@ -2,7 +2,7 @@
 
 use super::event::{Planned, Purpose, WhoPressed};
 use crate::quantity::Moment;
-use crate::stimulus::{Facing, OptotypePart, SoundPart};
+use crate::stimulus::{Facing, Letter, OptotypePart, SoundPart, Symbol};
 
 /// Presses sooner after an onset than this are not answers to it, s. Simple reaction time well
 /// above threshold is about 0.19 s; 0.12 to 0.15 s is the bound derived from that (reference:
@@ -14,7 +14,7 @@ pub const REACTION_S: f64 = 0.12;
 pub const LATE_S: f64 = 0.5;
 
 /// What became of a presentation that arrived whole.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Outcome {
     /// Answered within its window; in a silent presentation: a false alarm.
     Yes {
@@ -30,6 +30,13 @@ pub enum Outcome {
         /// Which.
         facing: Facing,
         /// How long after it appeared, s; none if the examiner entered it.
+        after_s: Option<f64>,
+    },
+    /// Letters were read.
+    Named {
+        /// One character for each optotype, as in [`Answer::Letters`](super::Answer::Letters).
+        letters: String,
+        /// How long after they appeared, s; none if the examiner entered them.
         after_s: Option<f64>,
     },
 }
@@ -60,7 +67,7 @@ impl Trial {
         self.planned.presentation.maskers().next()
     }
 
-    /// The only optotype of a plain choice trial.
+    /// The first optotype of a choice trial; all of a row are alike but for their letters.
     #[must_use]
     pub fn optotype(&self) -> Option<&OptotypePart> {
         self.planned.presentation.optotypes().next()
@@ -69,19 +76,49 @@ impl Trial {
     /// Whether a detection trial was answered; none if it cannot be counted either way.
     #[must_use]
     pub fn heard(&self) -> Option<bool> {
-        match self.outcome {
+        match &self.outcome {
             Outcome::Yes { .. } => Some(true),
             Outcome::No => Some(false),
-            Outcome::Early | Outcome::Chosen { .. } => None,
+            Outcome::Early | Outcome::Chosen { .. } | Outcome::Named { .. } => None,
         }
     }
 
-    /// Whether a choice trial was answered rightly.
+    /// Each optotype of a choice trial in reading order, and whether it was named rightly; nothing
+    /// of other trials. In a row every letter is an answer of its own.
+    #[must_use]
+    pub fn namings(&self) -> Vec<(OptotypePart, bool)> {
+        let shown = self.planned.presentation.optotypes().copied();
+        match &self.outcome {
+            Outcome::Chosen { facing, .. } => shown
+                .take(1)
+                .map(|part| (part, part.symbol == Symbol::Facing(*facing)))
+                .collect(),
+            Outcome::Named { letters, .. } => shown
+                .zip(letters.chars())
+                .map(|(part, named)| {
+                    let letter = part.symbol.letter().map(Letter::char);
+                    (part, letter == Some(named))
+                })
+                .collect(),
+            Outcome::Yes { .. } | Outcome::No | Outcome::Early => Vec::new(),
+        }
+    }
+
+    /// Whether a choice trial with one optotype was answered rightly.
     #[must_use]
     pub fn right(&self) -> Option<bool> {
-        match (self.outcome, self.optotype()) {
-            (Outcome::Chosen { facing, .. }, Some(shown)) => Some(facing == shown.facing),
+        match self.namings()[..] {
+            [(_, right)] => Some(right),
             _ => None,
+        }
+    }
+
+    /// How long after an optotype appeared the answer came, s; none if the examiner entered it.
+    #[must_use]
+    pub fn answered_after_s(&self) -> Option<f64> {
+        match self.outcome {
+            Outcome::Chosen { after_s, .. } | Outcome::Named { after_s, .. } => after_s,
+            Outcome::Yes { .. } | Outcome::No | Outcome::Early => None,
         }
     }
 

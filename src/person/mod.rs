@@ -29,6 +29,13 @@ pub enum Response {
         /// How long after.
         after_s: f64,
     },
+    /// The letters read, one for each part; `-` where none was said.
+    Letters {
+        /// Which.
+        letters: String,
+        /// How long after they appeared, s, if the person said so.
+        after_s: Option<f64>,
+    },
 }
 
 /// A person cannot answer any more.

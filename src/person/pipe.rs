@@ -1,6 +1,7 @@
 //! A person at the end of a pipe: one JSON line out for each presentation, one line back.
 
 use super::{Person, PersonError, Response};
+use crate::journal::named;
 use crate::stimulus::{Facing, Presentation, Task};
 use serde::{Deserialize, Serialize};
 use std::io::{BufRead, Write};
@@ -26,6 +27,7 @@ struct Answered {
     count: Option<u32>,
     facing: Option<Facing>,
     after_s: Option<f64>,
+    letters: Option<String>,
 }
 
 impl<R: BufRead, W: Write> Piped<R, W> {
@@ -99,7 +101,15 @@ impl<R: BufRead, W: Write> Person for Piped<R, W> {
                 let after_s = after_s.clamp(0.0, 3600.0);
                 Ok(Response::Facing { facing, after_s })
             }
-            Task::Letters => Err(PersonError("letters are not presented yet".into())),
+            Task::Letters => {
+                let letters = answer.letters.ok_or_else(|| missing("letters"))?;
+                let shown = presentation.optotypes().count();
+                let letters = named(&letters, shown).map_err(|what| {
+                    PersonError(format!("standard input: answer to {n}: letters: {what}"))
+                })?;
+                let after_s = answer.after_s.map(|after_s| after_s.clamp(0.0, 3600.0));
+                Ok(Response::Letters { letters, after_s })
+            }
         }
     }
 

@@ -4,7 +4,7 @@ use super::case::{BarFollows, Case, ForcedChoice, HearingTruth, Kind, Manner, Na
 use super::{Person, PersonError, Response};
 use crate::belief::{ChoiceFunction, DetectionFunction, logistic};
 use crate::quantity::{Draws, Ear, Eye, Hz, Level, Stream};
-use crate::stimulus::{OptotypePart, Presentation, SoundPart, Task};
+use crate::stimulus::{OptotypePart, Presentation, SoundPart, Symbol, Task};
 use statrs::distribution::{ContinuousCDF, Normal};
 
 /// Correlation of the wander of hearing from one presentation to the next.
@@ -240,30 +240,53 @@ impl Simulated {
         heard.count() as u32
     }
 
-    fn face(&self, shown: &OptotypePart, draws: &mut Draws) -> Response {
+    /// One optotype: what the person takes it for, and how surely it was seen. Whoever is wrong
+    /// takes every other symbol of the set equally often.
+    fn look(&self, shown: &OptotypePart, draws: &mut Draws) -> (Symbol, f64) {
         let choices = shown.optotype.choices();
-        let p = self.p_facing(shown, choices, draws);
-        let all = shown.optotype.facings();
-        let facing = if draws.chance(p) {
-            shown.facing
+        let p = self.p_right(shown, choices, draws);
+        let symbol = if draws.chance(p) {
+            shown.symbol
         } else {
-            let wrong: Vec<_> = all
-                .iter()
-                .copied()
-                .filter(|one| *one != shown.facing)
-                .collect();
+            let mut wrong = shown.optotype.symbols();
+            wrong.retain(|one| *one != shown.symbol);
             wrong[draws.below(wrong.len())]
         };
         let guess = 1.0 / f64::from(choices);
-        let seen = ((p - guess) / (1.0 - guess)).clamp(0.0, 1.0);
-        Response::Facing {
-            facing,
-            after_s: self.latency_s(seen, draws),
-        }
+        (symbol, ((p - guess) / (1.0 - guess)).clamp(0.0, 1.0))
     }
 
-    /// The probability of the right direction.
-    fn p_facing(&self, shown: &OptotypePart, choices: u32, draws: &mut Draws) -> f64 {
+    fn face(&self, shown: &OptotypePart, draws: &mut Draws) -> Result<Response, PersonError> {
+        let (symbol, seen) = self.look(shown, draws);
+        let Some(facing) = symbol.facing() else {
+            return Err(PersonError("a letter has no direction".into()));
+        };
+        let after_s = self.latency_s(seen, draws);
+        Ok(Response::Facing { facing, after_s })
+    }
+
+    fn read(
+        &self,
+        presentation: &Presentation,
+        draws: &mut Draws,
+    ) -> Result<Response, PersonError> {
+        let (mut letters, mut after_s) = (String::new(), 0.0);
+        for shown in presentation.optotypes() {
+            let (symbol, seen) = self.look(shown, draws);
+            let Some(letter) = symbol.letter() else {
+                return Err(PersonError("a direction is no letter".into()));
+            };
+            letters.push(letter.char());
+            after_s += self.latency_s(seen, draws);
+        }
+        Ok(Response::Letters {
+            letters,
+            after_s: Some(after_s),
+        })
+    }
+
+    /// The probability of the right symbol.
+    fn p_right(&self, shown: &OptotypePart, choices: u32, draws: &mut Draws) -> f64 {
         let manner = self.manner();
         let guess = 1.0 / f64::from(choices);
         let Some(sight) = self.case.sight.filter(|_| manner.kind != Kind::Random) else {
@@ -311,12 +334,10 @@ impl Person for Simulated {
             Task::Interval => Response::Interval(self.interval(presentation, &mut draws)),
             Task::Count => Response::Count(self.count(presentation, &mut draws)),
             Task::Facing => match presentation.optotypes().next() {
-                Some(shown) => self.face(shown, &mut draws),
+                Some(shown) => self.face(shown, &mut draws)?,
                 None => return Err(PersonError("an optotype task without an optotype".into())),
             },
-            Task::Letters => {
-                return Err(PersonError("simulated people do not read letters".into()));
-            }
+            Task::Letters => self.read(presentation, &mut draws)?,
         };
         self.remember(presentation);
         Ok(response)

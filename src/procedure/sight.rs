@@ -7,7 +7,7 @@ use crate::calibration::Drawable;
 use crate::finding::{REVERSED, acuity_trials, reversed};
 use crate::journal::{HowEnded, Purpose, Record, Section, SightPlan, Trial};
 use crate::quantity::{Draws, Eye, LogMar, Mm, Stream};
-use crate::stimulus::{Facing, OptotypePart, Part, Presentation, Task};
+use crate::stimulus::{OptotypePart, Part, Presentation, Symbol};
 
 /// The size of the first practice items where the screen allows it: plain to see for anyone with
 /// acuity better than about 6/30 (our choice).
@@ -101,21 +101,13 @@ impl Course<'_> {
     }
 
     fn proposal(&self, eye: Eye, purpose: Purpose, log_mar: LogMar) -> Proposal {
-        let facing = self.facing(eye, purpose);
-        let distance_mm = self.distance;
         let optotype = self.plan.optotype;
-        let part = OptotypePart {
-            eye,
-            optotype,
-            facing,
-            log_mar,
-            distance_mm,
-        };
-        let parts = vec![Part::Optotype(part)];
+        let symbol = self.symbol(eye, purpose);
+        let part = OptotypePart::plain(eye, optotype, symbol, log_mar, self.distance);
         let presentation = Presentation {
-            task: Task::Facing,
+            task: optotype.task(),
             window_s: None,
-            parts,
+            parts: vec![Part::Optotype(part)],
         };
         Proposal {
             purpose,
@@ -126,22 +118,24 @@ impl Course<'_> {
 
     /// Drawn afresh each time. Every second practice item points sideways, since only those show
     /// whether left and right are understood.
-    fn facing(&self, eye: Eye, purpose: Purpose) -> Facing {
+    fn symbol(&self, eye: Eye, purpose: Purpose) -> Symbol {
         let n = u64::from(self.record.next_number());
         let mut draws = Draws::new(self.record.opening.presenter_seed, Stream::Optotype, n);
-        let all = self.plan.optotype.facings();
+        let all = self.plan.optotype.symbols();
         let practised = self
             .record
             .of_eye(eye)
             .filter(|trial| trial.purpose() == Purpose::Practise)
             .count();
         if purpose == Purpose::Practise && practised % 2 == 0 {
-            let sideways: Vec<Facing> = all
-                .iter()
-                .copied()
-                .filter(|one| one.mirrored() != *one)
-                .collect();
-            return sideways[draws.below(sideways.len())];
+            let points_sideways = |symbol: &Symbol| {
+                let facing = symbol.facing();
+                facing.is_some_and(|facing| facing.mirrored() != facing)
+            };
+            let sideways: Vec<Symbol> = all.iter().copied().filter(points_sideways).collect();
+            if !sideways.is_empty() {
+                return sideways[draws.below(sideways.len())];
+            }
         }
         all[draws.below(all.len())]
     }

@@ -1,6 +1,7 @@
 //! `trials.csv`: one row a presentation, void ones included (RFC 4180, UTF-8, decimal point).
 
 use crate::journal::{Outcome, Planned, Record};
+use crate::stimulus::Letter;
 use serde::Serialize;
 
 #[derive(Serialize)]
@@ -19,6 +20,9 @@ struct Row {
     eye: Option<String>,
     optotype: Option<String>,
     facing: Option<String>,
+    /// In reading order.
+    letters: Option<String>,
+    crowded: Option<bool>,
     size_log_mar: Option<f64>,
     distance_mm: Option<f64>,
     answer: Option<String>,
@@ -32,11 +36,12 @@ struct Row {
 /// Only if a row cannot be written, which does not happen in memory.
 pub fn trials_csv(record: &Record) -> Result<String, csv::Error> {
     let trials = record.trials().iter().map(|trial| {
-        let (answer, latency_s) = match trial.outcome {
-            Outcome::Yes { latency_s } => ("yes".to_owned(), latency_s),
+        let (answer, latency_s) = match &trial.outcome {
+            Outcome::Yes { latency_s } => ("yes".to_owned(), *latency_s),
             Outcome::No => ("none".to_owned(), None),
             Outcome::Early => ("early".to_owned(), None),
-            Outcome::Chosen { facing, after_s } => (word(&facing), after_s),
+            Outcome::Chosen { facing, after_s } => (word(facing), *after_s),
+            Outcome::Named { letters, after_s } => (letters.clone(), *after_s),
         };
         Row {
             status: if trial.undone { "undone" } else { "trial" },
@@ -70,6 +75,12 @@ impl Row {
         let tone = planned.presentation.tones().next();
         let masker = planned.presentation.maskers().next();
         let shown = planned.presentation.optotypes().next();
+        let letters: String = planned
+            .presentation
+            .optotypes()
+            .filter_map(|shown| shown.symbol.letter())
+            .map(Letter::char)
+            .collect();
         Row {
             n: planned.n,
             status: "",
@@ -84,7 +95,11 @@ impl Row {
             masker_level_db: masker.map(|masker| masker.level.db()),
             eye: shown.map(|shown| shown.eye.to_string()),
             optotype: shown.map(|shown| word(&shown.optotype)),
-            facing: shown.map(|shown| word(&shown.facing)),
+            facing: shown
+                .and_then(|shown| shown.symbol.facing())
+                .map(|facing| word(&facing)),
+            letters: (!letters.is_empty()).then_some(letters),
+            crowded: shown.map(|shown| shown.crowded),
             size_log_mar: shown.map(|shown| shown.log_mar.0),
             distance_mm: shown.map(|shown| shown.distance_mm.0),
             answer: None,

@@ -7,6 +7,7 @@ pub mod sound;
 
 pub use optotype::{MAX_SIDE_PX, MIN_STROKE_PX, RingSize, Undrawable, landolt};
 pub use presentation::{
-    Facing, OptotypePart, OptotypeSet, Part, Presentation, Signal, SoundPart, Task, ToneSlot,
+    Facing, Letter, OptotypePart, OptotypeSet, Part, Presentation, Signal, SoundPart, Symbol, Task,
+    ToneSlot,
 };
 pub use raster::Raster;

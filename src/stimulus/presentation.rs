@@ -110,6 +110,60 @@ impl Facing {
     }
 }
 
+/// A letter of one of the sets.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[expect(missing_docs, reason = "a letter is its own name")]
+pub enum Letter {
+    C,
+    D,
+    H,
+    K,
+    N,
+    O,
+    R,
+    S,
+    T,
+    V,
+    Z,
+}
+
+impl Letter {
+    /// The ten of Sloan (1959), in the order of the alphabet.
+    pub const SLOAN: [Letter; 10] = [
+        Letter::C,
+        Letter::D,
+        Letter::H,
+        Letter::K,
+        Letter::N,
+        Letter::O,
+        Letter::R,
+        Letter::S,
+        Letter::V,
+        Letter::Z,
+    ];
+
+    /// The four that look the same in a mirror, for children and through one.
+    pub const HOTV: [Letter; 4] = [Letter::H, Letter::O, Letter::T, Letter::V];
+
+    /// As it is written.
+    #[must_use]
+    pub fn char(self) -> char {
+        match self {
+            Letter::C => 'C',
+            Letter::D => 'D',
+            Letter::H => 'H',
+            Letter::K => 'K',
+            Letter::N => 'N',
+            Letter::O => 'O',
+            Letter::R => 'R',
+            Letter::S => 'S',
+            Letter::T => 'T',
+            Letter::V => 'V',
+            Letter::Z => 'Z',
+        }
+    }
+}
+
 /// A set of optotypes to choose from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -120,38 +174,153 @@ pub enum OptotypeSet {
     /// Landolt rings in the 4 upright directions.
     #[serde(rename = "landolt_4")]
     Landolt4,
+    /// An E whose limbs point in the 4 upright directions.
+    TumblingE,
+    /// The ten letters of Sloan.
+    Sloan,
+    /// The letters H, O, T and V.
+    Hotv,
 }
 
 impl OptotypeSet {
-    /// The directions that may be shown.
+    /// All of them.
+    pub const ALL: [OptotypeSet; 5] = [
+        OptotypeSet::Landolt8,
+        OptotypeSet::Landolt4,
+        OptotypeSet::TumblingE,
+        OptotypeSet::Sloan,
+        OptotypeSet::Hotv,
+    ];
+
+    /// The directions that may be shown; none of letters.
     #[must_use]
     pub fn facings(self) -> &'static [Facing] {
         match self {
             OptotypeSet::Landolt8 => &Facing::EIGHT,
-            OptotypeSet::Landolt4 => &Facing::FOUR,
+            OptotypeSet::Landolt4 | OptotypeSet::TumblingE => &Facing::FOUR,
+            OptotypeSet::Sloan | OptotypeSet::Hotv => &[],
         }
+    }
+
+    /// The letters that may be shown; none of what has a direction.
+    #[must_use]
+    pub fn letters(self) -> &'static [Letter] {
+        match self {
+            OptotypeSet::Landolt8 | OptotypeSet::Landolt4 | OptotypeSet::TumblingE => &[],
+            OptotypeSet::Sloan => &Letter::SLOAN,
+            OptotypeSet::Hotv => &Letter::HOTV,
+        }
+    }
+
+    /// All that may be shown, in a fixed order.
+    #[must_use]
+    pub fn symbols(self) -> Vec<Symbol> {
+        let facings = self.facings().iter().copied().map(Symbol::Facing);
+        let letters = self.letters().iter().copied().map(Symbol::Letter);
+        facings.chain(letters).collect()
     }
 
     /// How many answers there are to choose from; a guess is right once in so many.
     #[must_use]
     pub fn choices(self) -> u32 {
-        self.facings().len() as u32
+        (self.facings().len() + self.letters().len()) as u32
+    }
+
+    /// What is asked of whoever looks at one.
+    #[must_use]
+    pub fn task(self) -> Task {
+        if self.letters().is_empty() {
+            Task::Facing
+        } else {
+            Task::Letters
+        }
     }
 }
 
-/// One optotype before one eye, or both.
+/// What one optotype says: which way it points, or which letter it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Symbol {
+    /// A ring or an E.
+    Facing(Facing),
+    /// A letter.
+    Letter(Letter),
+}
+
+impl Symbol {
+    /// The direction, of what has one.
+    #[must_use]
+    pub fn facing(self) -> Option<Facing> {
+        match self {
+            Symbol::Facing(facing) => Some(facing),
+            Symbol::Letter(_) => None,
+        }
+    }
+
+    /// The letter, of what is one.
+    #[must_use]
+    pub fn letter(self) -> Option<Letter> {
+        match self {
+            Symbol::Letter(letter) => Some(letter),
+            Symbol::Facing(_) => None,
+        }
+    }
+}
+
+/// One optotype before one eye, or both. In a row the parts stand in reading order.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct OptotypePart {
     /// The eye that looks.
     pub eye: Eye,
     /// The set it was drawn from.
     pub optotype: OptotypeSet,
-    /// Where it points.
-    pub facing: Facing,
+    /// What it is; in files the key `facing` or `letter`.
+    #[serde(flatten)]
+    pub symbol: Symbol,
     /// Its size.
     pub log_mar: LogMar,
     /// From the eye to the screen, along the light's path.
     pub distance_mm: Mm,
+    /// With a bar on each of its four sides.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub crowded: bool,
+    /// White on black instead of black on white.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub reverse: bool,
+    /// How long it is shown, s; none: until it is answered.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub shown_s: Option<f64>,
+}
+
+#[expect(
+    clippy::trivially_copy_pass_by_ref,
+    reason = "serde asks for a reference"
+)]
+fn is_false(flag: &bool) -> bool {
+    !flag
+}
+
+impl OptotypePart {
+    /// Black on white, without bars, until it is answered.
+    #[must_use]
+    pub fn plain(
+        eye: Eye,
+        optotype: OptotypeSet,
+        symbol: Symbol,
+        log_mar: LogMar,
+        distance_mm: Mm,
+    ) -> OptotypePart {
+        OptotypePart {
+            eye,
+            optotype,
+            symbol,
+            log_mar,
+            distance_mm,
+            crowded: false,
+            reverse: false,
+            shown_s: None,
+        }
+    }
 }
 
 /// One part of a presentation.
@@ -222,6 +391,51 @@ pub struct ToneSlot {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// The names of DESIGN 4.1, and the guess rates of the trade: 1/8, 1/4, 1/10.
+    #[test]
+    fn sets_have_their_names_and_choices() {
+        let told = OptotypeSet::ALL.map(|set| {
+            let name = serde_json::to_string(&set).unwrap();
+            (name, set.choices(), set.task())
+        });
+        let expected = [
+            ("landolt_8", 8, Task::Facing),
+            ("landolt_4", 4, Task::Facing),
+            ("tumbling_e", 4, Task::Facing),
+            ("sloan", 10, Task::Letters),
+            ("hotv", 4, Task::Letters),
+        ];
+        assert_eq!(
+            told,
+            expected.map(|(name, choices, task)| (format!("\"{name}\""), choices, task))
+        );
+        for set in OptotypeSet::ALL {
+            assert_eq!(set.symbols().len() as u32, set.choices());
+        }
+    }
+
+    #[test]
+    fn a_part_says_its_facing_or_its_letter_and_only_what_is_special() {
+        let part = |optotype, symbol| {
+            OptotypePart::plain(Eye::Right, optotype, symbol, LogMar(0.3), Mm(4000.0))
+        };
+        let ring = part(OptotypeSet::Landolt8, Symbol::Facing(Facing::Up));
+        let letter = OptotypePart {
+            crowded: true,
+            shown_s: Some(0.5),
+            ..part(OptotypeSet::Sloan, Symbol::Letter(Letter::K))
+        };
+        let lines = [
+            r#"{"eye":"right","optotype":"landolt_8","facing":"up","log_mar":0.3,"distance_mm":4000.0}"#,
+            r#"{"eye":"right","optotype":"sloan","letter":"K","log_mar":0.3,"distance_mm":4000.0,"crowded":true,"shown_s":0.5}"#,
+        ];
+        for (part, line) in [ring, letter].into_iter().zip(lines) {
+            let part = Part::Optotype(part);
+            assert_eq!(serde_json::to_string(&part).unwrap(), line);
+            assert_eq!(serde_json::from_str::<Part>(line).unwrap(), part);
+        }
+    }
 
     #[test]
     fn a_mirror_swaps_left_and_right_only() {

@@ -43,6 +43,13 @@ pub enum Input {
         /// When, if at a key of the person's own.
         at: Option<Moment>,
     },
+    /// Letters were read, one for each optotype shown (see [`Answer::Letters`](crate::journal::Answer::Letters)).
+    Name {
+        /// Which.
+        letters: String,
+        /// When, if at a key of the person's own.
+        at: Option<Moment>,
+    },
     /// The examiner asks for a presentation.
     Hand(HandRequest),
     /// From now on the procedure proposes, or the examiner does.

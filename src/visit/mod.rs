@@ -9,10 +9,10 @@ mod exchange;
 
 pub use exchange::{Input, Output, VisitError};
 
-use crate::journal::{Answer, Body, Journal, Planned, Proposer, Record, Store};
+use crate::journal::{Answer, Body, Journal, Planned, Proposer, Record, Store, named};
 use crate::procedure::{self, HandRequest, Next, Proposal};
 use crate::quantity::Moment;
-use crate::stimulus::{Facing, Task};
+use crate::stimulus::Task;
 
 /// How long after the end of a slot the station may still be silent about it before the
 /// presentation is void, s (our choice: far longer than any buffer).
@@ -130,6 +130,7 @@ impl<S: Store> Visit<S> {
             Input::Tick
             | Input::Press { .. }
             | Input::Choose { .. }
+            | Input::Name { .. }
             | Input::Began { .. }
             | Input::Whole { .. }
             | Input::Failed { .. } => Ok(Vec::new()),
@@ -147,7 +148,8 @@ impl<S: Store> Visit<S> {
             Input::Whole { n } => self.whole(n, now),
             Input::Failed { n, reason } => self.fail(n, reason, now),
             Input::Press { at, who } => self.quietly(Body::Pressed { at_s: at, who }, now),
-            Input::Choose { facing, at } => self.choose(facing, at, now),
+            Input::Choose { facing, at } => self.choose(Answer::Facing(facing), at, now),
+            Input::Name { letters, at } => self.choose(Answer::Letters(letters), at, now),
             Input::Hand(request) => self.by_hand(request, now),
             Input::Automatic(automatic) => {
                 self.automatic = automatic;
@@ -363,34 +365,34 @@ impl<S: Store> Visit<S> {
 
     fn choose(
         &mut self,
-        facing: Facing,
+        answer: Answer,
         at: Option<Moment>,
         now: Moment,
     ) -> Result<Vec<Output>, VisitError> {
         let (
-            Some(n),
+            Some(open),
             Some(Delivery::Begun {
                 at: began,
                 whole: true,
             }),
-        ) = (self.open_number(), self.delivery)
+        ) = (self.record().open(), self.delivery)
         else {
             return Ok(Vec::new());
         };
-        // In a slot a direction answers nothing.
-        if self.slot_ends().is_some() {
-            return Ok(Vec::new());
-        }
+        let n = open.planned.n;
+        let presentation = &open.planned.presentation;
+        // A direction answers nothing but a direction's question; in a slot it answers nothing.
+        let answer = match (presentation.task, answer) {
+            (Task::Facing, answer @ Answer::Facing(_)) => answer,
+            (Task::Letters, Answer::Letters(letters)) => {
+                let letters = named(&letters, presentation.optotypes().count());
+                Answer::Letters(letters.map_err(VisitError::Refused)?)
+            }
+            _ => return Ok(Vec::new()),
+        };
         let after_s = at.map(|at| at.seconds_since(began));
         self.delivery = None;
-        self.keep(
-            Body::Answered {
-                n,
-                answer: Answer::Facing(facing),
-                after_s,
-            },
-            now,
-        )?;
+        self.keep(Body::Answered { n, answer, after_s }, now)?;
         Ok(vec![Output::Silence, Output::Settled(n)])
     }
 

@@ -57,7 +57,7 @@ fn the_window_closes_by_the_time_of_the_press() {
         slot.window_s + 0.05,
         WhoPressed::Person,
     );
-    let outcome = visit.record().trials()[0].outcome;
+    let outcome = &visit.record().trials()[0].outcome;
     assert!(matches!(outcome, Outcome::Yes { .. }), "{outcome:?}");
 
     let (mut visit, n, slot) = first_slot();
@@ -321,7 +321,7 @@ impl veridical::person::Person for Mirrored {
         let shown = presentation.optotypes().next();
         Ok(match shown {
             Some(shown) => veridical::person::Response::Facing {
-                facing: shown.facing.mirrored(),
+                facing: shown.symbol.facing().unwrap().mirrored(),
                 after_s: 0.8,
             },
             None => veridical::person::Response::Presses(Vec::new()),

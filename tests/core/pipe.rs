@@ -176,6 +176,63 @@ fn a_question_tells_what_reaches_ear_and_eye_and_no_more() {
     }
 }
 
+/// Letters are asked, read and journalled as letters, also without a time; `-` is a letter that was
+/// not named.
+#[test]
+fn letters_are_read_over_the_pipe() {
+    for (set, of) in [("sloan", "CDHKNORSVZ"), ("hotv", "HOTV")] {
+        let at = folder(&format!("pipe-{set}"));
+        let text = format!(
+            "format = 1\nname = \"letters\"\n[sight]\noptotype = \"{set}\"\neyes = [\"left\"]\n\
+             practice_items = 4\nstop_sd_log_mar = 0.0\nfewest_trials = 8\nmost_trials = 8\n"
+        );
+        let plan = file(&at, "plan.toml", &text);
+        let out = at.join("visit");
+        let out_word = word(&out);
+        let arguments = [
+            "visit", "--person", "-", "--seed", "6", "--plan", &plan, "--out", &out_word,
+        ];
+        let asked = Talk::begin(&arguments).until_the_end(|question| {
+            let n = question["n"].as_u64().unwrap();
+            let letter = question["parts"][0]["letter"].as_str().unwrap();
+            match n % 3 {
+                0 => json!({"n": n, "letters": "-"}),
+                1 => json!({"n": n, "letters": letter.to_lowercase(), "after_s": 0.9}),
+                _ => json!({"n": n, "letters": letter}),
+            }
+        });
+        assert_eq!(asked.len(), 12);
+        let mut seen = BTreeSet::new();
+        for question in &asked {
+            assert_eq!(question["task"], "letters");
+            let expected = ["distance_mm", "eye", "letter", "log_mar", "optotype"];
+            assert_eq!(keys(&question["parts"][0]), expected.into());
+            assert_eq!(question["parts"][0]["optotype"], set);
+            seen.insert(question["parts"][0]["letter"].as_str().unwrap());
+        }
+        assert!(
+            seen.len() > 2 && seen.iter().all(|letter| of.contains(letter)),
+            "{seen:?}"
+        );
+        let findings = std::fs::read_to_string(out.join("findings.json")).unwrap();
+        let findings: Value = serde_json::from_str(&findings).unwrap();
+        let by_size = findings["sight"]["left"]["by_size"].as_array().unwrap();
+        let sum = |key: &str| {
+            by_size
+                .iter()
+                .map(|size| size[key].as_u64().unwrap())
+                .sum::<u64>()
+        };
+        // Numbers 5 to 12 measure; 6, 9 and 12 were not named.
+        assert_eq!((sum("right"), sum("of")), (5, 8));
+        let table = std::fs::read_to_string(out.join("trials.csv")).unwrap();
+        assert!(
+            table.starts_with("n,status,") && table.contains(&format!("{set},,")),
+            "{table}"
+        );
+    }
+}
+
 /// The column `answer` of the detection trials, by whether the slot was silent.
 fn answers(out: &Path) -> Vec<(bool, String)> {
     let mut table = csv::Reader::from_path(out.join("trials.csv")).unwrap();

@@ -6,7 +6,7 @@ use veridical::calibration::SetUp;
 use veridical::journal::{Plan, Procedure, Unkept};
 use veridical::person::{Person, PersonError, Response};
 use veridical::quantity::{Draws, Stream};
-use veridical::stimulus::{Facing, Presentation, Task};
+use veridical::stimulus::{Presentation, Symbol, Task};
 
 /// A way of answering tones.
 #[derive(Debug, Clone, Copy)]
@@ -107,12 +107,21 @@ impl Person for Looking {
             return Ok(Response::Presses(self.press(n, presentation)));
         }
         let mut draws = Draws::new(self.seed, Stream::Person, u64::from(n));
-        let facing = match presentation.optotypes().next() {
-            Some(shown) if draws.chance(self.sees) => shown.facing,
-            _ => Facing::EIGHT[draws.below(8)],
+        let shown = presentation.optotypes().next().unwrap();
+        let all = shown.optotype.symbols();
+        let symbol = if draws.chance(self.sees) {
+            shown.symbol
+        } else {
+            all[draws.below(all.len())]
         };
         let after_s = draws.between(0.05, 3.0);
-        Ok(Response::Facing { facing, after_s })
+        Ok(match symbol {
+            Symbol::Facing(facing) => Response::Facing { facing, after_s },
+            Symbol::Letter(letter) => Response::Letters {
+                letters: letter.char().into(),
+                after_s: Some(after_s),
+            },
+        })
     }
 
     fn recall(&mut self, _: u32, _: &Presentation) -> Result<(), PersonError> {
@@ -125,7 +134,13 @@ fn plans() -> impl Strategy<Value = Plan> {
     let signals = prop::sample::select(vec!["tone", "pulsed", "warble"]);
     let hz = prop::sample::select(vec!["1000", "8000", "1000, 250", "500, 4000"]);
     let start_db = prop::sample::select(vec![-10, 0, 40, 80]);
-    let sets = prop::sample::select(vec!["landolt_8", "landolt_4"]);
+    let sets = prop::sample::select(vec![
+        "landolt_8",
+        "landolt_4",
+        "tumbling_e",
+        "sloan",
+        "hotv",
+    ]);
     (procedures, signals, hz, start_db, sets, 0.0..0.5_f64).prop_map(
         |(procedure, signal, hz, start_db, set, silent_share)| {
             let text = format!(

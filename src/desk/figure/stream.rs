@@ -191,12 +191,13 @@ impl Item {
     }
 
     fn of_trial(trial: &Trial) -> Item {
+        let all_right = trial.namings().iter().all(|(_, right)| *right);
         let reply = match trial.outcome {
             Outcome::Yes { .. } => Reply::Answered,
             Outcome::No => Reply::NotAnswered,
             Outcome::Early => Reply::Early,
-            Outcome::Chosen { .. } if trial.right() == Some(true) => Reply::Right,
-            Outcome::Chosen { .. } => Reply::Wrong,
+            Outcome::Chosen { .. } | Outcome::Named { .. } if all_right => Reply::Right,
+            Outcome::Chosen { .. } | Outcome::Named { .. } => Reply::Wrong,
         };
         Item {
             undone: trial.undone,

@@ -1,10 +1,9 @@
 //! Who answers: a living person's hand or the examiner's, or a simulated person, later.
 
 use super::Session;
-use crate::journal::WhoPressed;
+use crate::journal::{Answer, WhoPressed};
 use crate::person::{Person, Response, Simulated};
 use crate::quantity::Moment;
-use crate::stimulus::Facing;
 
 /// Who answers.
 pub enum Answers {
@@ -15,10 +14,10 @@ pub enum Answers {
 }
 
 /// Something that a simulated person or the offline station does later.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub(super) enum Later {
     Press,
-    Choose(Facing),
+    Choose(Answer),
     Whole(u32),
 }
 
@@ -42,7 +41,13 @@ impl Session {
                 }
             }
             Ok(Response::Facing { facing, after_s }) => {
-                self.schedule(at.plus_seconds(after_s), Later::Choose(facing));
+                let answer = Answer::Facing(facing);
+                self.schedule(at.plus_seconds(after_s), Later::Choose(answer));
+            }
+            Ok(Response::Letters { letters, after_s }) => {
+                let answer = Answer::Letters(letters);
+                let at = at.plus_seconds(after_s.unwrap_or_default());
+                self.schedule(at, Later::Choose(answer));
             }
             Ok(Response::Interval(_) | Response::Count(_)) => {}
             Err(error) => self.message = Some(error.to_string()),

@@ -14,7 +14,7 @@ impl Session {
     pub(super) fn deliver(&mut self, planned: Planned) {
         let n = planned.n;
         match planned.presentation.task {
-            Task::Facing => {
+            Task::Facing | Task::Letters => {
                 self.sense = Sense::Sight;
                 match ring_of(&planned, &self.record().opening.set_up) {
                     Ok(ring) => {

@@ -25,6 +25,13 @@ pub enum Command {
         /// When, if by the person's own hand.
         at: Option<Instant>,
     },
+    /// Letters, one for each that is shown.
+    Letters {
+        /// Which (see [`Answer::Letters`](crate::journal::Answer::Letters)).
+        letters: String,
+        /// When, if by the person's own hand.
+        at: Option<Instant>,
+    },
     /// A presentation by hand.
     Hand(HandRequest),
     /// From the procedure to the hand, and back.
