@@ -20,6 +20,8 @@ pub mod finding;
 
 pub mod evidence;
 
+pub mod bedside;
+
 pub mod procedure;
 
 pub mod station;

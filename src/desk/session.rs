@@ -573,7 +573,7 @@ impl Session {
                 };
                 self.step(input, at);
             }
-            Answer::Heard(_) | Answer::Facing(_) | Answer::Letters(_) => {}
+            Answer::Heard(_) | Answer::Facing(_) | Answer::Letters(_) | Answer::Reply(_) => {}
         }
     }
 }

@@ -3,11 +3,12 @@
 
 use super::begin::Begin;
 use super::begin::{JOURNAL_FILE, forget_unbegun};
+use super::by_hand::planned_series;
 use super::{ErrandError, begin, opening_in, resume};
 use crate::journal::{FileStore, Planned, Record, Store, WhoPressed};
 use crate::person::{Person, Response};
 use crate::quantity::Moment;
-use crate::report::{Findings, tidy_json, trials_csv};
+use crate::report::{Findings, prompts_csv, tidy_json, trials_csv, worksheet_csv};
 use crate::visit::{Input, Output, Visit};
 use std::path::Path;
 
@@ -114,6 +115,7 @@ pub fn spin<S: Store>(visit: &mut Visit<S>, person: &mut dyn Person) -> Result<(
             match output {
                 Output::Deliver(planned) => clock = round(visit, person, &planned, clock)?,
                 Output::PlanDone => {
+                    clock = planned_series(visit, person, clock)?;
                     step(visit, Input::Close, clock)?;
                 }
                 Output::Silence | Output::Settled(_) => {}
@@ -223,7 +225,16 @@ pub fn write_results(folder: &Path, record: &Record) -> Result<Findings, ErrandE
     let findings = Findings::of(record);
     let json = tidy_json(&findings).map_err(|error| ErrandError::failed(folder, error))?;
     let table = trials_csv(record).map_err(|error| ErrandError::failed(folder, error))?;
-    for (name, text) in [("findings.json", json + "\n"), ("trials.csv", table)] {
+    let mut all = vec![("findings.json", json + "\n"), ("trials.csv", table)];
+    if let Some(by_hand) = &findings.bedside {
+        let failed = |error| ErrandError::failed(folder, error);
+        all.push(("worksheet.csv", worksheet_csv(by_hand).map_err(failed)?));
+        all.push((
+            "prompts.csv",
+            prompts_csv(record.bedside()).map_err(failed)?,
+        ));
+    }
+    for (name, text) in all {
         let path = folder.join(name);
         std::fs::write(&path, text).map_err(|error| ErrandError::failed(&path, error))?;
     }

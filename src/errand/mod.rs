@@ -1,7 +1,9 @@
 //! What a user wants done: one function a wish, shared by the desk and the verbs.
 
 mod begin;
+mod by_hand;
 mod headless;
+mod power;
 mod present;
 mod recount;
 mod reference;
@@ -10,7 +12,9 @@ pub mod study;
 pub use begin::{
     Begin, JOURNAL_FILE, begin, earphone_in, epoch_of_simulations, plan_of, resume, set_up_of,
 };
+pub use by_hand::{SheetReport, SheetWish, answers_from_paper, sheet_on_paper};
 pub use headless::{Headless, headless, recall, spin, write_results};
+pub use power::{KindReport, OrderReport, Power, PowerReport, Said, power};
 pub use present::{OptotypeWish, ToneReport, ToneWish, level_db_fs, optotype, tone};
 pub use recount::{Checked, Recount, check, opening_in, recount};
 pub use reference::examiners_reference;

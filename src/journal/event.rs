@@ -1,9 +1,11 @@
 //! What can happen in a visit.
 
+use super::bedside::Drawn;
 use super::plan::Plan;
+use super::worksheet::{Entry, Worksheet};
 use crate::calibration::SetUp;
-use crate::quantity::{Ear, Eye, Moment};
-use crate::stimulus::{Facing, Presentation, ToneSlot};
+use crate::quantity::{Ear, Eye, Moment, Side};
+use crate::stimulus::{Facing, Presentation, Reply, ToneSlot};
 use serde::{Deserialize, Serialize};
 
 /// The version of the journal's format.
@@ -107,6 +109,8 @@ pub enum Answer {
     /// The letters read, one character for each optotype in reading order: the letter named, in
     /// capitals; [`UNSAID`] where none was; [`MARKED_WRONG`] where only that it was wrong is known.
     Letters(String),
+    /// To a prompt of a series at the bedside.
+    Reply(Reply),
 }
 
 /// Stands where no letter was named.
@@ -156,6 +160,8 @@ pub enum Section {
     Ear(Ear),
     /// Sight with this eye.
     Eye(Eye),
+    /// A series at the bedside, by its number.
+    Series(u32),
 }
 
 /// How a section ended before it was done.
@@ -232,6 +238,20 @@ pub enum Body {
         /// Why.
         reason: String,
     },
+    /// The worksheet was laid out, before its first entry.
+    Laid(Box<Worksheet>),
+    /// Somebody stands ready to hold the person.
+    Readied {
+        /// For which item.
+        item: String,
+        /// On which side.
+        side: Option<Side>,
+    },
+    /// A line of the worksheet was entered; it replaces what was entered there before.
+    Entered(Entry),
+    /// A series at the bedside was drawn, whole, before its first prompt. Its prompts take
+    /// numbers of their own; they arrive, are answered and become void as presentations do.
+    Drawn(Box<Drawn>),
     /// A section ended before it was done.
     Ended {
         /// Which.

@@ -3,6 +3,7 @@
 //! Thresholds, acuity, precision and consistency are pure functions of the [`Record`], which is
 //! the fold of the events. Where the bytes go is behind the small trait [`Store`].
 
+mod bedside;
 mod chain;
 mod earlier;
 mod event;
@@ -12,7 +13,12 @@ mod record;
 mod rules;
 mod store;
 mod trial;
+mod worksheet;
 
+pub use bedside::{
+    Bedside, BedsidePlan, Drawn, Entered, PROMPTS, Series, SeriesPlan, Stage, scent_allowed,
+    series_kind,
+};
 pub use chain::{ChainError, Damage, Head, check};
 pub use earlier::{EarlierThreshold, EarlierVisit};
 pub use event::{
@@ -25,3 +31,4 @@ pub use record::Record;
 pub use rules::{AscendingRule, BracketingRule, MaskingPlan, PlateauRule, Procedure, SeriesRule};
 pub use store::{FileStore, MemoryStore, Store, Unkept};
 pub use trial::{LATE_S, Open, Outcome, Press, PressKind, REACTION_S, Trial, Void};
+pub use worksheet::{Entry, Found, Item, Worksheet};

@@ -1,6 +1,7 @@
 //! What is to be done in a visit, as data: part of the record, so that a visit can be gone on
 //! with and a reader years later knows what was asked for.
 
+use super::bedside::BedsidePlan;
 use super::earlier::EarlierVisit;
 use super::rules::{AscendingRule, MaskingPlan, PlateauRule, Procedure, SeriesRule};
 use crate::calibration::{FieldError, FileError, read_toml, within};
@@ -26,6 +27,9 @@ pub struct Plan {
     /// What is done about sight.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub sight: Option<SightPlan>,
+    /// What is done by hand.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub bedside: Option<BedsidePlan>,
     /// What is known of an earlier visit: series begin near it, and changes are reported.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub earlier: Option<EarlierVisit>,
@@ -284,6 +288,10 @@ impl Plan {
                 fewest,
                 400.0,
             )?;
+        }
+        let series = self.bedside.iter().flat_map(|bedside| &bedside.series);
+        for (at, series) in series.enumerate() {
+            series.check(&format!("bedside.series[{at}]"))?;
         }
         Ok(())
     }

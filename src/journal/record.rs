@@ -1,5 +1,6 @@
 //! The fold of the events: what was presented and what was answered.
 
+use super::bedside::Bedside;
 use super::event::{Answer, Body, FORMAT, HowEnded, Opening, Section, WhoPressed, named};
 use super::trial::{LATE_S, Open, Outcome, Press, PressKind, REACTION_S, Trial, Void};
 use crate::quantity::{Eye, Moment};
@@ -33,6 +34,7 @@ pub struct Record {
     last_moment: Moment,
     /// The latest tone, if it was not answered, and when its window closed.
     unanswered_tone: Option<(u32, Moment)>,
+    bedside: Bedside,
 }
 
 impl Record {
@@ -51,7 +53,14 @@ impl Record {
             next_number: 1,
             last_moment: Moment::START,
             unanswered_tone: None,
+            bedside: Bedside::default(),
         }
+    }
+
+    /// What was done by hand.
+    #[must_use]
+    pub fn bedside(&self) -> &Bedside {
+        &self.bedside
     }
 
     /// All trials in order, also those that were undone.
@@ -131,6 +140,11 @@ impl Record {
         if self.closed && !matches!(body, Body::Noted { .. } | Body::Amended { .. }) {
             return refuse("expected nothing but notes after the visit was closed".into());
         }
+        if let Some(done) = self.bedside.fold(body, at, &mut self.next_number) {
+            done.map_err(OutOfPlace)?;
+            self.last_moment = self.last_moment.max(at);
+            return Ok(());
+        }
         match body {
             Body::Opened(_) => return refuse("expected one opening only, at line 1".into()),
             Body::Planned(planned) => {
@@ -193,7 +207,13 @@ impl Record {
                     open.presses.clear();
                 }
             }
-            Body::Repaired { .. } | Body::Noted { .. } => {}
+            // Events of the bedside were taken in above.
+            Body::Repaired { .. }
+            | Body::Noted { .. }
+            | Body::Laid(_)
+            | Body::Readied { .. }
+            | Body::Entered(_)
+            | Body::Drawn(_) => {}
         }
         self.last_moment = self.last_moment.max(at);
         Ok(())

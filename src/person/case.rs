@@ -1,5 +1,6 @@
 //! Case files: what a simulated person is, in TOML. The format is described in `demo/cases`.
 
+use super::at_bedside::BedsideTruth;
 use crate::calibration::{FieldError, FileError, read_toml, within};
 use crate::quantity::{Ear, Eye, Hz};
 use serde::Deserialize;
@@ -25,6 +26,9 @@ pub struct Case {
     /// Sight; without it, sight is not tested.
     #[serde(default)]
     pub sight: Option<SightTruth>,
+    /// What reaches the person at the bedside; without it, nothing is done there.
+    #[serde(default)]
+    pub bedside: Option<BedsideTruth>,
     /// How the person answers.
     #[serde(default)]
     pub manner: Manner,
@@ -299,6 +303,9 @@ impl Case {
             ] {
                 within(field, value, -2.0, 4.0)?;
             }
+        }
+        if let Some(bedside) = &self.bedside {
+            bedside.check()?;
         }
         self.manner.check()
     }

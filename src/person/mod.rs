@@ -1,17 +1,19 @@
 //! Who answers: a simulated person, or another program at the end of a pipe. A living person
 //! answers through the desk.
 
+mod at_bedside;
 pub mod case;
 mod pipe;
 mod population;
 mod simulated;
 
+pub use at_bedside::{BedsideTruth, LeftOut, Replies};
 pub use case::Case;
 pub use pipe::Piped;
 pub use population::Population;
 pub use simulated::Simulated;
 
-use crate::stimulus::{Facing, Presentation};
+use crate::stimulus::{Facing, Presentation, Prompted, Reply};
 
 /// What came of a presentation.
 #[derive(Debug, Clone, PartialEq)]
@@ -38,6 +40,15 @@ pub enum Response {
     },
 }
 
+/// An answer to a prompt at the bedside.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Replied {
+    /// What was answered.
+    pub reply: Reply,
+    /// How long after, s.
+    pub after_s: f64,
+}
+
 /// A person cannot answer any more.
 #[derive(Debug, thiserror::Error)]
 #[error("{0}")]
@@ -57,6 +68,17 @@ pub trait Person {
     /// # Errors
     /// If the person cannot.
     fn recall(&mut self, n: u32, presentation: &Presentation) -> Result<(), PersonError>;
+
+    /// The answer to prompt `n` of a series at the bedside.
+    ///
+    /// # Errors
+    /// If the person cannot answer any more, or answers no prompts at all.
+    fn reply(&mut self, n: u32, prompted: &Prompted<'_>) -> Result<Replied, PersonError> {
+        let kind = prompted.kind.name();
+        Err(PersonError(format!(
+            "prompt {n}: nobody answers a series of {kind} here"
+        )))
+    }
 
     /// The visit is over.
     ///

@@ -1,8 +1,8 @@
 //! A person at the end of a pipe: one JSON line out for each presentation, one line back.
 
-use super::{Person, PersonError, Response};
+use super::{Person, PersonError, Replied, Response};
 use crate::journal::named;
-use crate::stimulus::{Facing, Presentation, Task};
+use crate::stimulus::{Facing, Presentation, PromptPart, Prompted, Reply, Task};
 use serde::{Deserialize, Serialize};
 use std::io::{BufRead, Write};
 
@@ -19,6 +19,13 @@ struct Asked<'a> {
     presentation: &'a Presentation,
 }
 
+#[derive(Serialize)]
+struct Prompting<'a> {
+    n: u32,
+    task: &'static str,
+    parts: Vec<PromptPart<'a>>,
+}
+
 #[derive(Deserialize)]
 struct Answered {
     n: u32,
@@ -28,6 +35,7 @@ struct Answered {
     facing: Option<Facing>,
     after_s: Option<f64>,
     letters: Option<String>,
+    reply: Option<Reply>,
 }
 
 impl<R: BufRead, W: Write> Piped<R, W> {
@@ -110,6 +118,28 @@ impl<R: BufRead, W: Write> Person for Piped<R, W> {
                 let after_s = answer.after_s.map(|after_s| after_s.clamp(0.0, 3600.0));
                 Ok(Response::Letters { letters, after_s })
             }
+        }
+    }
+
+    fn reply(&mut self, n: u32, prompted: &Prompted<'_>) -> Result<Replied, PersonError> {
+        let line = serde_json::to_string(&Prompting {
+            n,
+            task: prompted.kind.name(),
+            parts: prompted.parts(),
+        })
+        .map_err(|error| PersonError(error.to_string()))?;
+        self.say(&line)?;
+        let answer = self.listen(n)?;
+        let replies = prompted.kind.replies();
+        match answer.reply.filter(|reply| replies.contains(reply)) {
+            Some(reply) => Ok(Replied {
+                reply,
+                after_s: answer.after_s.unwrap_or(0.0).clamp(0.0, 3600.0),
+            }),
+            None => Err(PersonError(format!(
+                "standard input: answer to {n}: reply: expected one of {}",
+                serde_json::to_string(&replies).unwrap_or_default()
+            ))),
         }
     }
 

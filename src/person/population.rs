@@ -93,6 +93,7 @@ impl Population {
                 ..HearingTruth::default()
             }),
             sight: Some(sight),
+            bedside: None,
             manner: self.manner,
         }
     }

@@ -1,10 +1,10 @@
 //! A simulated person, as a case file describes it.
 
 use super::case::{BarFollows, Case, ForcedChoice, HearingTruth, Kind, Manner, NamedChoice};
-use super::{Person, PersonError, Response};
+use super::{Person, PersonError, Replied, Response};
 use crate::belief::{ChoiceFunction, DetectionFunction, logistic};
 use crate::quantity::{Draws, Ear, Eye, Hz, Level, Stream};
-use crate::stimulus::{OptotypePart, Presentation, SoundPart, Symbol, Task};
+use crate::stimulus::{OptotypePart, Presentation, Prompted, SoundPart, Symbol, Task};
 use statrs::distribution::{ContinuousCDF, Normal};
 
 /// Correlation of the wander of hearing from one presentation to the next.
@@ -341,6 +341,20 @@ impl Person for Simulated {
         };
         self.remember(presentation);
         Ok(response)
+    }
+
+    fn reply(&mut self, n: u32, prompted: &Prompted<'_>) -> Result<Replied, PersonError> {
+        let mut draws = Draws::new(self.seed, Stream::Person, u64::from(n));
+        let Some(truth) = &self.case.bedside else {
+            let what = format!("prompt {n}: the case has no [bedside]");
+            return Err(PersonError(what));
+        };
+        let reply = truth.reply(prompted, self.manner(), &mut draws);
+        Ok(Replied {
+            reply,
+            // Said aloud: later than a key by about half a second (our choice).
+            after_s: 0.5 + self.latency_s(1.0, &mut draws),
+        })
     }
 
     fn recall(&mut self, n: u32, presentation: &Presentation) -> Result<(), PersonError> {

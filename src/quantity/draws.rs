@@ -24,6 +24,8 @@ pub enum Stream {
     Visit,
     /// Noise signals.
     Noise,
+    /// The order of a series at the bedside.
+    Series,
 }
 
 /// The draws for one presentation out of one stream.

@@ -19,4 +19,4 @@ pub use frequency::Hz;
 pub use length::Mm;
 pub use level::{Db, DbFs, DbHl, DbSpl, Level, Scale};
 pub use moment::Moment;
-pub use side::{Ear, Eye, Sense};
+pub use side::{Ear, Eye, Sense, Side};

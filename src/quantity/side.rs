@@ -1,4 +1,4 @@
-//! Senses, ears and eyes.
+//! Senses, ears, eyes and sides.
 
 use serde::{Deserialize, Serialize};
 use std::fmt;
@@ -78,6 +78,39 @@ impl fmt::Display for Eye {
             Eye::Right => "right",
             Eye::Left => "left",
             Eye::Both => "both",
+        })
+    }
+}
+
+/// A side of the examined person.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Side {
+    /// The person's right.
+    Right,
+    /// The person's left.
+    Left,
+}
+
+impl Side {
+    /// Right, then left.
+    pub const BOTH: [Side; 2] = [Side::Right, Side::Left];
+
+    /// The other side.
+    #[must_use]
+    pub fn other(self) -> Side {
+        match self {
+            Side::Right => Side::Left,
+            Side::Left => Side::Right,
+        }
+    }
+}
+
+impl fmt::Display for Side {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        out.write_str(match self {
+            Side::Right => "right",
+            Side::Left => "left",
         })
     }
 }

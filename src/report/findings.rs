@@ -1,5 +1,6 @@
 //! `findings.json`: all figures of a visit.
 
+use crate::bedside::BedsideFindings;
 use crate::calibration::EarphoneProfile;
 use crate::evidence::{Consistency, Evidence, Grade};
 use crate::finding::{
@@ -65,6 +66,9 @@ pub struct Findings {
     pub counts: Counts,
     /// What gives reason to look further.
     pub cues: Vec<Cue>,
+    /// What was done by hand; it enters no grade of hearing or sight.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub bedside: Option<BedsideFindings>,
     /// From the beginning to the last event, s.
     pub seconds: f64,
     /// What the figures are and are not.
@@ -113,16 +117,17 @@ impl Findings {
             (!as_obtained.sight).then_some(&sight),
         );
         let set_up = &record.opening.set_up;
+        let levels = set_up
+            .earphone
+            .as_ref()
+            .map_or("none", |one| one.scale().unit());
+        let bedside = BedsideFindings::of(record, &hearing, &sight, levels);
         Findings {
             format: 1,
             program: record.opening.program.clone(),
             mathematics: MATHEMATICS,
             setup: set_up.name.clone(),
-            levels: set_up
-                .earphone
-                .as_ref()
-                .map_or("none", |one| one.scale().unit())
-                .to_owned(),
+            levels: levels.to_owned(),
             hearing,
             screening: ScreeningFindings::of(record),
             sight,
@@ -131,6 +136,7 @@ impl Findings {
             as_obtained,
             counts: Counts::of(record),
             cues,
+            bedside,
             seconds: record.last_moment().seconds(),
             caution: caution(set_up.earphone.as_ref().map(EarphoneProfile::scale)),
         }

@@ -1,9 +1,12 @@
 //! What leaves the house: the findings of a visit as one document, and its trials as a table.
 
+mod by_hand;
 mod findings;
+mod table;
 mod tidy;
 mod trials;
 
+pub use by_hand::{prompts_csv, worksheet_csv};
 pub use findings::{Counts, Findings, Senses};
 pub use tidy::tidy_json;
 pub use trials::trials_csv;

@@ -1,5 +1,6 @@
 //! `trials.csv`: one row a presentation, void ones included (RFC 4180, UTF-8, decimal point).
 
+use super::table::{table, word};
 use crate::journal::{Outcome, Planned, Record};
 use crate::stimulus::Letter;
 use serde::Serialize;
@@ -58,16 +59,7 @@ pub fn trials_csv(record: &Record) -> Result<String, csv::Error> {
     });
     let mut rows: Vec<Row> = trials.chain(voids).collect();
     rows.sort_by_key(|row| row.n);
-    let mut table = csv::WriterBuilder::new()
-        .terminator(csv::Terminator::CRLF)
-        .from_writer(vec![]);
-    for row in rows {
-        table.serialize(row)?;
-    }
-    let bytes = table
-        .into_inner()
-        .map_err(|error| csv::Error::from(error.into_error()))?;
-    Ok(String::from_utf8_lossy(&bytes).into_owned())
+    table(rows.into_iter())
 }
 
 impl Row {
@@ -106,13 +98,5 @@ impl Row {
             response_latency_s: None,
             void_reason: None,
         }
-    }
-}
-
-/// The word that a value has in the journal.
-fn word(value: &impl Serialize) -> String {
-    match serde_json::to_value(value) {
-        Ok(serde_json::Value::String(word)) => word,
-        _ => String::new(),
     }
 }

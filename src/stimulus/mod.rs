@@ -2,6 +2,7 @@
 
 mod optotype;
 mod presentation;
+mod prompt;
 mod raster;
 pub mod sound;
 
@@ -9,5 +10,9 @@ pub use optotype::{MAX_SIDE_PX, MIN_STROKE_PX, RingSize, Undrawable, landolt};
 pub use presentation::{
     Facing, Letter, OptotypePart, OptotypeSet, Part, Presentation, Signal, SoundPart, Symbol, Task,
     ToneSlot,
+};
+pub use prompt::{
+    DIGITS, LETTERS, Material, Place, Prompt, PromptPart, Prompted, Reply, SeriesKind, Strength,
+    Triple,
 };
 pub use raster::Raster;

@@ -46,6 +46,12 @@ pub(super) enum Verb {
     Tone(ToneArgs),
     /// One optotype as the screen would get it, as a PNG file
     Optotype(OptotypeArgs),
+    /// A series at the bedside on paper: drawn, sealed in the visit's journal, written as SVG
+    Sheet(SheetArgs),
+    /// Enter the answers of a series from its sheet, one letter a prompt
+    Answers(AnswersArgs),
+    /// What a series at the bedside can tell, from drawn orders and simulated people
+    Power(PowerArgs),
     /// Many simulated visits, and how far their figures are from the truth
     Study(StudyArgs),
 }
@@ -190,6 +196,74 @@ pub(super) struct OptotypeArgs {
     /// The PNG file to write
     #[arg(long, value_name = "FILE.png")]
     pub(super) out: PathBuf,
+    /// Print one JSON document
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct SheetArgs {
+    /// Folder of the visit; one begins there if there is none
+    pub(super) folder: PathBuf,
+    /// What the series asks: smell, `field_sides`, `field_quadrants`, `field_red`, `field_fingers`,
+    /// `field_extent`, touch, `touch_compare`, rub, whisper or fork
+    #[arg(long)]
+    pub(super) kind: String,
+    /// Which nostril, eye or ear, where it is one
+    #[arg(long)]
+    pub(super) side: Option<EarArg>,
+    /// What is smelled
+    #[arg(long)]
+    pub(super) scent: Option<String>,
+    /// How many prompts; as many as usual unless said
+    #[arg(long)]
+    pub(super) prompts: Option<u32>,
+    /// Code of the person, of a visit that begins
+    #[arg(long, default_value = "unnamed")]
+    pub(super) code: String,
+    /// Seed of all that is drawn, of a visit that begins; the clock's unless said
+    #[arg(long)]
+    pub(super) seed: Option<u64>,
+    /// The sheet to write
+    #[arg(long, value_name = "FILE.svg")]
+    pub(super) out: PathBuf,
+    /// Print one JSON document
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct AnswersArgs {
+    /// Folder of the visit
+    pub(super) folder: PathBuf,
+    /// Number of the series
+    #[arg(long)]
+    pub(super) series: u32,
+    /// The letters, one a prompt; the sheet says which; v is void, - not done
+    #[arg(long, allow_hyphen_values = true)]
+    pub(super) letters: String,
+    /// Close the visit afterwards
+    #[arg(long)]
+    pub(super) close: bool,
+    /// Print the findings as one JSON document
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct PowerArgs {
+    /// Simulated series of each kind and habit
+    #[arg(long, default_value_t = 1000)]
+    pub(super) repeats: u32,
+    /// Drawn series of each kind whose order is looked at
+    #[arg(long, default_value_t = 10_000)]
+    pub(super) orders: u32,
+    /// Prompts in place of the usual ones
+    #[arg(long)]
+    pub(super) prompts: Option<u32>,
+    /// Seed of everything that is drawn
+    #[arg(long)]
+    pub(super) seed: u64,
     /// Print one JSON document
     #[arg(long)]
     pub(super) json: bool,

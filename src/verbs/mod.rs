@@ -1,6 +1,7 @@
 //! The command line: each verb is an errand, told in words or as one JSON document.
 
 mod args;
+mod by_hand;
 mod tell;
 
 use crate::calibration::EarphoneProfile;
@@ -45,6 +46,9 @@ pub fn main() -> ExitCode {
         Some(Verb::Check(args)) => check(&args),
         Some(Verb::Tone(args)) => tone(args),
         Some(Verb::Optotype(args)) => optotype(&args),
+        Some(Verb::Sheet(args)) => by_hand::sheet(args),
+        Some(Verb::Answers(args)) => by_hand::answers(&args),
+        Some(Verb::Power(args)) => by_hand::power(&args),
         Some(Verb::Study(args)) => study(&args),
     };
     done.unwrap_or_else(|error| refuse(&error))
@@ -134,9 +138,9 @@ fn visit(args: &VisitArgs) -> Done {
         plan,
         epoch: errand::epoch_of_simulations(),
     };
-    if wish.plan.hearing.is_none() && wish.plan.sight.is_none() {
-        let what =
-            "expected [hearing] or [sight] in the case and in the plan, found neither in both";
+    if wish.plan.hearing.is_none() && wish.plan.sight.is_none() && wish.plan.bedside.is_none() {
+        let what = "expected [hearing], [sight] or [bedside] in the case and in the plan, found \
+                    none of them in both";
         return Err(ErrandError::BadInput(what.into()));
     }
     let scale = wish.set_up.earphone.as_ref().map(EarphoneProfile::scale);

@@ -50,6 +50,9 @@ pub(super) fn findings(findings: &Findings) -> String {
     for cue in &findings.cues {
         let _ = writeln!(text, "cue: {} ({}); {}", cue.what, cue.why, cue.source);
     }
+    if let Some(by_hand) = &findings.bedside {
+        text += &super::by_hand::findings(by_hand);
+    }
     text += "± is one standard uncertainty; double it for about 95 %";
     if findings
         .hearing

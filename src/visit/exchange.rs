@@ -1,5 +1,6 @@
 //! What goes into a visit and what comes out.
 
+use super::at_bedside::AtBedside;
 use crate::journal::{HowEnded, JournalError, Planned, Section, WhoPressed};
 use crate::procedure::HandRequest;
 use crate::quantity::Moment;
@@ -75,6 +76,8 @@ pub enum Input {
         /// Why.
         reason: String,
     },
+    /// A step done by hand.
+    Bedside(AtBedside),
     /// Something worth keeping.
     Note(String),
     /// The visit is over.

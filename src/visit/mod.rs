@@ -5,8 +5,10 @@
 //! delivered; it becomes a trial only after the station has said that it arrived whole; the next
 //! one is planned only after what became of it is durable.
 
+mod at_bedside;
 mod exchange;
 
+pub use at_bedside::AtBedside;
 pub use exchange::{Input, Output, VisitError};
 
 use crate::journal::{Answer, Body, Journal, Planned, Proposer, Record, Store, named};
@@ -127,6 +129,7 @@ impl<S: Store> Visit<S> {
     fn after_the_end(&mut self, input: Input, now: Moment) -> Result<Vec<Output>, VisitError> {
         match input {
             Input::Note(text) => self.quietly(Body::Noted { text }, now),
+            Input::Bedside(done @ AtBedside::Amend { .. }) => self.at_bedside(done, now),
             Input::Tick
             | Input::Press { .. }
             | Input::Choose { .. }
@@ -176,6 +179,7 @@ impl<S: Store> Visit<S> {
                 Ok(outputs)
             }
             Input::Note(text) => self.quietly(Body::Noted { text }, now),
+            Input::Bedside(done) => self.at_bedside(done, now),
             Input::Close => {
                 let mut outputs = self.abandon("the visit was closed", now)?;
                 self.keep(Body::Closed {}, now)?;
