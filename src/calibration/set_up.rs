@@ -25,6 +25,17 @@ pub struct SetUp {
     pub distance_mm: Option<Mm>,
     /// The standard uncertainty of the distance, as a fraction of it.
     pub u_distance_rel: f64,
+    /// Whether the person sees the screen in a mirror; the distance is then the whole path.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub mirrored: bool,
+}
+
+#[expect(
+    clippy::trivially_copy_pass_by_ref,
+    reason = "serde asks for a reference"
+)]
+fn is_false(flag: &bool) -> bool {
+    !flag
 }
 
 /// The sizes that a set-up can draw.
@@ -55,6 +66,7 @@ impl SetUp {
             screen: Some(ScreenProfile::simulated()),
             distance_mm: Some(Mm(4000.0)),
             u_distance_rel: 0.01,
+            mirrored: false,
         }
     }
 

@@ -6,7 +6,7 @@ use crate::errand::level_db_fs;
 use crate::journal::{Opening, Planned};
 use crate::station::Arrival;
 use crate::stimulus::sound::{Rendered, render};
-use crate::stimulus::{OptotypePart, OptotypeSet, Raster, RingSize, landolt};
+use crate::stimulus::{Look, OptotypePart, OptotypeSet, Raster, draw};
 use std::sync::Arc;
 
 /// White around a ring, pixels. The window is white beyond the picture too, so that its edge is no
@@ -94,17 +94,22 @@ pub(super) fn ring_of(planned: &Planned, set_up: &SetUp) -> Result<Ring, String>
     ) else {
         return Err(words::NO_SCREEN.into());
     };
-    let Some(facing) = part.symbol.facing() else {
-        return Err(words::NO_LETTERS.into());
-    };
     let record = screen.record();
-    let size = RingSize::new(part.log_mar, part.distance_mm, record.pixel_mm)
-        .map_err(|error| error.to_string())?;
+    let look = Look {
+        pixel: record.pixel_mm,
+        mirrored: set_up.mirrored,
+        margin_px: MARGIN_PX,
+    };
+    let parts: Vec<OptotypePart> = planned.presentation.optotypes().copied().collect();
+    let raster = draw(&parts, look).map_err(|error| error.to_string())?;
+    if raster.width_px > record.width_px || raster.height_px > record.height_px {
+        return Err(words::WIDER_THAN_SCREEN.into());
+    }
     Ok(Ring {
         n: planned.n,
         token: u64::from(planned.n),
         part: *part,
-        raster: Arc::new(landolt(size, facing, MARGIN_PX)),
+        raster: Arc::new(raster),
         shown: false,
         offline: record.kind == ScreenKind::Simulated,
     })

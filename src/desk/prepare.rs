@@ -469,6 +469,7 @@ impl Form {
             screen: screen.filter(|_| plan.sight.is_some()),
             distance_mm: distance,
             u_distance_rel: U_DISTANCE_REL,
+            mirrored: false,
         }
     }
 }

@@ -259,8 +259,8 @@ fn seen(planned: &Planned, ring: &OptotypePart) -> String {
     }
 }
 
-/// Letters on the screen.
-pub const NO_LETTERS: &str = "Letters cannot be drawn on this screen.";
+/// A row of letters that has no room.
+pub const WIDER_THAN_SCREEN: &str = "The optotypes are wider or higher than the screen.";
 /// Who answers with what, for the person.
 pub const HEARING_TASK: &str = "Press whenever you hear a tone, however soft it is.";
 /// The second line for the person.

@@ -2,10 +2,13 @@
 
 use super::{ErrandError, earphone_in};
 use crate::calibration::{EarphoneProfile, Refusal};
-use crate::quantity::{DbFs, Ear, Hz, Level, LogMar, Mm};
+use crate::quantity::{DbFs, Ear, Eye, Hz, Level, LogMar, Mm};
 use crate::station::wav;
 use crate::stimulus::sound::{SoundError, render};
-use crate::stimulus::{Facing, Part, Presentation, RingSize, Signal, SoundPart, Task, landolt};
+use crate::stimulus::{
+    Facing, Look, OptotypePart, OptotypeSet, OptotypeSize, Part, Presentation, Signal, SoundPart,
+    Symbol, Task, Undrawable, draw,
+};
 use serde::Serialize;
 use std::path::{Path, PathBuf};
 
@@ -183,11 +186,21 @@ fn other_ear(wish: &ToneWish) -> Option<String> {
     (!parts.is_empty()).then(|| parts.join(" and "))
 }
 
-/// An optotype that is wanted.
-#[derive(Debug, Clone, Copy)]
+/// An optotype, or a row of letters, that is wanted.
+#[derive(Debug, Clone)]
 pub struct OptotypeWish {
-    /// Where it points.
-    pub facing: Facing,
+    /// The set.
+    pub set: OptotypeSet,
+    /// Where it points, of what has a direction, as the person sees it.
+    pub facing: Option<Facing>,
+    /// Its letter, of what is one; several make a row.
+    pub letter: Option<String>,
+    /// With a bar on each side.
+    pub crowded: bool,
+    /// White on black.
+    pub reverse: bool,
+    /// To be seen in a mirror.
+    pub mirrored: bool,
     /// Its size.
     pub log_mar: LogMar,
     /// From the eye to the screen.
@@ -196,11 +209,50 @@ pub struct OptotypeWish {
     pub pixel: Mm,
 }
 
-/// Writes a Landolt ring as a picture; tells its stroke in pixels.
+impl OptotypeWish {
+    /// What is to be drawn, in reading order.
+    fn symbols(&self) -> Result<Vec<Symbol>, ErrandError> {
+        let bad = |what: String| Err(ErrandError::BadInput(what));
+        let letters = self.set.letters();
+        match (self.facing, &self.letter) {
+            (Some(facing), None) if self.set.facings().contains(&facing) => {
+                Ok(vec![Symbol::Facing(facing)])
+            }
+            (None, Some(row)) if !letters.is_empty() => {
+                let of_set = |one: char| {
+                    let found = letters.iter().find(|letter| letter.char() == one);
+                    found.map(|letter| Symbol::Letter(*letter))
+                };
+                let symbols: Option<Vec<Symbol>> = row.chars().map(of_set).collect();
+                match symbols.filter(|symbols| (1..=LONGEST_ROW).contains(&symbols.len())) {
+                    Some(symbols) => Ok(symbols),
+                    None => {
+                        let of: String = letters.iter().map(|letter| letter.char()).collect();
+                        bad(format!(
+                            "--letter: expected 1 to {LONGEST_ROW} of {of}, found {row:?}"
+                        ))
+                    }
+                }
+            }
+            _ if letters.is_empty() => {
+                let of = self.set.facings().len();
+                bad(format!(
+                    "--facing: expected one of the {of} directions of this kind, and no --letter"
+                ))
+            }
+            _ => bad("--letter: expected a letter for this kind, and no --facing".into()),
+        }
+    }
+}
+
+/// The most letters in a row.
+const LONGEST_ROW: usize = 10;
+
+/// Writes optotypes as a picture; tells the stroke in pixels.
 ///
 /// # Errors
 /// If the screen cannot draw it at this distance, or the file cannot be written.
-pub fn optotype(wish: OptotypeWish, out: &Path) -> Result<f64, ErrandError> {
+pub fn optotype(wish: &OptotypeWish, out: &Path) -> Result<f64, ErrandError> {
     for (field, value, low, high) in [
         ("--distance-mm", wish.distance.0, 100.0, 20_000.0),
         ("--pixel-mm", wish.pixel.0, 0.01, 5.0),
@@ -211,11 +263,22 @@ pub fn optotype(wish: OptotypeWish, out: &Path) -> Result<f64, ErrandError> {
             return Err(ErrandError::BadInput(what));
         }
     }
-    let size = RingSize::new(wish.log_mar, wish.distance, wish.pixel)
-        .map_err(|error| ErrandError::BadInput(format!("--log-mar: {error}")))?;
-    // A stroke of white all round, so that the picture's edge is no cue.
-    let margin_px = size.stroke_px().ceil() as u32;
-    let png = landolt(size, wish.facing, margin_px)
+    let part = |symbol| OptotypePart {
+        crowded: wish.crowded,
+        reverse: wish.reverse,
+        ..OptotypePart::plain(Eye::Both, wish.set, symbol, wish.log_mar, wish.distance)
+    };
+    let parts: Vec<OptotypePart> = wish.symbols()?.into_iter().map(part).collect();
+    let undrawable = |error: Undrawable| ErrandError::BadInput(format!("--log-mar: {error}"));
+    let size = OptotypeSize::new(wish.log_mar, wish.distance, wish.pixel).map_err(undrawable)?;
+    let look = Look {
+        pixel: wish.pixel,
+        mirrored: wish.mirrored,
+        // A stroke of background all round, so that the picture's edge is no cue.
+        margin_px: size.stroke_px().ceil() as u32,
+    };
+    let png = draw(&parts, look)
+        .map_err(undrawable)?
         .png()
         .map_err(|error| ErrandError::failed(out, error))?;
     std::fs::write(out, png).map_err(|error| ErrandError::failed(out, error))?;

@@ -6,7 +6,7 @@ mod prompt;
 mod raster;
 pub mod sound;
 
-pub use optotype::{MAX_SIDE_PX, MIN_STROKE_PX, RingSize, Undrawable, landolt};
+pub use optotype::{Look, MAX_SIDE_PX, MIN_STROKE_PX, OptotypeSize, Undrawable, draw};
 pub use presentation::{
     Facing, Letter, OptotypePart, OptotypeSet, Part, Presentation, Signal, SoundPart, Symbol, Task,
     ToneSlot,

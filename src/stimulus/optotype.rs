@@ -1,10 +1,12 @@
-//! Optotypes as exact pixels.
+//! Optotypes: which sizes a screen can draw, their outlines, and their exact pixels.
 
-use super::raster::{Point, ink};
-use super::{Facing, Raster};
+mod outline;
+mod picture;
+
+pub use picture::{Look, draw};
+
 use crate::quantity::{LogMar, Mm};
 use crate::standard::iso_8596_2017::{self as iso_8596, STROKES};
-use std::f64::consts::{FRAC_1_SQRT_2, PI};
 
 /// The narrowest stroke and gap that are drawn, in pixels. Grey edges carry size and place below
 /// a pixel (Bach 1995, Ophthalmologe 92:174), but a gap of one pixel loses its contrast.
@@ -12,9 +14,6 @@ pub const MIN_STROKE_PX: f64 = 2.0;
 
 /// The largest optotype that is drawn, in pixels from side to side.
 pub const MAX_SIDE_PX: f64 = 8192.0;
-
-/// How far, in pixels, a chord may run from the arc that it stands for.
-const CHORD_ERROR_PX: f64 = 1e-5;
 
 /// Why an optotype cannot be drawn.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
@@ -35,9 +34,9 @@ pub enum Undrawable {
         /// The shortest distance that would do, in metres, rounded up to a centimetre.
         enough_m: f64,
     },
-    /// The optotype would be wider than [`MAX_SIDE_PX`].
+    /// The optotype, or the row of them, would be wider or higher than [`MAX_SIDE_PX`].
     #[error(
-        "size {} logMAR: it would be {side_px:.0} pixels wide at {:.2} m, expected at most \
+        "size {} logMAR: it would be {side_px:.0} pixels from side to side at {:.2} m, expected at most \
          {MAX_SIDE_PX}; a distance of {enough_m:.2} m or less would do",
         log_mar.0, distance.0 / 1000.0
     )]
@@ -57,6 +56,9 @@ pub enum Undrawable {
         /// The size asked for.
         log_mar: LogMar,
     },
+    /// Nothing to draw.
+    #[error("expected at least one optotype, found none")]
+    Nothing,
     /// Distance or pixel pitch is not a positive number.
     #[error("{what} of {} mm: expected a positive number", length.0)]
     NotPositive {
@@ -69,11 +71,11 @@ pub enum Undrawable {
 
 /// The size of an optotype on one screen at one distance: one that can be drawn.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
-pub struct RingSize {
+pub struct OptotypeSize {
     stroke_px: f64,
 }
 
-impl RingSize {
+impl OptotypeSize {
     /// The optotype of `log_mar` at `distance` on a screen with pixels of `pixel` (their pitch).
     ///
     /// The whole optotype spans five times the critical detail, by the tangent of the half angle
@@ -81,7 +83,7 @@ impl RingSize {
     ///
     /// # Errors
     /// If the screen cannot draw it, with the distance at which it could.
-    pub fn new(log_mar: LogMar, distance: Mm, pixel: Mm) -> Result<RingSize, Undrawable> {
+    pub fn new(log_mar: LogMar, distance: Mm, pixel: Mm) -> Result<OptotypeSize, Undrawable> {
         for (what, length) in [("distance", distance), ("pixel", pixel)] {
             if !(length.0 > 0.0 && length.0.is_finite()) {
                 return Err(Undrawable::NotPositive { what, length });
@@ -114,7 +116,7 @@ impl RingSize {
                 enough_m,
             });
         }
-        Ok(RingSize { stroke_px })
+        Ok(OptotypeSize { stroke_px })
     }
 
     /// The logMAR of an optotype with a stroke of `stroke_px` pixels at `distance` on a screen
@@ -138,62 +140,7 @@ impl RingSize {
     }
 }
 
-/// A Landolt ring, black on white, in the middle of a square picture, with at least `margin_px`
-/// of white on every side: outer diameter 5 strokes, stroke 1, parallel-sided gap 1
-/// (ISO 8596:2017, clause 3 and Figure 1).
-#[must_use]
-pub fn landolt(size: RingSize, facing: Facing, margin_px: u32) -> Raster {
-    let side = size.side_px().ceil() as u32 + 2 * margin_px;
-    let middle = f64::from(side) / 2.0;
-    let (cos, sin) = turn(facing);
-    let place = |(x, y): Point| {
-        let (x, y) = (x * size.stroke_px, y * size.stroke_px);
-        // Rows count downward.
-        (middle + x * cos - y * sin, middle - x * sin - y * cos)
-    };
-    let chord_error = CHORD_ERROR_PX / size.stroke_px;
-    let outline: Vec<Point> = ring(chord_error).into_iter().map(place).collect();
-    ink(&outline, side, side)
-}
-
-/// The outline of a ring that opens to the right, in strokes about its centre, y upward: along
-/// the outer arc from gap edge to gap edge, and back along the inner one.
-fn ring(chord_error: f64) -> Vec<Point> {
-    let mut outline = arc(2.5, chord_error);
-    outline.extend(arc(1.5, chord_error).into_iter().rev());
-    outline
-}
-
-/// The arc of `radius` strokes from the gap's upper edge round to its lower one.
-fn arc(radius: f64, chord_error: f64) -> Vec<Point> {
-    let start = libm::asin(0.5 / radius);
-    let sweep = 2.0 * (PI - start);
-    // The sagitta of a chord over the angle a is r·(1 − cos(a/2)).
-    let widest = 2.0 * libm::acos(1.0 - chord_error / radius);
-    let chords = (sweep / widest).ceil() as u32;
-    (0..=chords)
-        .map(|i| {
-            let angle = start + sweep * f64::from(i) / f64::from(chords);
-            (radius * libm::cos(angle), radius * libm::sin(angle))
-        })
-        .collect()
-}
-
-/// Cosine and sine of the direction, exact where they can be, so that rings that differ by a
-/// quarter turn differ by nothing else.
-fn turn(facing: Facing) -> (f64, f64) {
-    const D: f64 = FRAC_1_SQRT_2;
-    match facing {
-        Facing::Right => (1.0, 0.0),
-        Facing::UpRight => (D, D),
-        Facing::Up => (0.0, 1.0),
-        Facing::UpLeft => (-D, D),
-        Facing::Left => (-1.0, 0.0),
-        Facing::DownLeft => (-D, -D),
-        Facing::Down => (0.0, -1.0),
-        Facing::DownRight => (D, -D),
-    }
-}
-
+#[cfg(test)]
+mod letters;
 #[cfg(test)]
 mod tests;

@@ -30,17 +30,31 @@ impl Raster {
     }
 }
 
+impl Raster {
+    /// Left and right exchanged.
+    #[must_use]
+    pub(super) fn mirrored(mut self) -> Raster {
+        for row in self.grey.chunks_mut((self.width_px as usize).max(1)) {
+            row.reverse();
+        }
+        self
+    }
+}
+
 /// A point in pixels, from the top left corner to the right and down.
 pub(super) type Point = (f64, f64);
 
-/// Black ink on white: fills the closed `outline`, every pixel as dark as the share of its area
-/// that is inked, mixed in linear light. The outline must lie within the picture and not cross
-/// itself.
-pub(super) fn ink(outline: &[Point], width_px: u32, height_px: u32) -> Raster {
+/// Black ink on white, or with `reverse` white on black: fills closed outlines, every pixel as dark
+/// (as light) as the share of its area that is inked, mixed in linear light. They must lie within the picture and cross neither themselves nor
+/// each other; all run the same way round, those of holes the other way.
+pub(super) fn ink(outlines: &[Vec<Point>], width_px: u32, height_px: u32, reverse: bool) -> Raster {
     // Rounding may put a point a hair beyond the rim.
     let inside = |&(x, y): &Point| (x.clamp(0.0, f64::from(width_px)), y);
     let mut crossing = vec![Vec::new(); height_px as usize];
-    for (from, to) in outline.iter().zip(outline.iter().cycle().skip(1)) {
+    let edges = outlines
+        .iter()
+        .flat_map(|outline| outline.iter().zip(outline.iter().cycle().skip(1)));
+    for (from, to) in edges {
         let (top, bottom) = (from.1.min(to.1).floor(), from.1.max(to.1).ceil());
         for row in top.max(0.0) as usize..(bottom as usize).min(crossing.len()) {
             crossing[row].push((inside(from), inside(to)));
@@ -58,7 +72,8 @@ pub(super) fn ink(outline: &[Point], width_px: u32, height_px: u32) -> Raster {
         let mut covered = 0.0;
         grey.extend(change[..width].iter().map(|step| {
             covered += step;
-            srgb_grey(1.0 - f64::abs(covered))
+            let inked = f64::abs(covered).min(1.0);
+            srgb_grey(if reverse { inked } else { 1.0 - inked })
         }));
     }
     Raster {
@@ -148,34 +163,40 @@ mod tests {
 
     #[test]
     fn a_rectangle_inks_each_pixel_by_its_share_whichever_way_round() {
-        let mut outline = [(0.25, 0.5), (2.5, 0.5), (2.5, 2.0), (0.25, 2.0)];
+        let mut outline = vec![(0.25, 0.5), (2.5, 0.5), (2.5, 2.0), (0.25, 2.0)];
         // By hand: columns 3/4, 1, 1/2, 0 covered; rows 1/2, 1, 0.
         let expected: Vec<u8> = [0.5, 1.0, 0.0]
             .iter()
             .flat_map(|row| [0.75, 1.0, 0.5, 0.0].map(|column| srgb_grey(1.0 - row * column)))
             .collect();
-        assert_eq!(ink(&outline, 4, 3).grey, expected);
+        assert_eq!(
+            ink(std::slice::from_ref(&outline), 4, 3, false).grey,
+            expected
+        );
         outline.reverse();
-        assert_eq!(ink(&outline, 4, 3).grey, expected);
+        assert_eq!(
+            ink(std::slice::from_ref(&outline), 4, 3, false).grey,
+            expected
+        );
     }
 
     #[test]
     fn a_slanting_edge_halves_the_pixels_that_it_crosses_corner_to_corner() {
-        let triangle = [(0.0, 0.0), (3.0, 3.0), (0.0, 3.0)];
+        let triangle = vec![(0.0, 0.0), (3.0, 3.0), (0.0, 3.0)];
         let (none, half, all) = (255, srgb_grey(0.5), 0);
         let expected = [half, none, none, all, half, none, all, all, half];
-        assert_eq!(ink(&triangle, 3, 3).grey, expected);
+        assert_eq!(ink(&[triangle], 3, 3, false).grey, expected);
     }
 
     #[test]
     fn ink_may_reach_every_rim() {
-        let whole = [
+        let whole = vec![
             (0.0, 0.0),
             (2.0 + 1e-15, 0.0),
             (2.0 + 1e-15, 3.0),
             (-1e-15, 3.0),
         ];
-        assert_eq!(ink(&whole, 2, 3).grey, [0; 6]);
+        assert_eq!(ink(&[whole], 2, 3, false).grey, [0; 6]);
     }
 
     #[test]

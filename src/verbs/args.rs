@@ -159,8 +159,12 @@ pub(super) struct ToneArgs {
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
+#[value(rename_all = "snake_case")]
 pub(super) enum OptotypeArg {
     Landolt,
+    TumblingE,
+    Sloan,
+    Hotv,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
@@ -181,9 +185,21 @@ pub(super) struct OptotypeArgs {
     /// Which optotype
     #[arg(long, default_value = "landolt")]
     pub(super) kind: OptotypeArg,
-    /// To which side it opens
+    /// To which side it opens, as the person sees it
     #[arg(long)]
-    pub(super) facing: FacingArg,
+    pub(super) facing: Option<FacingArg>,
+    /// Which letter; several make a row
+    #[arg(long, value_name = "LETTERS")]
+    pub(super) letter: Option<String>,
+    /// With a bar on each side
+    #[arg(long)]
+    pub(super) crowded: bool,
+    /// White on black
+    #[arg(long)]
+    pub(super) reverse: bool,
+    /// Left and right exchanged, for a screen seen in a mirror
+    #[arg(long)]
+    pub(super) mirror: bool,
     /// Its size, logMAR
     #[arg(long, allow_negative_numbers = true)]
     pub(super) log_mar: f64,

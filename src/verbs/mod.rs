@@ -10,7 +10,7 @@ use crate::errand::{self, Begin, ErrandError, OptotypeWish, ToneWish};
 use crate::journal::PersonKind;
 use crate::person::{Case, Person, Piped, Population, Simulated};
 use crate::quantity::{Draws, Ear, Hz, LogMar, Mm, Scale, Stream};
-use crate::stimulus::{Facing, Signal};
+use crate::stimulus::{Facing, OptotypeSet, Signal};
 use args::{
     CommandLine, EarArg, JournalArgs, KindArg, OptotypeArg, OptotypeArgs, StudyArgs, ToneArgs,
     Verb, VisitArgs, WindowArgs,
@@ -224,14 +224,23 @@ struct OptotypeReport {
 }
 
 fn optotype(args: &OptotypeArgs) -> Done {
-    let OptotypeArg::Landolt = args.kind;
     let wish = OptotypeWish {
-        facing: Facing::EIGHT[args.facing as usize],
+        set: match args.kind {
+            OptotypeArg::Landolt => OptotypeSet::Landolt8,
+            OptotypeArg::TumblingE => OptotypeSet::TumblingE,
+            OptotypeArg::Sloan => OptotypeSet::Sloan,
+            OptotypeArg::Hotv => OptotypeSet::Hotv,
+        },
+        facing: args.facing.map(|facing| Facing::EIGHT[facing as usize]),
+        letter: args.letter.clone(),
+        crowded: args.crowded,
+        reverse: args.reverse,
+        mirrored: args.mirror,
         log_mar: LogMar(args.log_mar),
         distance: Mm(args.distance_mm),
         pixel: Mm(args.pixel_mm),
     };
-    let stroke_px = errand::optotype(wish, &args.out)?;
+    let stroke_px = errand::optotype(&wish, &args.out)?;
     let stroke_mm = stroke_px * args.pixel_mm;
     let outer_diameter_mm = 5.0 * stroke_mm;
     if args.json {
@@ -242,7 +251,7 @@ fn optotype(args: &OptotypeArgs) -> Done {
         })?;
     } else {
         say(&format!(
-            "{}: a ring {outer_diameter_mm:.2} mm across with a gap of {stroke_mm:.2} mm, \
+            "{}: {outer_diameter_mm:.2} mm high with strokes of {stroke_mm:.2} mm, \
              {stroke_px:.2} pixels, for {} mm on pixels of {} mm",
             args.out.display(),
             args.distance_mm,

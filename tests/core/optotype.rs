@@ -170,3 +170,56 @@ fn a_size_that_cannot_be_drawn_is_refused_with_the_distance_that_would_do() {
         std::fs::remove_file(&out).unwrap();
     }
 }
+
+/// Every kind can be written, and what it cannot be is one line that names the option.
+#[test]
+fn every_kind_is_drawn_and_what_does_not_fit_is_refused() {
+    let at = folder("kinds");
+    let write = |more: &[&str]| {
+        let out = word(&at.join("one.png"));
+        let mut args = vec!["optotype", "--log-mar", "0.3", "--distance-mm", "4000"];
+        args.extend(["--pixel-mm", "0.2", "--out", &out]);
+        args.extend(more);
+        let told = veridical(&args);
+        (told.code, told.err, std::fs::read(at.join("one.png")).ok())
+    };
+    let mut pictures = Vec::new();
+    for kind in [
+        vec!["--kind", "landolt", "--facing", "up_left"],
+        vec!["--kind", "landolt", "--facing", "up_left", "--mirror"],
+        vec!["--kind", "tumbling_e", "--facing", "up"],
+        vec!["--kind", "tumbling_e", "--facing", "up", "--reverse"],
+        vec!["--kind", "sloan", "--letter", "K"],
+        vec!["--kind", "sloan", "--letter", "KZRSN"],
+        vec!["--kind", "hotv", "--letter", "T"],
+        vec!["--kind", "hotv", "--letter", "T", "--crowded"],
+    ] {
+        let (code, err, picture) = write(&kind);
+        assert_eq!(code, Some(0), "{kind:?}: {err}");
+        pictures.push(picture.unwrap());
+    }
+    let all = pictures.len();
+    pictures.sort();
+    pictures.dedup();
+    assert_eq!(pictures.len(), all);
+    for (kind, option) in [
+        (vec!["--kind", "landolt", "--letter", "K"], "--facing"),
+        (vec!["--kind", "landolt"], "--facing"),
+        (
+            vec!["--kind", "tumbling_e", "--facing", "up_left"],
+            "--facing",
+        ),
+        (vec!["--kind", "sloan", "--letter", "T"], "--letter"),
+        (vec!["--kind", "sloan", "--letter", ""], "--letter"),
+        (vec!["--kind", "sloan", "--facing", "up"], "--letter"),
+        (
+            vec!["--kind", "hotv", "--letter", "HOTVHOTVHOTV"],
+            "--letter",
+        ),
+    ] {
+        let (code, err, _) = write(&kind);
+        assert_eq!(code, Some(2), "{kind:?}");
+        assert_eq!(err.trim().lines().count(), 1, "{err}");
+        assert!(err.contains(option) && err.contains("expected"), "{err}");
+    }
+}

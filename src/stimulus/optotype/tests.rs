@@ -1,12 +1,37 @@
 //! What was drawn is measured from the grey values alone, against the ring's geometry.
 
+use super::picture::{Manner, Row, raster};
 use super::*;
 use crate::outside::{numbers, rows};
 use crate::quantity::{Draws, Stream};
 use crate::stimulus::raster::ink_share;
+use crate::stimulus::{Facing, OptotypeSet, Raster, Symbol};
+use std::f64::consts::PI;
+
+/// One optotype with its centre so many pixels right and down of the picture's.
+pub(super) fn single(
+    set: OptotypeSet,
+    symbol: Symbol,
+    size: OptotypeSize,
+    margin_px: u32,
+    shift: (f64, f64),
+) -> Raster {
+    let symbols = vec![(set, symbol)];
+    let manner = Manner {
+        margin_px,
+        shift,
+        ..Manner::default()
+    };
+    raster(&[Row { size, symbols }], manner)
+}
+
+fn landolt(size: OptotypeSize, facing: Facing, margin_px: u32) -> Raster {
+    let ring = Symbol::Facing(facing);
+    single(OptotypeSet::Landolt8, ring, size, margin_px, (0.0, 0.0))
+}
 
 /// The share of ink at each pixel, with its centre re the picture's, x right and y up.
-fn inked(raster: &Raster) -> impl Iterator<Item = (f64, f64, f64)> {
+pub(super) fn inked(raster: &Raster) -> impl Iterator<Item = (f64, f64, f64)> {
     let (width, height) = (f64::from(raster.width_px), f64::from(raster.height_px));
     raster.grey.iter().enumerate().map(move |(i, &grey)| {
         let (column, row) = (i as u32 % raster.width_px, i as u32 / raster.width_px);
@@ -28,11 +53,11 @@ fn ring_area() -> f64 {
 }
 
 /// Rings of 2 to 60 pixels a stroke, in every direction.
-fn rings() -> impl Iterator<Item = (RingSize, Facing, Raster)> {
+fn rings() -> impl Iterator<Item = (OptotypeSize, Facing, Raster)> {
     let mut draws = Draws::new(8596, Stream::Optotype, 0);
     (0..240).map(move |i| {
         // Evenly in the logarithm: small rings are the hard ones.
-        let size = RingSize {
+        let size = OptotypeSize {
             stroke_px: 2.0 * 30.0_f64.powf(draws.uniform()),
         };
         let facing = Facing::EIGHT[i % 8];
@@ -133,7 +158,7 @@ fn every_pixel_agrees_with_counting_points_inside_the_ring() {
         (2.37, Facing::DownLeft),
         (5.5, Facing::Left),
     ] {
-        let raster = landolt(RingSize { stroke_px }, facing, 1);
+        let raster = landolt(OptotypeSize { stroke_px }, facing, 1);
         let (sin, cos) = facing.degrees().to_radians().sin_cos();
         for (x, y, share) in inked(&raster) {
             let mut inside = 0;
@@ -158,7 +183,7 @@ fn every_pixel_agrees_with_counting_points_inside_the_ring() {
 fn quarter_turns_and_mirrors_give_the_same_greys() {
     let mut draws = Draws::new(8596, Stream::Optotype, 1);
     for _ in 0..60 {
-        let size = RingSize {
+        let size = OptotypeSize {
             stroke_px: draws.between(2.0, 25.0),
         };
         for (i, facing) in Facing::EIGHT.into_iter().enumerate() {
@@ -181,7 +206,7 @@ fn quarter_turns_and_mirrors_give_the_same_greys() {
 fn heights_are_those_of_published_charts() {
     let height_mm = |log_mar: f64, distance_mm: f64| {
         let pixel = Mm(0.05);
-        RingSize::new(LogMar(log_mar), Mm(distance_mm), pixel)
+        OptotypeSize::new(LogMar(log_mar), Mm(distance_mm), pixel)
             .unwrap()
             .side_px()
             * pixel.0
@@ -220,7 +245,7 @@ fn heights_are_those_of_an_independent_tangent() {
     for row in rows("acuity_sizes.csv") {
         let [log_mar, distance_mm, height_mm, gap_mm] = numbers(&row);
         let pixel = Mm(gap_mm / 10.0);
-        let size = RingSize::new(LogMar(log_mar), Mm(distance_mm), pixel).unwrap();
+        let size = OptotypeSize::new(LogMar(log_mar), Mm(distance_mm), pixel).unwrap();
         assert!((size.side_px() * pixel.0 / height_mm - 1.0).abs() < 1e-12);
         assert!((size.stroke_px() - 10.0).abs() < 1e-10);
     }
@@ -229,7 +254,7 @@ fn heights_are_those_of_an_independent_tangent() {
 #[test]
 fn what_cannot_be_drawn_is_refused_with_the_distance_that_would_do() {
     let pixel = Mm(0.2);
-    let too_small = RingSize::new(LogMar(-0.1), Mm(1000.0), pixel).unwrap_err();
+    let too_small = OptotypeSize::new(LogMar(-0.1), Mm(1000.0), pixel).unwrap_err();
     let Undrawable::TooSmall { enough_m, .. } = too_small else {
         panic!("{too_small}")
     };
@@ -238,15 +263,15 @@ fn what_cannot_be_drawn_is_refused_with_the_distance_that_would_do() {
             .to_string()
             .contains(&format!("{enough_m:.2} m or more"))
     );
-    assert!(RingSize::new(LogMar(-0.1), Mm(enough_m * 1000.0), pixel).is_ok());
-    assert!(RingSize::new(LogMar(-0.1), Mm(enough_m * 1000.0 - 10.0), pixel).is_err());
+    assert!(OptotypeSize::new(LogMar(-0.1), Mm(enough_m * 1000.0), pixel).is_ok());
+    assert!(OptotypeSize::new(LogMar(-0.1), Mm(enough_m * 1000.0 - 10.0), pixel).is_err());
 
-    let too_large = RingSize::new(LogMar(2.3), Mm(6000.0), pixel).unwrap_err();
+    let too_large = OptotypeSize::new(LogMar(2.3), Mm(6000.0), pixel).unwrap_err();
     let Undrawable::TooLarge { enough_m, .. } = too_large else {
         panic!("{too_large}")
     };
-    assert!(RingSize::new(LogMar(2.3), Mm(enough_m * 1000.0), pixel).is_ok());
-    assert!(RingSize::new(LogMar(2.3), Mm(enough_m * 1000.0 + 10.0), pixel).is_err());
+    assert!(OptotypeSize::new(LogMar(2.3), Mm(enough_m * 1000.0), pixel).is_ok());
+    assert!(OptotypeSize::new(LogMar(2.3), Mm(enough_m * 1000.0 + 10.0), pixel).is_err());
 
     for (log_mar, distance, pixel) in [
         (f64::NAN, 4000.0, 0.2),
@@ -257,16 +282,16 @@ fn what_cannot_be_drawn_is_refused_with_the_distance_that_would_do() {
         (0.0, 4000.0, -0.2),
         (0.0, 4000.0, f64::NAN),
     ] {
-        let refused = RingSize::new(LogMar(log_mar), Mm(distance), Mm(pixel)).unwrap_err();
+        let refused = OptotypeSize::new(LogMar(log_mar), Mm(distance), Mm(pixel)).unwrap_err();
         assert!(refused.to_string().contains("expected"), "{refused}");
     }
 }
 
 #[test]
 fn the_smallest_size_is_the_inverse_of_the_stroke() {
-    let smallest = RingSize::log_mar_of(MIN_STROKE_PX, Mm(4000.0), Mm(0.125));
+    let smallest = OptotypeSize::log_mar_of(MIN_STROKE_PX, Mm(4000.0), Mm(0.125));
     let just = LogMar(smallest.0 + 1e-9);
-    let size = RingSize::new(just, Mm(4000.0), Mm(0.125)).unwrap();
+    let size = OptotypeSize::new(just, Mm(4000.0), Mm(0.125)).unwrap();
     assert!((size.stroke_px() - 2.0).abs() < 1e-6);
-    assert!(RingSize::new(LogMar(smallest.0 - 1e-6), Mm(4000.0), Mm(0.125)).is_err());
+    assert!(OptotypeSize::new(LogMar(smallest.0 - 1e-6), Mm(4000.0), Mm(0.125)).is_err());
 }
