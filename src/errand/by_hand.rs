@@ -155,6 +155,7 @@ fn open_or_begin(wish: &SheetWish) -> Result<Visit<FileStore>, ErrandError> {
             screen: None,
             distance_mm: None,
             u_distance_rel: 0.0,
+            mirrored: false,
         },
         plan: Plan::from_toml("format = 1\nname = \"by hand\"\n", "plan")
             .map_err(|error| ErrandError::Failed(error.to_string()))?,
