@@ -224,15 +224,12 @@ impl OptotypeWish {
                     found.map(|letter| Symbol::Letter(*letter))
                 };
                 let symbols: Option<Vec<Symbol>> = row.chars().map(of_set).collect();
-                match symbols.filter(|symbols| (1..=LONGEST_ROW).contains(&symbols.len())) {
-                    Some(symbols) => Ok(symbols),
-                    None => {
-                        let of: String = letters.iter().map(|letter| letter.char()).collect();
-                        bad(format!(
-                            "--letter: expected 1 to {LONGEST_ROW} of {of}, found {row:?}"
-                        ))
-                    }
-                }
+                let fits = |symbols: &Vec<Symbol>| (1..=LONGEST_ROW).contains(&symbols.len());
+                symbols.filter(fits).ok_or_else(|| {
+                    let of: String = letters.iter().map(|letter| letter.char()).collect();
+                    let what = format!("expected 1 to {LONGEST_ROW} of {of}, found {row:?}");
+                    ErrandError::BadInput(format!("--letter: {what}"))
+                })
             }
             _ if letters.is_empty() => {
                 let of = self.set.facings().len();

@@ -181,6 +181,10 @@ pub(super) enum FacingArg {
 }
 
 #[derive(Debug, Args)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a switch of the command line"
+)]
 pub(super) struct OptotypeArgs {
     /// Which optotype
     #[arg(long, default_value = "landolt")]

@@ -93,10 +93,16 @@ fn extent(rows: &[Row], crowded: bool) -> (f64, f64) {
         bars * size.stroke_px()
     };
     let width = rows.iter().map(Row::width_px).fold(0.0, f64::max);
-    let height: f64 = rows.iter().map(|row| row.size.side_px()).sum();
-    let between: f64 = rows.iter().skip(1).map(|row| row.size.side_px()).sum();
     let size = rows.first().map_or(0.0, |row| around(row.size));
-    (width + size, height + between + size)
+    (width + size, height_of(rows) + size)
+}
+
+/// The rows and the white between them, in pixels.
+fn height_of(rows: &[Row]) -> f64 {
+    let side = |row: &Row| row.size.side_px();
+    let written: f64 = rows.iter().map(side).sum();
+    let between: f64 = rows.iter().skip(1).map(side).sum();
+    written + between
 }
 
 impl Row {
@@ -134,9 +140,7 @@ pub(super) fn raster(rows: &[Row], manner: Manner) -> Raster {
         f64::from(height_px) / 2.0 + shift.1,
     );
     let mut pieces: Vec<Vec<Point>> = Vec::new();
-    let written: f64 = rows.iter().map(|row| row.size.side_px()).sum();
-    let between: f64 = rows.iter().skip(1).map(|row| row.size.side_px()).sum();
-    let mut top = middle.1 - (written + between) / 2.0;
+    let mut top = middle.1 - 0.5 * height_of(rows);
     for (index, row) in rows.iter().enumerate() {
         let (stroke, side) = (row.size.stroke_px(), row.size.side_px());
         if index > 0 {
@@ -161,7 +165,7 @@ pub(super) fn raster(rows: &[Row], manner: Manner) -> Raster {
     if let Some(row) = rows.first().filter(|_| crowded) {
         let widest = rows.iter().map(Row::width_px).fold(0.0, f64::max);
         let stroke = row.size.stroke_px();
-        let half = (0.5 * widest / stroke, 0.5 * (written + between) / stroke);
+        let half = (0.5 * widest / stroke, 0.5 * height_of(rows) / stroke);
         let at = |(dx, dy): Point| (middle.0 + dx * stroke, middle.1 - dy * stroke);
         let flanks = bars(half.0, half.1).into_iter();
         pieces.extend(flanks.map(|one| one.into_iter().map(at).collect()));
