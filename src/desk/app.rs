@@ -6,6 +6,8 @@ mod visits;
 
 pub use open::{Options, open_with, set_up};
 
+use super::by_hand::ByHand;
+use super::by_hand_page;
 use super::figures::Figures;
 use super::hear::{self, Dial};
 use super::keys::{Action, KeyMap};
@@ -33,13 +35,21 @@ pub enum Page {
     Hear,
     /// Sight.
     See,
+    /// What is done by hand.
+    Bedside,
     /// What came of it.
     Weigh,
 }
 
 impl Page {
     /// In the order of a visit.
-    pub const ALL: [Page; 4] = [Page::Prepare, Page::Hear, Page::See, Page::Weigh];
+    pub const ALL: [Page; 5] = [
+        Page::Prepare,
+        Page::Hear,
+        Page::See,
+        Page::Bedside,
+        Page::Weigh,
+    ];
 }
 
 /// Opens an output by its id, at a rate.
@@ -60,6 +70,7 @@ pub struct Desk {
     pub(super) notice: Option<String>,
     pub(super) keys_shown: bool,
     pub(super) dial: Dial,
+    pub(super) by_hand: ByHand,
     person: PersonWindow,
     own_window: bool,
     full_screen: bool,
@@ -91,6 +102,7 @@ impl Desk {
             notice: None,
             keys_shown: false,
             dial: Dial::default(),
+            by_hand: ByHand::default(),
             own_window,
             full_screen: false,
             card: false,
@@ -222,6 +234,23 @@ impl Desk {
 
     /// A key in either window.
     pub fn key(&mut self, key: Key, at: Instant) {
+        if let Some(page) = self.keys.page(key) {
+            self.turn_to(page);
+            return;
+        }
+        if self.page == Page::Bedside
+            && let Some(session) = &mut self.session
+        {
+            let sounds = session.presenting().is_some();
+            let taken = !sounds && self.by_hand.key(session, key, at);
+            // The rest of the desk's keys would present or mark something.
+            let plain = [Action::Keys, Action::FullScreen, Action::Stop];
+            let action = self.keys.action(key).filter(|one| plain.contains(one));
+            if let Some(action) = action.filter(|_| !taken) {
+                self.act(action, at);
+            }
+            return;
+        }
         if let Some(session) = &self.session {
             let running = !session.record().closed();
             let sees = session.sense() == Sense::Sight && running;
@@ -234,6 +263,9 @@ impl Desk {
             if self.keys.hears(key) && running {
                 return self.command(Command::Heard { at, by: None });
             }
+        } else if key == Key::Y && !self.checking_ears() {
+            self.form.cautions = !self.form.cautions;
+            return;
         } else if self.checking_ears()
             && let Some(side) = self.keys.facing(key)
         {
@@ -245,6 +277,13 @@ impl Desk {
         }
         if let Some(action) = self.keys.action(key) {
             self.act(action, at);
+        }
+    }
+
+    /// Goes to a page; without a visit there is only the first.
+    fn turn_to(&mut self, page: Page) {
+        if self.session.is_some() || page == Page::Prepare {
+            self.page = page;
         }
     }
 
@@ -291,6 +330,10 @@ impl Desk {
             };
         };
         let record = session.record();
+        // What is done by hand gives the person nothing to look at.
+        if self.page == Page::Bedside && !record.closed() && session.presenting().is_none() {
+            return View::Calm(words::PLEASE_WAIT);
+        }
         if record.closed() || session.waiting() == Some(Waiting::ToClose) {
             return View::Calm(words::THANKS);
         }
@@ -363,6 +406,10 @@ impl Desk {
                     Some(weigh::Wanted::NewVisit) => self.new_visit(),
                     None => {}
                 }
+            }
+            (Page::Bedside, Some(_), _) => {
+                let now = (self.clock)();
+                by_hand_page::draw(ui, self, now);
             }
             _ => self.draw_prepare(ui),
         }

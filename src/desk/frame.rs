@@ -1,6 +1,7 @@
 //! What frames every page: the path through a visit, the sentence, the stream, the keys.
 
 use super::app::{Desk, Page};
+use super::by_hand_page;
 use super::figure;
 use super::keys::{Action, written};
 use super::style::{STEP, Theme, line, type_size};
@@ -16,6 +17,7 @@ fn name(page: Page) -> &'static str {
         Page::Prepare => "Prepare",
         Page::Hear => "Hear",
         Page::See => "See",
+        Page::Bedside => "Bedside",
         Page::Weigh => "Weigh",
     }
 }
@@ -123,10 +125,13 @@ pub(super) fn sentence(ui: &mut Ui, desk: &mut Desk) {
         .frame(frame)
         .show(ui, |ui| {
             ui.set_min_height(64.0);
-            let text = desk
-                .session
-                .as_ref()
-                .map_or_else(|| words::BEFORE.to_owned(), words::now);
+            let text = match &desk.session {
+                Some(session) if desk.page == Page::Bedside => {
+                    by_hand_page::sentence(&desk.by_hand, session)
+                }
+                Some(session) => words::now(session),
+                None => words::BEFORE.to_owned(),
+            };
             ui.label(RichText::new(text).size(type_size::LARGE).color(theme.ink));
             let message = desk.session.as_ref().and_then(|session| session.message());
             if let Some(message) = message.or(desk.notice.as_deref()) {
@@ -191,6 +196,10 @@ pub(super) fn keys(ui: &mut Ui, desk: &mut Desk) {
                     });
                 ui.add_space(3.0 * STEP);
                 ui.vertical(|ui| {
+                    ui.label("Pages: F2 to F6, from Prepare to Weigh");
+                    ui.label("The page Bedside shows its own keys");
+                    ui.label("Y, before a visit: the cautions are read");
+                    ui.add_space(STEP);
                     let hear = desk.keys.hear.first().map_or("", |key| written(*key));
                     ui.label(format!("The person: {hear}, I hear it"));
                     ui.add_space(STEP);

@@ -1,5 +1,6 @@
 //! The keys, as data: hands rest on the ridges of F and J. Every key can be given another task.
 
+use super::app::Page;
 use crate::stimulus::Facing;
 use eframe::egui::Key;
 
@@ -43,6 +44,8 @@ pub enum Action {
 pub struct KeyMap {
     /// The examiner's.
     pub examiner: Vec<(Key, Action)>,
+    /// The pages, in the order of a visit.
+    pub pages: Vec<(Key, Page)>,
     /// The person's 'I hear it'.
     pub hear: Vec<Key>,
     /// The person's directions; while optotypes are shown they come before all others.
@@ -69,6 +72,10 @@ impl Default for KeyMap {
                 (Key::F1, Action::Keys),
                 (Key::F11, Action::FullScreen),
             ],
+            pages: [Key::F2, Key::F3, Key::F4, Key::F5, Key::F6]
+                .into_iter()
+                .zip(Page::ALL)
+                .collect(),
             hear: vec![Key::J],
             facing: vec![
                 (Key::U, Facing::UpLeft),
@@ -90,6 +97,13 @@ impl KeyMap {
     pub fn action(&self, key: Key) -> Option<Action> {
         let found = self.examiner.iter().find(|(one, _)| *one == key);
         found.map(|(_, action)| *action)
+    }
+
+    /// The page that the examiner means by `key`.
+    #[must_use]
+    pub fn page(&self, key: Key) -> Option<Page> {
+        let found = self.pages.iter().find(|(one, _)| *one == key);
+        found.map(|(_, page)| *page)
     }
 
     /// The direction that the person means by `key`.
@@ -141,6 +155,8 @@ mod tests {
         let keys = KeyMap::default();
         let examiner: Vec<Key> = keys.examiner.iter().map(|(key, _)| *key).collect();
         let facing: Vec<Key> = keys.facing.iter().map(|(key, _)| *key).collect();
+        let pages: Vec<Key> = keys.pages.iter().map(|(key, _)| *key).collect();
+        let examiner = [examiner, pages].concat();
         let unlike = |all: Vec<Key>| all.iter().collect::<HashSet<_>>().len() == all.len();
         assert!(unlike([examiner.clone(), keys.hear.clone()].concat()));
         assert!(unlike([examiner, facing].concat()));

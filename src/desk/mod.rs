@@ -3,6 +3,8 @@
 
 mod app;
 pub mod broken_off;
+pub mod by_hand;
+mod by_hand_page;
 pub mod clock;
 mod deliver;
 pub mod ear_check;
@@ -21,6 +23,7 @@ pub mod see;
 pub mod session;
 pub mod style;
 pub mod weigh;
+mod weigh_by_hand;
 pub mod words;
 
 pub use app::{Desk, OpenSound, Options, Page, open_with, set_up};

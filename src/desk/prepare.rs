@@ -317,7 +317,9 @@ impl Form {
         let plan = self.wanted();
         let hears = plan.as_ref().is_some_and(|plan| plan.hearing.is_some());
         let sees = plan.as_ref().is_some_and(|plan| plan.sight.is_some());
-        need(plan.is_none() || hears || sees, "Plan: at least one sense");
+        let by_hand = plan.as_ref().is_some_and(|plan| plan.bedside.is_some());
+        let something = hears || sees || by_hand;
+        need(plan.is_none() || something, "Plan: at least one sense");
         need(plan.is_some(), "Plan: one that can be read");
         if hears && !self.offline() {
             need(self.device.is_some(), "Sound: an output");

@@ -222,6 +222,7 @@ impl Session {
                     at,
                 );
             }
+            Command::Bedside(done) => self.step(Input::Bedside(done), at),
             Command::Note(text) => self.step(Input::Note(text), at),
             Command::Close => self.close(at),
         }

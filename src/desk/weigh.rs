@@ -3,7 +3,9 @@
 use super::figure::{Acuity, Figure};
 use super::parts::{heading, remark};
 use super::style::{self, STEP, Theme, type_size};
+use super::weigh_by_hand;
 use super::words;
+use crate::bedside::BedsideFindings;
 use crate::evidence::{Consistency, Fit, OTHER_CAUSES};
 use crate::finding::{Cue, HearingFinding, HearingFindings, HearingStatus, Masking, Urgency};
 use crate::quantity::{Ear, Hz, Scale};
@@ -67,6 +69,8 @@ pub struct Page {
     pub agreement: Vec<Agreement>,
     /// What gives reason to look further.
     pub cues: Vec<Cue>,
+    /// What was done by hand.
+    pub by_hand: Option<BedsideFindings>,
     /// How many presentations of each sort there were.
     pub counts: String,
     /// What the figures are and are not.
@@ -97,6 +101,7 @@ impl Page {
             remarks: remarks(&findings.hearing),
             agreement: agreement.collect(),
             cues: findings.cues.clone(),
+            by_hand: findings.bedside.clone(),
             counts: format!(
                 "{} tones, {} silent, {} repeated, {} rings; {} void, {} taken back; {:.0} s; set-up '{}'",
                 counts.tones,
@@ -282,6 +287,9 @@ fn measured(ui: &mut Ui, theme: &Theme, page: &Page, acuity: &[Acuity]) {
             ui.label(one.description());
         });
     }
+    if let Some(by_hand) = &page.by_hand {
+        weigh_by_hand::worksheet(ui, theme, by_hand);
+    }
 }
 
 fn agreed(ui: &mut Ui, theme: &Theme, page: &Page) {
@@ -291,6 +299,10 @@ fn agreed(ui: &mut Ui, theme: &Theme, page: &Page) {
     }
     if !page.agreement.is_empty() {
         remark(ui, theme, OTHER_CAUSES);
+    }
+    if let Some(by_hand) = &page.by_hand {
+        section(ui, theme, "By hand: beside guessing");
+        weigh_by_hand::series(ui, theme, by_hand);
     }
     section(ui, theme, "What gives reason to look further");
     if page.cues.is_empty() {

@@ -3,15 +3,16 @@
 use crate::calibration::FileError;
 use crate::journal::Plan;
 
-const PLANS: [(&str, &str); 4] = [
+const PLANS: [(&str, &str); 5] = [
     ("quick", include_str!("plans/quick.toml")),
     ("full", include_str!("plans/full.toml")),
     ("reliability", include_str!("plans/reliability.toml")),
     ("monitoring", include_str!("plans/monitoring.toml")),
+    ("bedside", include_str!("plans/bedside.toml")),
 ];
 
 /// The names of the plans that come with the program.
-pub const NAMES: [&str; 4] = ["quick", "full", "reliability", "monitoring"];
+pub const NAMES: [&str; 5] = ["quick", "full", "reliability", "monitoring", "bedside"];
 
 /// A plan that comes with the program; none if there is none of that name.
 #[must_use]

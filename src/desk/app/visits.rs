@@ -106,6 +106,10 @@ impl Desk {
             session.command(Command::Note(note), now);
         }
         self.dial = Dial::of(session.record());
+        let plan = &session.record().opening.plan;
+        if plan.hearing.is_none() && plan.sight.is_none() {
+            self.page = Page::Bedside;
+        }
         self.card = false;
         self.session = Some(session);
     }
@@ -120,6 +124,7 @@ impl Desk {
         self.session = None;
         self.figures = None;
         self.written = None;
+        self.by_hand = self.by_hand.next();
         self.notice = None;
         self.sound_wish = None;
         self.followed = (Sense::Neither, false);

@@ -4,6 +4,7 @@ use super::Session;
 use crate::journal::{Answer, WhoPressed};
 use crate::person::{Person, Response, Simulated};
 use crate::quantity::Moment;
+use crate::stimulus::Prompted;
 
 /// Who answers.
 pub enum Answers {
@@ -22,6 +23,20 @@ pub(super) enum Later {
 }
 
 impl Session {
+    /// What a simulated person says to prompt `n`; a living one says it aloud.
+    pub fn ask(&mut self, n: u32, prompted: &Prompted<'_>) -> Option<String> {
+        let Answers::Simulated(person) = &mut self.answers else {
+            return None;
+        };
+        match person.reply(n, prompted) {
+            Ok(replied) => Some(replied.reply.words()),
+            Err(error) => {
+                self.message = Some(error.to_string());
+                None
+            }
+        }
+    }
+
     pub(super) fn let_answer(&mut self, n: u32, at: Moment) {
         let Answers::Simulated(person) = &mut self.answers else {
             return;

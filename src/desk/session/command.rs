@@ -4,6 +4,7 @@ use crate::journal::{HowEnded, Section, WhoPressed};
 use crate::procedure::HandRequest;
 use crate::quantity::Eye;
 use crate::stimulus::Facing;
+use crate::visit::AtBedside;
 use std::time::Instant;
 
 /// What the examiner or the person does.
@@ -49,6 +50,8 @@ pub enum Command {
         /// How.
         how: HowEnded,
     },
+    /// A step done by hand.
+    Bedside(AtBedside),
     /// Something worth keeping.
     Note(String),
     /// The visit is over.
