@@ -1,12 +1,15 @@
 //! Many simulated visits: how far are the figures from the truth that the persons were given?
 
+mod masked;
 mod tally;
 
+pub use masked::MaskingReport;
 pub use tally::{CaseReport, HearingErrors, HearingReport, SightReport, StudyReport};
 
 use super::begin::{Begin, epoch_of_simulations};
 use super::{ErrandError, spin};
 use crate::calibration::SetUp;
+use crate::finding::HearingFindings;
 use crate::journal::{Journal, PersonKind, Plan, Record, Unkept};
 use crate::person::{Case, Simulated};
 use crate::quantity::{Draws, Stream};
@@ -56,6 +59,9 @@ pub(super) struct VisitSummary {
     pub findings: Findings,
     pub presentations: u32,
     pub measuring_tones: u32,
+    pub masked_tones: u32,
+    /// What was found without masking, where the plan does not mask.
+    pub unmasked: Option<HearingFindings>,
     pub max_db: f64,
 }
 

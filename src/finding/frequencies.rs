@@ -53,10 +53,16 @@ pub fn measured_hz(record: &Record, ear: Ear) -> Vec<Hz> {
 /// Where the series of an ear and frequency ended: its reading, or the bound that it ran into.
 #[must_use]
 pub fn series_reading_db(record: &Record, ear: Ear, hz: Hz) -> Option<f64> {
-    let rule = record.opening.plan.hearing.as_ref()?.series_rule();
-    let bounds = bounds(record, ear, hz)?;
-    match Series::through(own_steps(record, ear, hz), rule, bounds).reading() {
+    match unmasked_reading(record, ear, hz)? {
         Reading::Threshold(db) | Reading::NoResponse(db) | Reading::AtMinimum(db) => Some(db),
         Reading::Undecided | Reading::GivenUp => None,
     }
+}
+
+/// What was measured at an ear and frequency without masking, whatever procedure measured it.
+#[must_use]
+pub fn unmasked_reading(record: &Record, ear: Ear, hz: Hz) -> Option<Reading> {
+    let rule = record.opening.plan.hearing.as_ref()?.series_rule();
+    let bounds = bounds(record, ear, hz)?;
+    Some(Series::through(own_steps(record, ear, hz), rule, bounds).reading())
 }

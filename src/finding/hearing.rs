@@ -1,14 +1,16 @@
 //! Thresholds of hearing.
 
+mod masked;
+mod precision;
+
 use super::ascents::{Bounds, Reading};
-use super::level_keys::{limit_key, midpoint_key, threshold_key};
+use super::level_keys::{limit_key, midpoint_key, threshold_key, unmasked_key};
 use super::series::Series;
-use crate::belief::{ThresholdPosterior, ToneTrial};
 use crate::calibration::EarphoneProfile;
-use crate::journal::{
-    AscendingRule, BracketingRule, HearingPlan, HowEnded, Purpose, Record, Section, SeriesRule,
-};
-use crate::quantity::{Db, Ear, Hz, Level, Scale};
+use crate::journal::{AscendingRule, HearingPlan, HowEnded, Purpose, Record, Section, SeriesRule};
+use crate::quantity::{Ear, Hz, Level, Scale};
+use masked::overlay;
+use precision::state_precision;
 use serde::{Deserialize, Serialize};
 
 /// What became of one ear and frequency.
@@ -30,14 +32,19 @@ pub enum HearingStatus {
 }
 
 /// Whether the other ear could have answered (by the difference of the air thresholds alone;
-/// without bone conduction the other rules cannot be applied).
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+/// without bone conduction the other rules cannot be applied). Where it may have, there is no
+/// threshold of this ear.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Masking {
     /// The ears differ by less than the least interaural attenuation of the earphone type.
     NotNeeded,
-    /// They differ by as much: the other ear may have answered.
+    /// They differ by as much, or nearly: the other ear may have answered.
     NeededNotDone,
+    /// The other ear was masked, and the threshold stayed over a plateau.
+    Done,
+    /// It was masked, and no plateau was found: the other ear may have answered.
+    CouldNotBeMasked,
 }
 
 /// What is known about one ear and frequency. Levels are on the set-up's scale, and only fields
@@ -67,6 +74,21 @@ pub struct HearingFinding {
     pub interval_90_db: Option<[f64; 2]>,
     /// Whether the other ear could have answered; none where nothing was found.
     pub masking: Option<Masking>,
+    /// Where this ear was answered without masking, if that is not its threshold or was not yet:
+    /// its threshold is there or poorer.
+    #[serde(flatten, with = "unmasked_key")]
+    pub unmasked: Option<Level>,
+    /// The softest and the loudest noise at the other ear over which the threshold stayed, dB
+    /// effective masking level.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub masker_db: Option<[f64; 2]>,
+    /// Why the other ear could not be masked.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub not_masked_because: Option<String>,
+    /// Cross-hearing is possible at this level, masked or not (ISO 8253-1:2010: any air-conduction
+    /// level from 40 dB HL).
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub cross_hearing_caution: bool,
     /// Own presentations that measured, silent and familiarising ones left out.
     pub presentations: u32,
     /// Whether the figure leans on neighbouring frequencies.
@@ -91,12 +113,30 @@ impl HearingFindings {
     /// Folds the record.
     #[must_use]
     pub fn of(record: &Record) -> HearingFindings {
-        let mut findings = HearingFindings {
+        let mut findings = HearingFindings::without_masking(record);
+        for ear in Ear::BOTH {
+            for finding in findings.ear_mut(ear) {
+                overlay(finding, record, ear);
+            }
+        }
+        findings
+    }
+
+    /// What was found without masking: figures of both ears together where one may have answered
+    /// for the other. For studies of the unmasked procedures.
+    #[must_use]
+    pub fn without_masking(record: &Record) -> HearingFindings {
+        HearingFindings {
             right: ear_findings(record, Ear::Right),
             left: ear_findings(record, Ear::Left),
-        };
-        findings.judge_masking(record);
-        findings
+        }
+    }
+
+    fn ear_mut(&mut self, ear: Ear) -> &mut [HearingFinding] {
+        match ear {
+            Ear::Right => &mut self.right,
+            Ear::Left => &mut self.left,
+        }
     }
 
     /// One ear, in order of frequency.
@@ -119,40 +159,6 @@ impl HearingFindings {
         Ear::BOTH
             .into_iter()
             .flat_map(|ear| self.ear(ear).iter().map(move |one| (ear, one)))
-    }
-
-    /// The ear whose level is above the other one's by the least interaural attenuation or more
-    /// may have been answered for by the other ear (ISO 8253-1:2010, 7.1; reference: hearing
-    /// reference list, rule 1). An ear that was not tested may be as good as any.
-    fn judge_masking(&mut self, record: &Record) {
-        let Some(earphone) = &record.opening.set_up.earphone else {
-            return;
-        };
-        let attenuation_db = earphone.interaural_attenuation_min().0;
-        let best_db = earphone.min_level().db();
-        let levels: Vec<_> = self
-            .all()
-            .map(|(ear, one)| (ear, one.hz, one.stated_db()))
-            .collect();
-        for ear in Ear::BOTH {
-            let findings = match ear {
-                Ear::Right => &mut self.right,
-                Ear::Left => &mut self.left,
-            };
-            for finding in findings {
-                let other = levels
-                    .iter()
-                    .find(|(side, hz, _)| *side == ear.other() && *hz == finding.hz);
-                let other_db = other.and_then(|(.., db)| *db).unwrap_or(best_db);
-                finding.masking = finding.stated_db().map(|own_db| {
-                    if own_db - other_db >= attenuation_db {
-                        Masking::NeededNotDone
-                    } else {
-                        Masking::NotNeeded
-                    }
-                });
-            }
-        }
     }
 }
 
@@ -180,12 +186,21 @@ impl HearingFinding {
             interval_90_db: None,
             limit: None,
             masking: None,
+            unmasked: None,
+            masker_db: None,
+            not_masked_because: None,
+            cross_hearing_caution: false,
             presentations: 0,
             from_neighbours: false,
             repeat_db: None,
             spread_db: 0.0,
         }
     }
+}
+
+fn scale(record: &Record) -> Scale {
+    let earphone = record.opening.set_up.earphone.as_ref();
+    earphone.map_or(Scale::DbFs, EarphoneProfile::scale)
 }
 
 /// The levels that the set-up can present at this ear and frequency, on the 5-dB grid.
@@ -253,12 +268,7 @@ fn finding(record: &Record, ear: Ear, hz: Hz) -> HearingFinding {
         return HearingFinding::blank(hz, untested(record, ear));
     };
     let series = Series::through(steps.iter().copied(), rule, bounds);
-    let scale = record
-        .opening
-        .set_up
-        .earphone
-        .as_ref()
-        .map_or(Scale::DbFs, EarphoneProfile::scale);
+    let scale = scale(record);
     let (status, level_db) = match series.reading() {
         Reading::Threshold(db) => (HearingStatus::Measured, Some(db)),
         Reading::NoResponse(db) => (HearingStatus::NoResponseAtMaximum, Some(db)),
@@ -279,51 +289,6 @@ fn finding(record: &Record, ear: Ear, hz: Hz) -> HearingFinding {
     }
     finding
 }
-
-/// Adds the midpoint and how exactly it is known.
-fn state_precision(
-    finding: &mut HearingFinding,
-    record: &Record,
-    ear: Ear,
-    scale: Scale,
-    reading_db: f64,
-) {
-    let midpoint_db = reading_db - reading_above_midpoint_db(rule(record));
-    // The posterior's grid is laid for hearing levels; other scales are shifted onto it.
-    let shift_db = if scale == Scale::DbFs { 120.0 } else { 0.0 };
-    let trial = |(db, heard): (f64, bool)| ToneTrial {
-        level_db: db + shift_db,
-        heard,
-    };
-    let trials: Vec<ToneTrial> = all_steps(record, ear, finding.hz).map(trial).collect();
-    let mut posterior = ThresholdPosterior::from_trials(&trials);
-    let (answered, of) = silent_answers(record);
-    posterior.observe_silent(answered, of + BELIEVED_SILENT);
-    posterior.observe_near(reading_db + shift_db, READING_SD_DB);
-    let posterior = posterior.midpoint();
-    let sd_db = libm::sqrt(posterior.mean_square_about(midpoint_db + shift_db));
-    let [low_db, high_db] = posterior.interval(0.9).map(|db| db - shift_db);
-    finding.midpoint = Some(Level::new(scale, midpoint_db));
-    finding.sd_db = Some(sd_db);
-    finding.interval_90_db = Some([low_db.min(midpoint_db), high_db.max(midpoint_db)]);
-    let earphone = record.opening.set_up.earphone.as_ref();
-    finding.u_db = earphone.and_then(|earphone| {
-        earphone
-            .uncertainty(finding.hz, Some(Db(sd_db)), false)
-            .map(|u| u.0)
-    });
-}
-
-/// So many unanswered silent presentations are believed in before the first: most people answer
-/// few, and without this a short visit would hold one false alarm in four for as likely as one in
-/// a hundred (our choice).
-const BELIEVED_SILENT: u32 = 8;
-
-/// How far from its reading a midpoint may lie at all, as a standard deviation, dB: three to four
-/// times what the rule is wrong by for an average listener, so that it says nothing but that the
-/// reading is one. Without it a few answers could all be false alarms and the midpoint anywhere
-/// above (our choice).
-const READING_SD_DB: f64 = 12.0;
 
 /// Silent presentations that were answered, and all: what they tell of false alarms holds at every
 /// frequency.
@@ -363,22 +328,4 @@ fn rule(record: &Record) -> SeriesRule {
         SeriesRule::Ascents(AscendingRule::TWO_OF_THREE),
         HearingPlan::series_rule,
     )
-}
-
-/// How far the rule reads above the midpoint of an average listener (scale 3 dB, false alarms
-/// 0.04, lapses 0.02), dB, found by `study --population average --repeats 1500 --seed 11` with each
-/// procedure; that of bracketing by 300 repeats at six octaves. By ascents, 2 of 3, it is 2.8 for
-/// the population `careful` and 1.1 for `poor`; by bracketing 3.1 and 2.6.
-fn reading_above_midpoint_db(rule: SeriesRule) -> f64 {
-    match rule {
-        SeriesRule::Ascents(AscendingRule {
-            needed: 3, of: 5, ..
-        }) => 2.6,
-        SeriesRule::Ascents(_) => 2.5,
-        SeriesRule::Bracketing(BracketingRule {
-            two_if_within_db: Some(_),
-            ..
-        }) => 3.3,
-        SeriesRule::Bracketing(_) => 3.1,
-    }
 }

@@ -66,3 +66,9 @@ level_key!(
     "level_db_re_examiner",
     "level_db_fs"
 );
+level_key!(
+    unmasked_key,
+    "unmasked_db_hl",
+    "unmasked_db_re_examiner",
+    "unmasked_db_fs"
+);

@@ -7,13 +7,15 @@ mod cues;
 mod frequencies;
 mod hearing;
 mod level_keys;
+pub mod masking;
+pub mod plateau;
 mod screening;
 mod series;
 mod sight;
 
 pub use averages::{Averages, EarAverages};
 pub use cues::{Cue, Urgency, cues};
-pub use frequencies::{measured_hz, series_reading_db};
+pub use frequencies::{measured_hz, series_reading_db, unmasked_reading};
 pub use hearing::{
     HearingFinding, HearingFindings, HearingStatus, Masking, bounds, own_steps, repeat_steps,
     silent_answers,
@@ -26,4 +28,4 @@ pub use sight::{
 
 /// The version of the mathematics that makes findings of events. It changes whenever the same
 /// journal would give other findings.
-pub const MATHEMATICS: u32 = 1;
+pub const MATHEMATICS: u32 = 2;

@@ -23,14 +23,41 @@ pub struct Population {
     /// What it is called.
     pub name: &'static str,
     manner: Manner,
+    ears: Ears,
 }
+
+/// How the two ears of one person lie to each other.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Ears {
+    /// As the population's prior has it.
+    Alike,
+    /// One of them, either, hears nothing; sound crosses the head 40 to 60 dB weaker.
+    OneDead,
+    /// One of them, either, hears this much less at all frequencies, dB, from and to; sound crosses
+    /// the head 40 to 60 dB weaker.
+    OnePoorer([f64; 2]),
+}
+
+/// A midpoint that no set-up reaches, dB HL.
+const DEAD_DB: f64 = 150.0;
 
 impl Population {
     /// The names of the populations.
-    pub const NAMES: [&str; 5] = ["careful", "average", "poor", "random", "raised_bar"];
+    pub const NAMES: [&str; 9] = [
+        "careful",
+        "average",
+        "poor",
+        "random",
+        "raised_bar",
+        "one_dead_ear",
+        "one_dead_ear_poor",
+        "one_poor_ear",
+        "one_poor_ear_poor",
+    ];
 
     /// The population of that name. The first three are listeners as in the reference's baselines,
-    /// part 0; the others answer at random, or above a bar of their own, as case files have it.
+    /// part 0; `random` and `raised_bar` answer as case files have it. The rest are average or poor
+    /// listeners of whom one ear hears nothing, or 40 to 80 dB less than the other.
     #[must_use]
     pub fn named(name: &str) -> Option<Population> {
         let of = |name, scale_db, false_alarm, lapse, wander_db| Population {
@@ -43,17 +70,33 @@ impl Population {
                 wander_db,
                 ..Manner::default()
             },
+            ears: Ears::Alike,
         };
+        let average = of("average", 3.0, 0.04, 0.02, 1.0);
+        let poor = of("poor", 4.0, 0.12, 0.05, 3.0);
+        let one_sided = |name, population: Population, ears| {
+            Some(Population {
+                name,
+                ears,
+                ..population
+            })
+        };
+        let poorer = Ears::OnePoorer([40.0, 80.0]);
         match name {
             "careful" => Some(of("careful", 2.0, 0.01, 0.01, 0.0)),
-            "average" => Some(of("average", 3.0, 0.04, 0.02, 1.0)),
-            "poor" => Some(of("poor", 4.0, 0.12, 0.05, 3.0)),
+            "average" => Some(average),
+            "poor" => Some(poor),
+            "one_dead_ear" => one_sided("one_dead_ear", average, Ears::OneDead),
+            "one_dead_ear_poor" => one_sided("one_dead_ear_poor", poor, Ears::OneDead),
+            "one_poor_ear" => one_sided("one_poor_ear", average, poorer),
+            "one_poor_ear_poor" => one_sided("one_poor_ear_poor", poor, poorer),
             "random" => Some(Population {
                 name: "random",
                 manner: Manner {
                     kind: Kind::Random,
                     ..Manner::default()
                 },
+                ears: Ears::Alike,
             }),
             "raised_bar" => {
                 let manner = Manner {
@@ -63,6 +106,7 @@ impl Population {
                 Some(Population {
                     name: "raised_bar",
                     manner,
+                    ears: Ears::Alike,
                 })
             }
             _ => None,
@@ -86,16 +130,43 @@ impl Population {
             title: format!("invented: one of the population '{}'", self.name),
             age_years: None,
             sex: None,
-            hearing: Some(HearingTruth {
-                hz: HZ.to_vec(),
-                right,
-                left,
-                ..HearingTruth::default()
-            }),
+            hearing: Some(self.one_sided(right, left, draws)),
             sight: Some(sight),
             bedside: None,
             manner: self.manner,
         }
+    }
+}
+
+impl Population {
+    /// The ears as drawn, or one of them poorer.
+    fn one_sided(&self, right: Vec<f64>, left: Vec<f64>, draws: &mut Draws) -> HearingTruth {
+        let mut truth = HearingTruth {
+            hz: HZ.to_vec(),
+            right,
+            left,
+            ..HearingTruth::default()
+        };
+        if self.ears == Ears::Alike {
+            return truth;
+        }
+        truth.interaural_attenuation_db = draws.between(40.0, 60.0);
+        let poorer = if draws.chance(0.5) {
+            &mut truth.right
+        } else {
+            &mut truth.left
+        };
+        match self.ears {
+            Ears::OneDead => poorer.fill(DEAD_DB),
+            Ears::OnePoorer([from_db, to_db]) => {
+                let by_db = draws.between(from_db, to_db);
+                for db in poorer.iter_mut() {
+                    *db += by_db;
+                }
+            }
+            Ears::Alike => {}
+        }
+        truth
     }
 }
 

@@ -4,7 +4,7 @@ use super::case::{BarFollows, Case, ForcedChoice, HearingTruth, Kind, Manner, Na
 use super::{Person, PersonError, Replied, Response};
 use crate::belief::{ChoiceFunction, DetectionFunction, logistic};
 use crate::quantity::{Draws, Ear, Eye, Hz, Level, Stream};
-use crate::stimulus::{OptotypePart, Presentation, Prompted, SoundPart, Symbol, Task};
+use crate::stimulus::{OptotypePart, Presentation, Prompted, Signal, SoundPart, Symbol, Task};
 use statrs::distribution::{ContinuousCDF, Normal};
 
 /// Correlation of the wander of hearing from one presentation to the next.
@@ -67,7 +67,7 @@ impl Simulated {
     }
 
     fn remember(&mut self, presentation: &Presentation) {
-        for sound in presentation.sounds() {
+        for sound in presentation.tones() {
             self.company_db += 0.2 * (level_db_hl(sound) - self.company_db);
         }
     }
@@ -89,14 +89,18 @@ impl Simulated {
         }
     }
 
-    /// How far above its midpoint this sound is for the ear that hears it better, dB.
-    fn above_midpoint_db(&self, hearing: &HearingTruth, sound: &SoundPart) -> f64 {
-        let at = |ear: Ear, level_db: f64| {
-            level_db - hearing.midpoint_db(ear, sound.hz) - self.shift_db()
+    /// How far above its midpoint this tone is for the ear that hears it better, dB.
+    fn above_midpoint_db(
+        &self,
+        hearing: &HearingTruth,
+        tone: &SoundPart,
+        beside: &[&SoundPart],
+    ) -> f64 {
+        let at = |ear: Ear| {
+            let level_db = hearing.arriving_db(tone, ear);
+            level_db - hearing.masked_midpoint_db(ear, tone.hz, beside) - self.shift_db()
         };
-        let level_db = level_db_hl(sound);
-        let crossed_db = level_db - hearing.interaural_attenuation_db;
-        at(sound.ear, level_db).max(at(sound.ear.other(), crossed_db))
+        at(tone.ear).max(at(tone.ear.other()))
     }
 
     /// Whether this ear's answers go by the bar.
@@ -117,8 +121,8 @@ impl Simulated {
         bar_db.max(hearing.midpoint_db(ear, hz) + 3.0)
     }
 
-    /// The probability of a press for one sound at one ear.
-    fn p_sound(&self, hearing: &HearingTruth, sound: &SoundPart) -> f64 {
+    /// The probability of a press for one tone at one ear, beside all that sounds.
+    fn p_sound(&self, hearing: &HearingTruth, sound: &SoundPart, beside: &[&SoundPart]) -> f64 {
         let manner = self.manner();
         let g = self.false_alarm(Some(sound.hz));
         if self.barred_ear(sound.ear) {
@@ -131,15 +135,17 @@ impl Simulated {
             false_alarm: g,
             lapse: manner.lapse,
         };
-        function.p(self.above_midpoint_db(hearing, sound))
+        function.p(self.above_midpoint_db(hearing, sound, beside))
     }
 
     /// The probability of a press for the whole presentation.
     fn p_detect(&self, hearing: &HearingTruth, sounds: &[&SoundPart]) -> f64 {
-        let own_db = |sound: &SoundPart| {
-            level_db_hl(sound) - hearing.midpoint_db(sound.ear, sound.hz) - self.shift_db()
+        let own_db = |tone: &SoundPart| {
+            let midpoint_db = hearing.masked_midpoint_db(tone.ear, tone.hz, sounds);
+            level_db_hl(tone) - midpoint_db - self.shift_db()
         };
-        let at = |ear: Ear| sounds.iter().copied().find(|sound| sound.ear == ear);
+        let tones = || sounds.iter().copied().filter(|sound| is_tone(sound));
+        let at = |ear: Ear| tones().find(|tone| tone.ear == ear);
         if let (Some(right), Some(left)) = (at(Ear::Right), at(Ear::Left))
             && right.hz == left.hz
         {
@@ -150,9 +156,8 @@ impl Simulated {
                 return self.manner().bar_both_ears_rate;
             }
         }
-        sounds
-            .iter()
-            .map(|sound| self.p_sound(hearing, sound))
+        tones()
+            .map(|tone| self.p_sound(hearing, tone, sounds))
             .fold(0.0, f64::max)
     }
 
@@ -160,7 +165,7 @@ impl Simulated {
         let sounds: Vec<&SoundPart> = presentation.sounds().collect();
         let slot_s = presentation.window_s.unwrap_or(3.0);
         let random = self.manner().kind == Kind::Random;
-        let Some(first) = sounds.first() else {
+        let Some(first) = sounds.iter().find(|sound| is_tone(sound)) else {
             let p = if random {
                 0.3
             } else {
@@ -191,8 +196,9 @@ impl Simulated {
     }
 
     fn interval(&self, presentation: &Presentation, draws: &mut Draws) -> u8 {
+        let beside: Vec<&SoundPart> = presentation.sounds().collect();
         let Some((sound, right)) = presentation
-            .sounds()
+            .tones()
             .find_map(|sound| Some((sound, sound.interval?)))
         else {
             return 1 + u8::from(draws.chance(0.5));
@@ -201,7 +207,7 @@ impl Simulated {
             Some(hearing) if self.manner().kind != Kind::Random => {
                 let barred = self.barred_ear(sound.ear)
                     && level_db_hl(sound) < self.bar_db(hearing, sound.ear, sound.hz);
-                let above_db = self.above_midpoint_db(hearing, sound) + 3.0;
+                let above_db = self.above_midpoint_db(hearing, sound, &beside) + 3.0;
                 let hears =
                     (1.0 - self.manner().lapse) * logistic(above_db / self.manner().scale_db);
                 let chosen = if barred {
@@ -234,9 +240,10 @@ impl Simulated {
         let Some(hearing) = &self.case.hearing else {
             return 0;
         };
+        let beside: Vec<&SoundPart> = presentation.sounds().collect();
         let heard = presentation
-            .sounds()
-            .filter(|sound| draws.chance(self.p_sound(hearing, sound)));
+            .tones()
+            .filter(|tone| draws.chance(self.p_sound(hearing, tone, &beside)));
         heard.count() as u32
     }
 
@@ -362,6 +369,34 @@ impl Person for Simulated {
         self.remember(presentation);
         Ok(())
     }
+}
+
+impl HearingTruth {
+    /// The level at which a sound arrives at an ear, dB HL: crossing the head it loses the
+    /// interaural attenuation, be it tone or noise.
+    fn arriving_db(&self, sound: &SoundPart, ear: Ear) -> f64 {
+        let level_db = level_db_hl(sound);
+        if sound.ear == ear {
+            level_db
+        } else {
+            level_db - self.interaural_attenuation_db
+        }
+    }
+
+    /// The midpoint at an ear beside all that sounds, dB HL: noise of effective masking level M at
+    /// that ear lifts it to M, wherever the noise was given.
+    fn masked_midpoint_db(&self, ear: Ear, hz: Hz, beside: &[&SoundPart]) -> f64 {
+        let noises = beside
+            .iter()
+            .filter(|sound| !is_tone(sound) && sound.hz == hz);
+        noises
+            .map(|noise| self.arriving_db(noise, ear))
+            .fold(self.midpoint_db(ear, hz), f64::max)
+    }
+}
+
+fn is_tone(sound: &SoundPart) -> bool {
+    sound.signal != Signal::NarrowBandNoise
 }
 
 /// Simulated people live on the simulated set-up; a level of another scale is taken as its number.

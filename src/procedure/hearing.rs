@@ -3,8 +3,8 @@
 //!
 //! The first ear is familiarised, measured, and measured again at 1 kHz; then the other ear.
 
-use super::slot::{detection, tone_part, tone_slot};
-use super::{Next, Proposal};
+use super::slot::{detection, masker_part, tone_part, tone_slot};
+use super::{Next, Proposal, masking};
 use crate::calibration::EarphoneProfile;
 use crate::finding::ascents::{Bounds, Reading};
 use crate::finding::{
@@ -27,7 +27,20 @@ pub(super) fn next(record: &Record) -> Option<Next> {
         plan,
         rule: plan.series_rule(),
     };
-    plan.ears.iter().find_map(|ear| course.next_at(*ear))
+    let ears = || plan.ears.iter().copied();
+    ears()
+        .find_map(|ear| course.next_at(ear))
+        .or_else(|| ears().find_map(|ear| course.next_masked(ear)))
+}
+
+/// A tone that is wanted.
+struct Wanted {
+    ear: Ear,
+    purpose: Purpose,
+    hz: Hz,
+    level_db: f64,
+    /// Noise at the other ear, dB effective masking level.
+    masker_db: Option<f64>,
 }
 
 struct Course<'a> {
@@ -42,15 +55,38 @@ impl Course<'_> {
             return None;
         }
         let (purpose, hz, level_db) = self.wanted(ear)?;
-        if let Some(reason) = self.exhausted(ear) {
-            let section = Section::Ear(ear);
-            return Some(Next::End {
-                section,
+        Some(self.unless_exhausted(&Wanted {
+            ear,
+            purpose,
+            hz,
+            level_db,
+            masker_db: None,
+        }))
+    }
+
+    fn next_masked(&self, ear: Ear) -> Option<Next> {
+        if self.record.ended(Section::Ear(ear)).is_some() {
+            return None;
+        }
+        let masked = masking::wanted(self.record, self.plan, ear)?;
+        Some(self.unless_exhausted(&Wanted {
+            ear,
+            purpose: Purpose::Masked,
+            hz: masked.hz,
+            level_db: masked.level_db,
+            masker_db: Some(masked.masker_db),
+        }))
+    }
+
+    fn unless_exhausted(&self, wanted: &Wanted) -> Next {
+        match self.exhausted(wanted.ear) {
+            Some(reason) => Next::End {
+                section: Section::Ear(wanted.ear),
                 how: HowEnded::Stopped,
                 reason,
-            });
+            },
+            None => Next::Present(self.proposal(wanted)),
         }
-        Some(Next::Present(self.proposal(ear, purpose, hz, level_db)))
     }
 
     /// What is wanted of an ear, silence aside; none if it is done.
@@ -206,26 +242,30 @@ impl Course<'_> {
         (measured >= most).then(|| format!("ended after {most} tones, as planned"))
     }
 
-    /// The wanted tone, or in its place, by chance alone, a slot exactly like it without it.
-    fn proposal(&self, ear: Ear, purpose: Purpose, hz: Hz, level_db: f64) -> Proposal {
+    /// The wanted tone, or in its place, by chance alone, a slot exactly like it without it: the
+    /// noise of a masked tone is there as well.
+    fn proposal(&self, wanted: &Wanted) -> Proposal {
         let n = u64::from(self.record.next_number());
         let seed = self.record.opening.presenter_seed;
         let slot = tone_slot(self.record, self.plan);
-        let silent = purpose != Purpose::Familiarise
+        let silent = wanted.purpose != Purpose::Familiarise
             && Draws::new(seed, Stream::Silence, n).chance(self.plan.silent_share);
+        let earphone = self.record.opening.set_up.earphone.as_ref();
+        let scale = earphone.map_or(Scale::DbFs, EarphoneProfile::scale);
         let tone = (!silent).then(|| {
-            let scale = self
-                .record
-                .opening
-                .set_up
-                .earphone
-                .as_ref()
-                .map(EarphoneProfile::scale);
-            let level = scale.map(|scale| Level::new(scale, level_db));
-            level.map(|level| tone_part(self.plan, ear, hz, level, slot))
+            let level = Level::new(scale, wanted.level_db);
+            tone_part(self.plan, wanted.ear, wanted.hz, level, slot)
         });
-        let purpose = if silent { Purpose::Silent } else { purpose };
-        detection(purpose, tone.flatten(), None, slot)
+        let masker = wanted.masker_db.map(|masker_db| {
+            let level = Level::new(scale, masker_db);
+            masker_part(wanted.ear.other(), wanted.hz, level, slot)
+        });
+        let purpose = if silent {
+            Purpose::Silent
+        } else {
+            wanted.purpose
+        };
+        detection(purpose, tone, masker, slot)
     }
 }
 

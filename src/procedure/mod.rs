@@ -2,6 +2,7 @@
 
 mod by_hand;
 mod hearing;
+mod masking;
 mod plans;
 mod sight;
 mod slot;

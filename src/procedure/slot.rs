@@ -4,7 +4,7 @@
 use super::Proposal;
 use crate::journal::{HearingPlan, Outcome, Purpose, Record};
 use crate::quantity::{Draws, Ear, Hz, Level, Stream};
-use crate::stimulus::{Part, Presentation, SoundPart, Task, ToneSlot};
+use crate::stimulus::{Part, Presentation, Signal, SoundPart, Task, ToneSlot};
 
 /// The least time after the tone's end within which an answer counts, s: a limit of 0.6 s
 /// worsened thresholds by 2.6 dB, so at least 1 s after onset and after offset is allowed
@@ -48,6 +48,20 @@ pub(super) fn tone_part(
         level,
         start_s,
         end_s,
+        interval: None,
+    }
+}
+
+/// Noise that fills the slot from its first moment to its last, with a tone or without: it tells
+/// neither that a tone comes nor when.
+pub(super) fn masker_part(ear: Ear, hz: Hz, level: Level, slot: ToneSlot) -> SoundPart {
+    SoundPart {
+        ear,
+        signal: Signal::NarrowBandNoise,
+        hz,
+        level,
+        start_s: 0.0,
+        end_s: slot.window_s,
         interval: None,
     }
 }

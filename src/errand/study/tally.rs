@@ -1,9 +1,10 @@
 //! Adds up what the visits of a study found, beside the truth.
 
 use super::VisitSummary;
+use super::masked::{MaskingReport, MaskingTally};
 use crate::evidence::{Consistency, Grade};
-use crate::finding::{HearingFinding, HearingStatus, SightFinding, SightStatus};
-use crate::journal::{Purpose, Record};
+use crate::finding::{HearingFinding, HearingFindings, HearingStatus, SightFinding, SightStatus};
+use crate::journal::{MaskingPlan, Purpose, Record};
 use crate::person::Case;
 use crate::quantity::{Ear, Eye};
 use crate::report::Findings;
@@ -61,6 +62,9 @@ pub struct HearingReport {
     pub presentations_p95: u32,
     /// Silent presentations that were answered, and all.
     pub silent: [u32; 2],
+    /// What masking came to, where it was needed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub masking: Option<MaskingReport>,
 }
 
 /// Errors against the truth, dB.
@@ -158,6 +162,7 @@ pub(super) struct Tally {
     measuring_tones: u32,
     hearing_presentations: Vec<u32>,
     silent: [u32; 2],
+    masking: MaskingTally,
     sight: SightErrors,
     optotypes: u32,
     grades: BTreeMap<&'static str, ConsistencyReport>,
@@ -166,6 +171,12 @@ pub(super) struct Tally {
 impl VisitSummary {
     pub(super) fn of(case: Case, record: &Record) -> VisitSummary {
         let findings = Findings::of(record);
+        let masking = record
+            .opening
+            .plan
+            .hearing
+            .as_ref()
+            .map(|plan| plan.masking);
         let measuring = record
             .counted()
             .filter(|trial| trial.purpose() == Purpose::Measure && trial.tone().is_some());
@@ -178,6 +189,12 @@ impl VisitSummary {
             case,
             presentations: record.next_number() - 1,
             measuring_tones: measuring.count() as u32,
+            masked_tones: record
+                .counted()
+                .filter(|trial| trial.purpose() == Purpose::Masked)
+                .count() as u32,
+            unmasked: (masking == Some(MaskingPlan::None))
+                .then(|| HearingFindings::without_masking(record)),
             max_db: max_db.unwrap_or(0.0),
             findings,
         }
@@ -196,9 +213,12 @@ impl Tally {
             self.hearing_presentations
                 .push(summary.presentations - optotypes);
         }
-        for (ear, finding) in findings.hearing.all() {
+        // A study without masking is about the unmasked procedures.
+        let hearing = summary.unmasked.as_ref().unwrap_or(&findings.hearing);
+        for (ear, finding) in hearing.all() {
             self.add_hearing(row, ear, finding, summary);
         }
+        self.masking.add_tones(summary);
         self.add_sight(summary);
         self.add_grade("hearing", findings.consistency.hearing.as_ref());
         self.add_grade("sight", findings.consistency.sight.as_ref());
@@ -219,6 +239,8 @@ impl Tally {
         // What the person's midpoint was in the middle of the visit.
         let drift_db = manner.drift_db * f64::from(summary.presentations) / 2.0 / 100.0;
         let truth_db = hearing.midpoint_db(ear, finding.hz) + manner.criterion_db + drift_db;
+        let shift_db = manner.criterion_db + drift_db;
+        self.masking.add((ear, finding), hearing, shift_db, summary);
         let at = (row, ear, finding.hz.0 as u32);
         match finding.status {
             HearingStatus::Measured => {
@@ -285,6 +307,7 @@ impl Tally {
                 / presented.len().max(1) as f64,
             presentations_p95: presented.get(p95).copied().unwrap_or(0),
             silent: self.silent,
+            masking: self.masking.report(),
         });
         let sight =
             (self.sight.eyes > 0).then(|| self.sight.report(f64::from(self.optotypes) / visits));

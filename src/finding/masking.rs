@@ -1,0 +1,122 @@
+//! When the other ear may have answered, and what is known once it has been masked.
+//!
+//! Only air conduction is measured. So masking rules 2 and 3, which compare air with bone, cannot
+//! be applied, and a conductive part of a loss cannot be seen ([`WITHOUT_BONE`]).
+
+use super::ascents::{Bounds, Reading};
+use super::frequencies::unmasked_reading;
+use super::hearing::bounds;
+use super::plateau::{Ground, MaskedStep, Plateau, Stand};
+use crate::calibration::EarphoneProfile;
+use crate::journal::{HearingPlan, PlateauRule, Purpose, Record};
+use crate::quantity::{Ear, Hz, Level};
+
+/// What has to be known about every finding of hearing.
+pub const WITHOUT_BONE: &str = "Air conduction only: masking rules 2 and 3, which need bone \
+    conduction, cannot be applied, and a conductive part of a loss cannot be seen.";
+
+/// Any air-conduction level from here on calls for caution about cross-hearing, dB HL (ISO
+/// 8253-1:2010).
+pub const CAUTION_FROM_DB_HL: f64 = 40.0;
+
+/// Whether the ear under test needs the other one masked, by the difference of the unmasked
+/// readings alone (rule 1).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Need {
+    /// Nothing was answered unmasked, so nothing can have been answered for this ear.
+    NothingAnswered,
+    /// The ears are closer than the least interaural attenuation less the margin.
+    No(Ground),
+    /// They are not.
+    Yes(Ground),
+    /// The other ear is not known, and may be as good as any.
+    OtherUnknown,
+}
+
+/// Whether this ear needs the other one masked at this frequency. The earphone type's least
+/// interaural attenuation decides, less the plan's margin (reference: 3.2, rule 1; for circumaural
+/// earphones as for supra-aural ones, from memory).
+#[must_use]
+pub fn need(record: &Record, ear: Ear, hz: Hz) -> Need {
+    let Some((earphone, bounds)) = record
+        .opening
+        .set_up
+        .earphone
+        .as_ref()
+        .zip(bounds(record, ear, hz))
+    else {
+        return Need::NothingAnswered;
+    };
+    let own = unmasked_reading(record, ear, hz);
+    let Some(Reading::Threshold(unmasked_db) | Reading::AtMinimum(unmasked_db)) = own else {
+        return Need::NothingAnswered;
+    };
+    let attenuation_db = earphone.interaural_attenuation_min().0;
+    let apart_db = attenuation_db - rule(record).margin_db;
+    let other = unmasked_reading(record, ear.other(), hz);
+    let Some(
+        Reading::Threshold(other_db) | Reading::AtMinimum(other_db) | Reading::NoResponse(other_db),
+    ) = other
+    else {
+        let best_db = earphone.min_level().db();
+        return if unmasked_db - best_db >= apart_db {
+            Need::OtherUnknown
+        } else {
+            Need::No(ground(earphone, bounds, ear, hz, [unmasked_db, best_db]))
+        };
+    };
+    let ground = ground(earphone, bounds, ear, hz, [unmasked_db, other_db]);
+    if unmasked_db - other_db >= apart_db {
+        Need::Yes(ground)
+    } else {
+        Need::No(ground)
+    }
+}
+
+fn ground(
+    earphone: &EarphoneProfile,
+    bounds: Bounds,
+    ear: Ear,
+    hz: Hz,
+    [unmasked_db, other_db]: [f64; 2],
+) -> Ground {
+    let max = earphone.max_masker_level(ear.other(), hz);
+    Ground {
+        unmasked_db,
+        other_db,
+        attenuation_db: earphone.interaural_attenuation_min().0,
+        bounds,
+        max_masker_db: max.map_or(f64::NEG_INFINITY, Level::db),
+    }
+}
+
+fn rule(record: &Record) -> PlateauRule {
+    let plan = record.opening.plan.hearing.as_ref();
+    plan.map_or(PlateauRule::USUAL, |plan: &HearingPlan| plan.plateau)
+}
+
+/// The masked presentations of one ear and frequency, whoever decided on them.
+pub fn masked_steps(record: &Record, ear: Ear, hz: Hz) -> impl Iterator<Item = MaskedStep> {
+    let masked = record
+        .counted()
+        .filter(|trial| trial.purpose() == Purpose::Masked);
+    masked.filter_map(move |trial| {
+        let tone = trial
+            .tone()
+            .filter(|tone| tone.ear == ear && tone.hz == hz)?;
+        let masker = trial
+            .masker()
+            .filter(|masker| masker.ear == ear.other() && masker.hz == hz)?;
+        Some(MaskedStep {
+            level_db: tone.level.db(),
+            masker_db: masker.level.db(),
+            heard: trial.heard()?,
+        })
+    })
+}
+
+/// How far the plateau method has come at this ear and frequency.
+#[must_use]
+pub fn stand(record: &Record, ear: Ear, hz: Hz, ground: Ground) -> Stand {
+    Plateau::through(masked_steps(record, ear, hz), rule(record), ground).stand()
+}
