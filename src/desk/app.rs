@@ -308,8 +308,15 @@ impl Desk {
             Action::TakeBack => self.command(Command::TakeBack),
             Action::Pause => self.command(Command::PauseOrContinue),
             Action::Tone => self.command(Command::Hand(self.dial.request())),
-            Action::Silence => self.command(Command::Hand(crate::procedure::HandRequest::Silent)),
-            Action::Louder | Action::Softer | Action::Lower | Action::Higher | Action::OtherEar => {
+            Action::Silence => self.command(Command::Hand(self.dial.silence())),
+            Action::Louder
+            | Action::Softer
+            | Action::Lower
+            | Action::Higher
+            | Action::OtherEar
+            | Action::Noise
+            | Action::NoiseLouder
+            | Action::NoiseSofter => {
                 if let Some(session) = &self.session {
                     self.dial.turn(action, session.record());
                 }

@@ -36,7 +36,8 @@ impl Figures {
             .map(|eye| Acuity::of(record, findings.sight.eye(eye), eye));
         Figures {
             lines: session.lines(),
-            audiogram: Audiogram::of(record, &findings.hearing, findings.as_obtained.hearing),
+            audiogram: Audiogram::of(record, &findings.hearing, findings.as_obtained.hearing)
+                .with_screening(findings.screening.as_ref()),
             acuity: acuity.collect(),
             stream: Stream::of(record),
             findings,

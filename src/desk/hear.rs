@@ -7,9 +7,10 @@ use super::session::{Command, Session};
 use super::style::{self, STEP, Theme, type_size};
 use super::words;
 use crate::calibration::EarphoneProfile;
-use crate::finding::bounds;
+use crate::finding::masking::{self, Need};
+use crate::finding::{bounds, masker_bounds, series_reading_db};
 use crate::journal::{Record, Section};
-use crate::procedure::HandRequest;
+use crate::procedure::{HandNoise, HandRequest};
 use crate::quantity::{Ear, Hz, Level, Scale};
 use eframe::egui::{self, RichText, Ui};
 
@@ -22,6 +23,8 @@ pub struct Dial {
     pub hz: Hz,
     /// The level, dB on the set-up's scale.
     pub level_db: f64,
+    /// The noise at the other ear, dB effective masking level; none: not masked.
+    pub masker_db: Option<f64>,
 }
 
 impl Default for Dial {
@@ -30,6 +33,7 @@ impl Default for Dial {
             ear: Ear::Right,
             hz: Hz(1000.0),
             level_db: 40.0,
+            masker_db: None,
         }
     }
 }
@@ -50,6 +54,7 @@ impl Dial {
                     .as_ref()
                     .map_or(Scale::DbHl, EarphoneProfile::scale),
             ),
+            masker_db: None,
         })
     }
 
@@ -69,9 +74,22 @@ impl Dial {
             Action::Softer => self.level_db -= 5.0,
             Action::Lower => self.hz = beside(-1).unwrap_or(self.hz),
             Action::Higher => self.hz = beside(1).unwrap_or(self.hz),
-            Action::OtherEar => self.ear = self.ear.other(),
+            Action::OtherEar => {
+                self.ear = self.ear.other();
+                self.masker_db = None;
+            }
+            Action::Noise => {
+                let fresh = || first_noise_db(record, self.ear, self.hz);
+                self.masker_db = self.masker_db.is_none().then(fresh);
+            }
+            Action::NoiseLouder => self.masker_db = self.masker_db.map(|db| db + 5.0),
+            Action::NoiseSofter => self.masker_db = self.masker_db.map(|db| db - 5.0),
             _ => {}
         }
+        self.masker_db = self
+            .masker_db
+            .zip(masker_bounds(record, self.ear.other(), self.hz))
+            .map(|(masker_db, noise)| masker_db.min(noise.max_db).max(noise.min_db));
         if let Some(bounds) = bounds(record, self.ear, self.hz) {
             self.level_db = self.level_db.clamp(bounds.min_db, bounds.max_db);
         }
@@ -84,8 +102,33 @@ impl Dial {
             ear: self.ear,
             hz: self.hz,
             level_db: self.level_db,
+            masker_db: self.masker_db,
         }
     }
+
+    /// A silence like its tone.
+    #[must_use]
+    pub fn silence(&self) -> HandRequest {
+        let noise = self.masker_db.map(|level_db| HandNoise {
+            ear: self.ear.other(),
+            hz: self.hz,
+            level_db,
+        });
+        HandRequest::Silent { noise }
+    }
+}
+
+/// Where noise by hand begins: as the plateau method would begin, or softly where nothing is known
+/// of the other ear.
+fn first_noise_db(record: &Record, ear: Ear, hz: Hz) -> f64 {
+    let above_db = record
+        .opening
+        .plan
+        .hearing
+        .as_ref()
+        .map_or(10.0, |plan| plan.plateau.start_above_db);
+    let other_db = series_reading_db(record, ear.other(), hz);
+    other_db.map_or(30.0, |db| db + above_db)
 }
 
 /// Whether a visit is under way.
@@ -106,6 +149,10 @@ pub struct Page {
     pub dial: [String; 2],
     /// Its ear.
     pub ear: Ear,
+    /// The noise at the other ear, in words.
+    pub noise: Option<String>,
+    /// What is to be known about masking where the dial stands.
+    pub masking: String,
     /// Whether the procedure presents.
     pub automatic: bool,
     /// Whether a presentation may be asked for.
@@ -131,6 +178,16 @@ impl Page {
         Page {
             dial: [words::hz(dial.hz), level],
             ear: dial.ear,
+            noise: dial.masker_db.map(|masker_db| {
+                let scale = record
+                    .opening
+                    .set_up
+                    .earphone
+                    .as_ref()
+                    .map_or(Scale::DbHl, EarphoneProfile::scale);
+                words::noise(dial.ear.other(), Level::new(scale, masker_db))
+            }),
+            masking: masking_state(record, dial),
             automatic: session.automatic(),
             idle: record.open().is_none() && !record.paused() && !record.closed(),
             stage: match record {
@@ -141,6 +198,21 @@ impl Page {
             open_ears: ears.into_iter().filter(open).collect(),
         }
     }
+}
+
+/// Whether the ear and frequency of the dial, or those that are presented, need masking, and how
+/// far it has come.
+fn masking_state(record: &Record, dial: &Dial) -> String {
+    let open = record
+        .open()
+        .and_then(|open| open.planned.presentation.tones().next());
+    let (ear, hz) = open.map_or((dial.ear, dial.hz), |tone| (tone.ear, tone.hz));
+    let need = masking::need(record, ear, hz);
+    let stand = match need {
+        Need::Yes(ground) | Need::No(ground) => Some(masking::stand(record, ear, hz, ground)),
+        Need::NothingAnswered | Need::OtherUnknown => None,
+    };
+    words::masking(ear, hz, need, stand)
 }
 
 /// What was done on the page.
@@ -212,6 +284,7 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Do
         .min_size(egui::vec2(ui.available_width(), style::TARGET));
     does(ui.add(stop).clicked(), Done::Command(Command::Stop));
     done = by_hand(ui, theme, page, keys).or(done);
+    remark(ui, theme, &page.masking);
     let ears = page.open_ears.iter();
     let sections: Vec<_> = ears
         .map(|ear| (Section::Ear(*ear), words::ear(*ear)))
@@ -271,11 +344,32 @@ fn by_hand(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Don
             key_button(ui, "Other ear", keys.name(Action::OtherEar), by_hand),
             Done::Turn(Action::OtherEar),
         );
+        let noise = if page.noise.is_some() {
+            "No noise"
+        } else {
+            "Noise at the other ear"
+        };
+        does(
+            key_button(ui, noise, keys.name(Action::Noise), by_hand),
+            Done::Turn(Action::Noise),
+        );
+        if let Some(noise) = &page.noise {
+            ui.label(noise);
+            ui.columns(2, |columns| {
+                let pair = [
+                    ("Less noise", Action::NoiseSofter),
+                    ("More noise", Action::NoiseLouder),
+                ];
+                for (ui, (text, action)) in columns.iter_mut().zip(pair) {
+                    let pressed = key_button(ui, text, keys.name(action), by_hand);
+                    does(pressed, Done::Turn(action));
+                }
+            });
+        }
         ui.columns(2, |columns| {
-            let silent = Done::Command(Command::Hand(HandRequest::Silent));
             let pair = [
                 ("Tone", Action::Tone, Done::Turn(Action::Tone)),
-                ("Silence", Action::Silence, silent),
+                ("Silence", Action::Silence, Done::Turn(Action::Silence)),
             ];
             for (ui, (text, action, what)) in columns.iter_mut().zip(pair) {
                 let pressed = key_button(ui, text, keys.name(action), by_hand && page.idle);

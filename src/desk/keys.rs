@@ -23,6 +23,12 @@ pub enum Action {
     Higher,
     /// The dial to the other ear.
     OtherEar,
+    /// Noise at the ear that is not tested, or none.
+    Noise,
+    /// That noise 5 dB louder.
+    NoiseLouder,
+    /// That noise 5 dB softer.
+    NoiseSofter,
     /// From the procedure to the examiner's hand, and back.
     Automatic,
     /// Take back the last trial.
@@ -64,6 +70,9 @@ impl Default for KeyMap {
                 (Key::D, Action::Lower),
                 (Key::G, Action::Higher),
                 (Key::E, Action::OtherEar),
+                (Key::X, Action::Noise),
+                (Key::W, Action::NoiseLouder),
+                (Key::S, Action::NoiseSofter),
                 (Key::A, Action::Automatic),
                 (Key::Z, Action::TakeBack),
                 (Key::P, Action::Pause),

@@ -7,7 +7,8 @@ use super::weigh_by_hand;
 use super::words;
 use crate::bedside::BedsideFindings;
 use crate::evidence::{Consistency, Fit, OTHER_CAUSES};
-use crate::finding::{Cue, HearingFinding, HearingFindings, HearingStatus, Masking, Urgency};
+use crate::finding::masking::WITHOUT_BONE;
+use crate::finding::{Cue, HearingFinding, HearingFindings, HearingStatus, Urgency};
 use crate::quantity::{Ear, Hz, Scale};
 use crate::report::Findings;
 use eframe::egui::{Grid, RichText, ScrollArea, Ui};
@@ -165,7 +166,9 @@ fn cells(finding: &HearingFinding) -> [String; 2] {
         HearingStatus::AnsweredAtMinimum => format!("{db} or better"),
         HearingStatus::NotTested => "not tested".into(),
         HearingStatus::Declined => "declined".into(),
-        HearingStatus::Stopped => "stopped".into(),
+        HearingStatus::Stopped => finding.unmasked.map_or("stopped".into(), |level| {
+            format!("{:.0} or poorer", level.db())
+        }),
     };
     let interval = finding.interval_90_db.map_or(String::new(), |[low, high]| {
         format!("{low:.0} to {high:.0}")
@@ -182,17 +185,28 @@ fn remarks(hearing: &HearingFindings) -> Vec<String> {
             one.repeat_db?
         ))
     });
-    let crossed = hearing
+    let masked = hearing.all().filter_map(|(ear, one)| {
+        Some(format!(
+            "{}, {}: {}.",
+            words::ear(ear),
+            words::hz(one.hz),
+            words::masked(one)?
+        ))
+    });
+    let cautious: Vec<String> = hearing
         .all()
-        .filter(|(_, one)| one.masking == Some(Masking::NeededNotDone))
-        .map(|(ear, one)| {
-            format!(
-                "{}, {}: the other ear may have answered; masking was not done.",
-                words::ear(ear),
-                words::hz(one.hz)
-            )
-        });
-    again.chain(crossed).collect()
+        .filter(|(_, one)| one.cross_hearing_caution)
+        .map(|(ear, one)| format!("{} {}", ear, words::hz(one.hz)))
+        .collect();
+    let caution = (!cautious.is_empty()).then(|| {
+        format!(
+            "From 40 dB HL the other ear may answer (ISO 8253-1); here: {}.",
+            cautious.join(", ")
+        )
+    });
+    let bone =
+        (!hearing.right.is_empty() || !hearing.left.is_empty()).then(|| WITHOUT_BONE.to_owned());
+    again.chain(masked).chain(caution).chain(bone).collect()
 }
 
 /// Draws the page.

@@ -1,6 +1,9 @@
 //! All that the windows say.
 
 use super::session::{Sense, Session, Waiting};
+use crate::finding::masking::{Need, WITHOUT_BONE};
+use crate::finding::plateau::Stand;
+use crate::finding::{HearingFinding, Masking};
 use crate::journal::{
     AscendingRule, BracketingRule, HearingPlan, HowEnded, Planned, Purpose, SeriesRule,
 };
@@ -114,6 +117,68 @@ pub(super) fn first_upper(text: &str) -> String {
     })
 }
 
+/// Noise at an ear.
+pub(super) fn noise(at: Ear, masker: Level) -> String {
+    format!("{}: noise, {} effective", ear(at), level(masker))
+}
+
+/// What is to be known about masking at an ear and frequency.
+pub(super) fn masking(ear: Ear, at: Hz, need: Need, stand: Option<Stand>) -> String {
+    let state = match (need, stand) {
+        (Need::NothingAnswered, _) => "nothing was answered yet, so nothing is masked".to_owned(),
+        (Need::OtherUnknown, _) => {
+            "masking is needed, and the other ear is not known yet".to_owned()
+        }
+        (
+            _,
+            Some(Stand::Settled {
+                noise_db: [low, high],
+                ..
+            }),
+        ) => {
+            format!("masked; it stayed from {low:.0} to {high:.0} dB of noise")
+        }
+        (Need::No(_), _) => "no masking needed".to_owned(),
+        (_, Some(Stand::Failed(why))) => format!("could not be masked: {}", why.sentence()),
+        (
+            _,
+            Some(Stand::Open {
+                level_db,
+                masker_db,
+            }),
+        ) => format!(
+            "masking is needed: noise of {masker_db:.0} dB next, with the tone at {level_db:.0} dB"
+        ),
+        (_, None) => String::new(),
+    };
+    format!("{}, {}: {state}. {WITHOUT_BONE}", self::ear(ear), hz(at))
+}
+
+/// What masking came to, where it was needed.
+pub(super) fn masked(finding: &HearingFinding) -> Option<String> {
+    let unmasked = finding.unmasked.map_or(String::new(), |level| {
+        format!("; answered at {} without noise", self::level(level))
+    });
+    match finding.masking? {
+        Masking::NotNeeded => None,
+        Masking::Done => {
+            let noise = finding.masker_db.map_or(String::new(), |[low, high]| {
+                format!(" by noise of {low:.0} to {high:.0} dB effective level")
+            });
+            Some(format!("other ear masked{noise}{unmasked}"))
+        }
+        Masking::NeededNotDone => Some(format!(
+            "no threshold: the other ear may have answered, and masking was not done{unmasked}"
+        )),
+        Masking::CouldNotBeMasked => {
+            let why = finding.not_masked_because.as_deref().unwrap_or("");
+            Some(format!(
+                "no threshold: could not be masked ({why}){unmasked}"
+            ))
+        }
+    }
+}
+
 /// A level with its unit.
 #[must_use]
 pub fn level(level: Level) -> String {
@@ -197,7 +262,7 @@ fn heard(session: &Session, planned: &Planned, tone: &SoundPart) -> String {
                 "Screening at one level: {what}. Heard or not heard there is all that it tells."
             )
         }
-        Purpose::Masked => masked(planned, tone, &what),
+        Purpose::Masked => beside_noise(planned, tone, &what),
         Purpose::Measure | Purpose::Practise | Purpose::Silent => {
             format!("Measuring {what}. {}", rule(session))
         }
@@ -205,7 +270,7 @@ fn heard(session: &Session, planned: &Planned, tone: &SoundPart) -> String {
 }
 
 /// A tone beside noise.
-fn masked(planned: &Planned, tone: &SoundPart, what: &str) -> String {
+fn beside_noise(planned: &Planned, tone: &SoundPart, what: &str) -> String {
     let noise = planned.presentation.maskers().next();
     let noise = noise.map_or_else(String::new, |noise| {
         let level = level(noise.level);

@@ -113,13 +113,18 @@ impl HearingFindings {
     /// Folds the record.
     #[must_use]
     pub fn of(record: &Record) -> HearingFindings {
-        let mut findings = HearingFindings::without_masking(record);
+        HearingFindings::without_masking(record).with_masking(record)
+    }
+
+    /// Puts over what was found without masking what masking says.
+    #[must_use]
+    pub fn with_masking(mut self, record: &Record) -> HearingFindings {
         for ear in Ear::BOTH {
-            for finding in findings.ear_mut(ear) {
+            for finding in self.ear_mut(ear) {
                 overlay(finding, record, ear);
             }
         }
-        findings
+        self
     }
 
     /// What was found without masking: figures of both ears together where one may have answered
@@ -208,6 +213,17 @@ fn scale(record: &Record) -> Scale {
 pub fn bounds(record: &Record, ear: Ear, hz: Hz) -> Option<Bounds> {
     let earphone = record.opening.set_up.earphone.as_ref()?;
     let max_db = (earphone.max_level(ear, hz)?.db() / 5.0).floor() * 5.0;
+    Some(Bounds {
+        min_db: earphone.min_level().db(),
+        max_db,
+    })
+}
+
+/// The noise that the set-up may present at this ear, dB effective masking level, on the 5-dB grid.
+#[must_use]
+pub fn masker_bounds(record: &Record, ear: Ear, hz: Hz) -> Option<Bounds> {
+    let earphone = record.opening.set_up.earphone.as_ref()?;
+    let max_db = (earphone.max_masker_level(ear, hz)?.db() / 5.0).floor() * 5.0;
     Some(Bounds {
         min_db: earphone.min_level().db(),
         max_db,

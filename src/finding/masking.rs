@@ -5,11 +5,11 @@
 
 use super::ascents::{Bounds, Reading};
 use super::frequencies::unmasked_reading;
-use super::hearing::bounds;
+use super::hearing::{bounds, masker_bounds};
 use super::plateau::{Ground, MaskedStep, Plateau, Stand};
 use crate::calibration::EarphoneProfile;
 use crate::journal::{HearingPlan, PlateauRule, Purpose, Record};
-use crate::quantity::{Ear, Hz, Level};
+use crate::quantity::{Ear, Hz};
 
 /// What has to be known about every finding of hearing.
 pub const WITHOUT_BONE: &str = "Air conduction only: masking rules 2 and 3, which need bone \
@@ -62,10 +62,16 @@ pub fn need(record: &Record, ear: Ear, hz: Hz) -> Need {
         return if unmasked_db - best_db >= apart_db {
             Need::OtherUnknown
         } else {
-            Need::No(ground(earphone, bounds, ear, hz, [unmasked_db, best_db]))
+            Need::No(ground(
+                record,
+                earphone,
+                bounds,
+                (ear, hz),
+                [unmasked_db, best_db],
+            ))
         };
     };
-    let ground = ground(earphone, bounds, ear, hz, [unmasked_db, other_db]);
+    let ground = ground(record, earphone, bounds, (ear, hz), [unmasked_db, other_db]);
     if unmasked_db - other_db >= apart_db {
         Need::Yes(ground)
     } else {
@@ -74,19 +80,19 @@ pub fn need(record: &Record, ear: Ear, hz: Hz) -> Need {
 }
 
 fn ground(
+    record: &Record,
     earphone: &EarphoneProfile,
     bounds: Bounds,
-    ear: Ear,
-    hz: Hz,
+    (ear, hz): (Ear, Hz),
     [unmasked_db, other_db]: [f64; 2],
 ) -> Ground {
-    let max = earphone.max_masker_level(ear.other(), hz);
+    let noise = masker_bounds(record, ear.other(), hz);
     Ground {
         unmasked_db,
         other_db,
         attenuation_db: earphone.interaural_attenuation_min().0,
         bounds,
-        max_masker_db: max.map_or(f64::NEG_INFINITY, Level::db),
+        max_masker_db: noise.map_or(f64::NEG_INFINITY, |noise| noise.max_db),
     }
 }
 

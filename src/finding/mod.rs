@@ -17,8 +17,8 @@ pub use averages::{Averages, EarAverages};
 pub use cues::{Cue, Urgency, cues};
 pub use frequencies::{measured_hz, series_reading_db, unmasked_reading};
 pub use hearing::{
-    HearingFinding, HearingFindings, HearingStatus, Masking, bounds, own_steps, repeat_steps,
-    silent_answers,
+    HearingFinding, HearingFindings, HearingStatus, Masking, bounds, masker_bounds, own_steps,
+    repeat_steps, silent_answers,
 };
 pub use screening::{Screened, ScreeningFinding, ScreeningFindings, screened, screening_level};
 pub use series::Series;

@@ -308,7 +308,7 @@ impl Plateau {
                 .iter()
                 .filter(|noise| noise.masker_db >= softest_db - 0.01)
         };
-        let loudest_db = on_plateau().last().map_or(softest_db, |top| top.masker_db);
+        let loudest_db = on_plateau().next_back().map_or(softest_db, |top| top.masker_db);
         let best = |follows: f64| {
             let fit = |midpoint_db: f64| -> f64 {
                 let of = |noise: &AtNoise| -> f64 {
@@ -383,4 +383,150 @@ impl Plateau {
 /// On the grid of 5 dB, upward.
 fn on_grid(db: f64) -> f64 {
     (db / TONE_STEP_DB - 1e-6).ceil() * TONE_STEP_DB
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const BOUNDS: Bounds = Bounds {
+        min_db: -10.0,
+        max_db: 110.0,
+    };
+
+    /// Somebody who answers every tone that either ear hears, as the masking function of the
+    /// handbooks has it (Hood 1960, Studebaker 1964, from memory): noise of effective level M
+    /// lifts an ear to M, tone and noise cross the head weakened by the interaural attenuation.
+    #[derive(Clone, Copy)]
+    #[expect(clippy::struct_field_names, reason = "each is a level and carries its unit")]
+    struct Listener {
+        test_db: f64,
+        other_db: f64,
+        attenuation_db: f64,
+    }
+
+    impl Listener {
+        fn hears_from(self, masker_db: f64) -> f64 {
+            let here_db = self.test_db.max(masker_db - self.attenuation_db);
+            let there_db = self.other_db.max(masker_db) + self.attenuation_db;
+            here_db.min(there_db)
+        }
+
+        fn ground(self, max_masker_db: f64) -> Ground {
+            Ground {
+                unmasked_db: on_grid(self.hears_from(f64::NEG_INFINITY)),
+                other_db: self.other_db,
+                attenuation_db: 40.0,
+                bounds: BOUNDS,
+                max_masker_db,
+            }
+        }
+
+        /// Everything that the method presents, and where it ends.
+        fn examined(self, max_masker_db: f64) -> (Vec<MaskedStep>, Stand) {
+            let mut steps = Vec::new();
+            loop {
+                let ground = self.ground(max_masker_db);
+                let plateau = Plateau::through(steps.iter().copied(), PlateauRule::USUAL, ground);
+                let Stand::Open {
+                    level_db,
+                    masker_db,
+                } = plateau.stand()
+                else {
+                    return (steps, plateau.stand());
+                };
+                assert!(masker_db <= max_masker_db && steps.len() <= MOST_TONES);
+                steps.push(MaskedStep {
+                    level_db,
+                    masker_db,
+                    heard: level_db >= self.hears_from(masker_db),
+                });
+            }
+        }
+    }
+
+    /// The masking function's three parts (Studebaker 1964, from memory): under-masking up to the
+    /// threshold less the attenuation, plateau, over-masking from the threshold plus it. The
+    /// threshold is read on the plateau, whatever the attenuation from 40 to 60 dB.
+    #[test]
+    fn the_threshold_is_that_of_the_plateau() {
+        for attenuation_db in [40.0, 45.0, 50.0, 55.0, 60.0] {
+            for test_db in [50.0, 65.0, 80.0, 95.0] {
+                let listener = Listener {
+                    test_db,
+                    other_db: 5.0,
+                    attenuation_db,
+                };
+                let (_, stand) = listener.examined(105.0);
+                let Stand::Settled { reading, noise_db } = stand else {
+                    panic!("{attenuation_db} {test_db}: {stand:?}");
+                };
+                assert_eq!(reading, Reading::Threshold(test_db));
+                assert!(
+                    noise_db[0] >= test_db - attenuation_db - 10.0 && noise_db[1] < test_db + 40.0
+                );
+                assert!(noise_db[1] - noise_db[0] >= 20.0);
+            }
+        }
+    }
+
+    /// While the noise is not enough the tone has to go up as the noise does (shadowing, Hood 1960,
+    /// from memory): noise 15, 25, 35, 45, 55 on a dead ear asks for tones 65, 75, 85, 95, 105.
+    #[test]
+    fn a_dead_ear_is_followed_to_the_highest_level() {
+        let dead = Listener {
+            test_db: 200.0,
+            other_db: 5.0,
+            attenuation_db: 50.0,
+        };
+        let (steps, stand) = dead.examined(105.0);
+        let found = |masker_db: f64| {
+            let at = |step: &&MaskedStep| step.heard && (step.masker_db - masker_db).abs() < 0.01;
+            steps.iter().find(at).map(|step| step.level_db)
+        };
+        let followed = [15.0, 25.0, 35.0, 45.0, 55.0].map(|masker_db| found(masker_db).unwrap());
+        assert_eq!(followed.map(|db| db as i32), [65, 75, 85, 95, 105]);
+        assert_eq!(
+            stand,
+            Stand::Settled {
+                reading: Reading::NoResponse(110.0),
+                noise_db: [65.0, 65.0],
+            }
+        );
+    }
+
+    /// Noise that a set-up may not present, or that might mask the ear under test, is not given.
+    #[test]
+    fn what_cannot_be_masked_is_said_to_be_so() {
+        let one_sided = Listener {
+            test_db: 80.0,
+            other_db: 10.0,
+            attenuation_db: 45.0,
+        };
+        assert_eq!(one_sided.examined(25.0).1, Stand::Failed(Why::NoiseLimit));
+        // Both ears poor and little attenuation: the noise reaches the ear under test first.
+        let ground = Ground {
+            unmasked_db: 40.0,
+            other_db: 70.0,
+            ..one_sided.ground(105.0)
+        };
+        let plateau = Plateau::through([], PlateauRule::USUAL, ground);
+        assert_eq!(plateau.stand(), Stand::Failed(Why::OverMasking));
+    }
+
+    /// The first noise is the other ear's threshold and 10 dB, the tone where it was answered
+    /// (reference: plateau steps 1 and 2).
+    #[test]
+    fn begins_at_the_unmasked_threshold() {
+        let listener = Listener {
+            test_db: 70.0,
+            other_db: 10.0,
+            attenuation_db: 50.0,
+        };
+        let (steps, _) = listener.examined(105.0);
+        assert_eq!(
+            (steps[0].level_db as i32, steps[0].masker_db as i32),
+            (60, 20)
+        );
+    }
 }

@@ -1,10 +1,23 @@
 //! Presentations that the examiner decides on.
 
 use super::Proposal;
-use super::slot::{detection, tone_part, tone_slot};
-use crate::finding::bounds;
+use super::slot::{detection, masker_part, tone_part, tone_slot};
+use crate::finding::ascents::Bounds;
+use crate::finding::{bounds, masker_bounds};
 use crate::journal::{Purpose, Record};
 use crate::quantity::{Ear, Hz, Level};
+use crate::stimulus::{SoundPart, ToneSlot};
+
+/// Noise that the examiner asks for, beside a tone or a silence at the other ear.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HandNoise {
+    /// The ear that is masked.
+    pub ear: Ear,
+    /// The frequency whose tones it masks.
+    pub hz: Hz,
+    /// The effective masking level, dB on the set-up's scale.
+    pub level_db: f64,
+}
 
 /// What the examiner asks for.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -17,9 +30,14 @@ pub enum HandRequest {
         hz: Hz,
         /// The level, dB on the set-up's scale.
         level_db: f64,
+        /// Noise at the other ear, dB effective masking level.
+        masker_db: Option<f64>,
     },
     /// A slot exactly like a tone's, without it.
-    Silent,
+    Silent {
+        /// The noise that the tones around it have.
+        noise: Option<HandNoise>,
+    },
 }
 
 /// The presentation that the examiner asks for. The silence before its onset is drawn as in any
@@ -33,17 +51,52 @@ pub fn by_hand(record: &Record, request: HandRequest) -> Result<Proposal, String
     };
     let slot = tone_slot(record, plan);
     match request {
-        HandRequest::Silent => Ok(detection(Purpose::Silent, None, None, slot)),
-        HandRequest::Tone { ear, hz, level_db } => {
+        HandRequest::Silent { noise } => {
+            let masker = noise.map(|noise| masker(record, noise, slot)).transpose()?;
+            Ok(detection(Purpose::Silent, None, masker, slot))
+        }
+        HandRequest::Tone {
+            ear,
+            hz,
+            level_db,
+            masker_db,
+        } => {
             let level = allowed_level(record, ear, hz, level_db)?;
-            Ok(detection(
-                Purpose::Measure,
-                Some(tone_part(plan, ear, hz, level, slot)),
-                None,
-                slot,
-            ))
+            let noise = masker_db.map(|level_db| HandNoise {
+                ear: ear.other(),
+                hz,
+                level_db,
+            });
+            let masker = noise.map(|noise| masker(record, noise, slot)).transpose()?;
+            let purpose = if masker.is_some() {
+                Purpose::Masked
+            } else {
+                Purpose::Measure
+            };
+            let tone = tone_part(plan, ear, hz, level, slot);
+            Ok(detection(purpose, Some(tone), masker, slot))
         }
     }
+}
+
+/// The noise, held to what the set-up may present.
+fn masker(record: &Record, noise: HandNoise, slot: ToneSlot) -> Result<SoundPart, String> {
+    let HandNoise { ear, hz, level_db } = noise;
+    let earphone = record.opening.set_up.earphone.as_ref();
+    let Some((earphone, bounds)) = earphone.zip(masker_bounds(record, ear, hz)) else {
+        return Err(format!(
+            "this set-up has no noise for {hz} at the {ear} ear"
+        ));
+    };
+    let Bounds { min_db, max_db } = bounds;
+    if !(min_db..=max_db).contains(&level_db) {
+        let unit = earphone.scale().unit();
+        return Err(format!(
+            "noise: expected {min_db} to {max_db} {unit} effective level at {hz}, found {level_db}"
+        ));
+    }
+    let level = Level::new(earphone.scale(), level_db);
+    Ok(masker_part(ear, hz, level, slot))
 }
 
 fn allowed_level(record: &Record, ear: Ear, hz: Hz, level_db: f64) -> Result<Level, String> {

@@ -7,7 +7,7 @@ mod plans;
 mod sight;
 mod slot;
 
-pub use by_hand::{HandRequest, by_hand};
+pub use by_hand::{HandNoise, HandRequest, by_hand};
 pub use plans::{NAMES, named_plan};
 
 use crate::journal::{HowEnded, Purpose, Record, Section};

@@ -95,9 +95,11 @@ impl Findings {
     /// Folds a record.
     #[must_use]
     pub fn of(record: &Record) -> Findings {
-        let hearing = HearingFindings::of(record);
+        let unmasked = HearingFindings::without_masking(record);
         let sight = SightFindings::of(record);
-        let consistency = Evidence::of(record, &hearing);
+        // How the answers hang together does not depend on which ear gave them.
+        let consistency = Evidence::of(record, &unmasked);
+        let hearing = unmasked.with_masking(record);
         let inconsistent = |sense: &Option<Consistency>| {
             sense
                 .as_ref()

@@ -3,7 +3,7 @@
 use crate::errand::study::{CaseReport, StudyReport};
 use crate::errand::{Checked, Recount, ToneReport};
 use crate::evidence::Consistency;
-use crate::finding::{HearingFinding, HearingStatus, SightFinding, SightStatus};
+use crate::finding::{HearingFinding, HearingStatus, Masking, SightFinding, SightStatus};
 use crate::quantity::{Ear, Eye};
 use crate::report::Findings;
 use std::fmt::Write;
@@ -85,13 +85,21 @@ fn threshold(finding: &HearingFinding) -> String {
         HearingStatus::Measured => {
             let u_db = finding.u_db.or(finding.sd_db);
             let u = u_db.map_or_else(String::new, |u_db| format!(" ±{u_db:.0}"));
-            format!("{hz} Hz {db}{u}")
+            let masked = if finding.masking == Some(Masking::Done) {
+                " masked"
+            } else {
+                ""
+            };
+            format!("{hz} Hz {db}{u}{masked}")
         }
         HearingStatus::NoResponseAtMaximum => format!("{hz} Hz no response at {db}"),
         HearingStatus::AnsweredAtMinimum => format!("{hz} Hz {db} or better"),
         HearingStatus::NotTested => format!("{hz} Hz not tested"),
         HearingStatus::Declined => format!("{hz} Hz declined"),
-        HearingStatus::Stopped => format!("{hz} Hz stopped"),
+        HearingStatus::Stopped => finding.unmasked.map_or_else(
+            || format!("{hz} Hz stopped"),
+            |level| format!("{hz} Hz {:.0} or poorer, not masked", level.db()),
+        ),
     }
 }
 

@@ -182,7 +182,9 @@ fn events_that_cannot_follow_one_another_are_found() {
     assert_eq!(checked.code, Some(1));
     assert_eq!(checked.json()["first_bad_line"], arrived + next + 1);
     veridical(&["recount", &path]).refused(&["lost.jsonl", "presentation 1"]);
-    let newer = all[0].replace("\"mathematics\":1", "\"mathematics\":1000");
+    let now = format!("\"mathematics\":{},", veridical::finding::MATHEMATICS);
+    let newer = all[0].replace(&now, "\"mathematics\":1000,");
+    assert_ne!(newer, all[0]);
     let newer = [vec![newer], all[1..].to_vec()].concat();
     let path = file(&at, "newer.jsonl", seal_again(&newer));
     veridical(&["recount", &path]).refused(&["newer.jsonl", "mathematics"]);

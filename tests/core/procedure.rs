@@ -50,7 +50,7 @@ struct Looking {
 impl Looking {
     fn press(&mut self, n: u32, presentation: &Presentation) -> Vec<f64> {
         let mut draws = Draws::new(self.seed, Stream::Person, u64::from(n));
-        let tone = presentation.sounds().next();
+        let tone = presentation.tones().next();
         let window_s = presentation.window_s.unwrap();
         let onset_s = tone.map_or(1.0, |tone| tone.start_s);
         let in_a_row = |heard| {
@@ -82,13 +82,26 @@ impl Looking {
         let set_up = SetUp::simulated();
         let earphone = set_up.earphone.as_ref().unwrap();
         for sound in presentation.sounds() {
-            let most_db = earphone.max_level(sound.ear, sound.hz).unwrap().db();
+            let noise = presentation.maskers().any(|noise| noise == sound);
+            let most = if noise {
+                earphone.max_masker_level(sound.ear, sound.hz)
+            } else {
+                earphone.max_level(sound.ear, sound.hz)
+            };
+            let most_db = most.unwrap().db();
             let level_db = sound.level.db();
             assert!(
                 (earphone.min_level().db()..=most_db).contains(&level_db),
                 "{sound:?}"
             );
             let window_s = presentation.window_s.unwrap();
+            if noise {
+                // It fills the slot whether a tone comes or not, so it tells of none; and it is
+                // never at the ear under test.
+                assert!(sound.start_s == 0.0 && sound.end_s >= window_s, "{sound:?}");
+                assert!(presentation.tones().all(|tone| tone.ear != sound.ear));
+                continue;
+            }
             assert!(0.3 <= sound.start_s && sound.start_s < sound.end_s && sound.end_s < window_s);
         }
         for shown in presentation.optotypes() {

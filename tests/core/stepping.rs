@@ -18,6 +18,7 @@ fn inputs() -> impl Strategy<Value = Input> {
     let level = (
         -20.0..130.0,
         prop::sample::select(vec![500.0, 1000.0, 44.0]),
+        prop::option::of(-20.0..130.0),
     );
     prop_oneof![
         8 => Just(Input::Tick),
@@ -29,10 +30,10 @@ fn inputs() -> impl Strategy<Value = Input> {
             .prop_map(|facing| Input::Choose { facing, at: None }),
         1 => Just(Input::Failed { n: 0, reason: reason() }),
         1 => Just(Input::Whole { n: 999 }),
-        1 => level.prop_map(|(level_db, hz)| {
-            Input::Hand(HandRequest::Tone { ear: Ear::Left, hz: Hz(hz), level_db })
+        1 => level.prop_map(|(level_db, hz, masker_db)| {
+            Input::Hand(HandRequest::Tone { ear: Ear::Left, hz: Hz(hz), level_db, masker_db })
         }),
-        1 => Just(Input::Hand(HandRequest::Silent)),
+        1 => Just(Input::Hand(HandRequest::Silent { noise: None })),
         1 => any::<bool>().prop_map(Input::Automatic),
         1 => Just(Input::Pause { reason: reason() }),
         2 => Just(Input::Continue),

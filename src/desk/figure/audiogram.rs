@@ -8,7 +8,9 @@ mod paint;
 
 use super::{Figure, Table, number};
 use crate::desk::style::Theme;
-use crate::finding::{HearingFinding, HearingFindings, HearingStatus, Masking};
+use crate::finding::{
+    HearingFinding, HearingFindings, HearingStatus, Masking, Screened, ScreeningFindings,
+};
 use crate::journal::Record;
 use crate::quantity::{Ear, Hz, Scale};
 use crate::standard::AUDIOMETRIC_HZ;
@@ -29,6 +31,13 @@ pub enum Kind {
     NoResponse,
     /// Answered at the lowest level, where the mark stands: the threshold is there or below.
     AtMinimum,
+    /// Answered here without masking, by which ear is not known: the threshold of the ear is here
+    /// or poorer. Never the mark of a threshold.
+    EitherEar,
+    /// Heard at the one level of a screening, which is no threshold.
+    ScreenedHeard,
+    /// Not heard at the one level of a screening.
+    ScreenedNotHeard,
 }
 
 /// One mark.
@@ -46,8 +55,8 @@ pub struct Mark {
     pub interval_90_db: Option<[f64; 2]>,
     /// The reading when it was measured again, dB.
     pub repeat_db: Option<f64>,
-    /// Whether the other ear may have answered.
-    pub unmasked: bool,
+    /// Whether it was measured with noise at the other ear.
+    pub masked: bool,
 }
 
 /// What an audiogram shows.
@@ -117,13 +126,39 @@ impl Audiogram {
         }
     }
 
-    /// The runs of marks of one ear that a line joins, in order of frequency: a mark of no
-    /// response ends a run and belongs to none.
+    /// The same with what a screening found.
+    #[must_use]
+    pub fn with_screening(mut self, screening: Option<&ScreeningFindings>) -> Audiogram {
+        let all = screening.into_iter().flat_map(ScreeningFindings::all);
+        self.marks.extend(all.filter_map(|(ear, one)| {
+            let kind = match one.found {
+                Screened::Heard => Kind::ScreenedHeard,
+                Screened::NotHeard => Kind::ScreenedNotHeard,
+                Screened::Undecided | Screened::NotTested => return None,
+            };
+            Some(Mark {
+                ear,
+                hz: one.hz,
+                db: one.level?.db(),
+                kind,
+                interval_90_db: None,
+                repeat_db: None,
+                masked: false,
+            })
+        }));
+        self
+    }
+
+    /// The runs of marks of one ear that a line joins, in order of frequency: a mark that stands
+    /// for no threshold ends a run and belongs to none.
     #[must_use]
     pub fn runs(&self, ear: Ear) -> Vec<Vec<Mark>> {
-        let marks: Vec<Mark> = self.of_ear(ear).copied().collect();
+        let screened =
+            |mark: &Mark| matches!(mark.kind, Kind::ScreenedHeard | Kind::ScreenedNotHeard);
+        let marks = self.of_ear(ear).filter(|mark| !screened(mark));
+        let marks: Vec<Mark> = marks.copied().collect();
         marks
-            .split(|mark| mark.kind == Kind::NoResponse)
+            .split(|mark| matches!(mark.kind, Kind::NoResponse | Kind::EitherEar))
             .filter(|run| !run.is_empty())
             .map(<[Mark]>::to_vec)
             .collect()
@@ -136,22 +171,22 @@ impl Audiogram {
 
 impl Mark {
     fn of(ear: Ear, finding: &HearingFinding) -> Option<Mark> {
-        let kind = match finding.status {
-            HearingStatus::Measured => Kind::Threshold,
-            HearingStatus::NoResponseAtMaximum => Kind::NoResponse,
-            HearingStatus::AnsweredAtMinimum => Kind::AtMinimum,
+        let (kind, db) = match finding.status {
+            HearingStatus::Measured => (Kind::Threshold, finding.stated_db()?),
+            HearingStatus::NoResponseAtMaximum => (Kind::NoResponse, finding.stated_db()?),
+            HearingStatus::AnsweredAtMinimum => (Kind::AtMinimum, finding.stated_db()?),
             HearingStatus::NotTested | HearingStatus::Declined | HearingStatus::Stopped => {
-                return None;
+                (Kind::EitherEar, finding.unmasked?.db())
             }
         };
         Some(Mark {
             ear,
             hz: finding.hz,
-            db: finding.stated_db()?,
+            db,
             kind,
             interval_90_db: finding.interval_90_db,
             repeat_db: finding.repeat_db,
-            unmasked: finding.masking == Some(Masking::NeededNotDone),
+            masked: finding.masking == Some(Masking::Done),
         })
     }
 
@@ -162,15 +197,28 @@ impl Mark {
             Kind::Threshold => db,
             Kind::NoResponse => format!("no response at {db}"),
             Kind::AtMinimum => format!("{db} or below"),
+            Kind::EitherEar => format!("{db} or poorer"),
+            Kind::ScreenedHeard => format!("heard at {db}"),
+            Kind::ScreenedNotHeard => format!("not heard at {db}"),
         }
     }
 
     fn remark(&self) -> &'static str {
-        if self.unmasked {
-            "the other ear may have answered"
-        } else {
-            ""
+        match self.kind {
+            Kind::EitherEar => "no threshold: the other ear may have answered",
+            Kind::ScreenedHeard | Kind::ScreenedNotHeard => "screening, no threshold",
+            _ if self.masked => "other ear masked",
+            _ => "",
         }
+    }
+
+    /// Whether it stands for a threshold, or a bound of one, of this ear.
+    #[must_use]
+    pub fn measures(&self) -> bool {
+        matches!(
+            self.kind,
+            Kind::Threshold | Kind::NoResponse | Kind::AtMinimum
+        )
     }
 }
 

@@ -14,6 +14,28 @@ pub fn ear(painter: &Painter, ear: Ear, at: Pos2, radius: f32, stroke: Stroke) {
     }
 }
 
+/// The usual mark of a threshold with noise at the other ear: a triangle right, a square left (ASHA
+/// 1990, GL1990-00006).
+pub fn masked_ear(painter: &Painter, ear: Ear, at: Pos2, radius: f32, stroke: Stroke) {
+    let corners = match ear {
+        Ear::Right => vec![
+            at + vec2(0.0, -1.1 * radius),
+            at + vec2(radius, 0.8 * radius),
+            at + vec2(-radius, 0.8 * radius),
+        ],
+        Ear::Left => {
+            let half = 0.85 * radius;
+            vec![
+                at + vec2(-half, -half),
+                at + vec2(half, -half),
+                at + vec2(half, half),
+                at + vec2(-half, half),
+            ]
+        }
+    };
+    painter.add(Shape::closed_line(corners, stroke));
+}
+
 /// The mark of an ear as a shape with an inside: a disc right, a broad cross left.
 pub fn ear_area(painter: &Painter, ear: Ear, at: Pos2, radius: f32, filled: bool, colour: Color32) {
     let outline = Stroke::new(line::FINE, colour);

@@ -20,7 +20,9 @@ pub(super) enum Entry {
     AtMinimum,
     Interval,
     Repeat,
-    Unmasked,
+    Masked,
+    EitherEar,
+    Screened,
     BeyondMaximum,
 }
 
@@ -33,7 +35,9 @@ impl Entry {
             Entry::AtMinimum => "answered at minimum",
             Entry::Interval => "90 % of the midpoint",
             Entry::Repeat => "measured again",
-            Entry::Unmasked => "other ear may have answered",
+            Entry::Masked => "other ear masked",
+            Entry::EitherEar => "either ear answered: poorer",
+            Entry::Screened => "screened: heard, not heard",
             Entry::BeyondMaximum => "above this set-up",
         }
     }
@@ -49,7 +53,12 @@ pub(super) fn entries(audiogram: &Audiogram) -> Vec<Entry> {
         (Entry::Repeat, any(&|one| one.repeat_db.is_some())),
         (Entry::NoResponse, any(&|one| one.kind == Kind::NoResponse)),
         (Entry::AtMinimum, any(&|one| one.kind == Kind::AtMinimum)),
-        (Entry::Unmasked, any(&|one| one.unmasked)),
+        (Entry::Masked, any(&|one| one.masked)),
+        (Entry::EitherEar, any(&|one| one.kind == Kind::EitherEar)),
+        (
+            Entry::Screened,
+            any(&|one| matches!(one.kind, Kind::ScreenedHeard | Kind::ScreenedNotHeard)),
+        ),
         (Entry::BeyondMaximum, !audiogram.maximum.is_empty()),
     ]
     .into_iter()
@@ -123,7 +132,26 @@ impl Pen<'_> {
                 mark::ear(self.painter, Ear::Right, at - vec2(6.0, 0.0), 3.2, quiet);
                 mark::ear(self.painter, Ear::Left, at + vec2(6.0, 0.0), 3.2, quiet);
             }
-            Entry::Unmasked => self.text(at, Align2::CENTER_CENTER, "m", self.theme.ink),
+            Entry::Masked => {
+                for (ear, aside) in [(Ear::Right, -7.0), (Ear::Left, 7.0)] {
+                    let stroke = Stroke::new(line::FINE, self.theme.ear(ear));
+                    mark::masked_ear(self.painter, ear, at + vec2(aside, 0.0), 5.0, stroke);
+                }
+            }
+            Entry::EitherEar => {
+                let at = at - vec2(0.0, 4.0);
+                pen.bar(Ear::Left, at, quiet);
+                pen.tail(Ear::Left, Kind::EitherEar, at, quiet);
+            }
+            Entry::Screened => {
+                for (ear, kind) in [
+                    (Ear::Right, Kind::ScreenedHeard),
+                    (Ear::Left, Kind::ScreenedNotHeard),
+                ] {
+                    pen.bar(ear, at, quiet);
+                    pen.tail(ear, kind, at, quiet);
+                }
+            }
             Entry::BeyondMaximum => {
                 let patch = Rect::from_center_size(at, vec2(30.0, 14.0));
                 mark::hatch(self.painter, patch, self.theme.hair);

@@ -270,23 +270,39 @@ impl Pen<'_> {
             let fine = Stroke::new(line::FINE, colour);
             mark::ear(self.painter, one.ear, again, 0.55 * self.radius, fine);
         }
-        mark::ear(self.painter, one.ear, at, self.radius, stroke);
-        self.tail(one.ear, one.kind, at, stroke);
-        if one.unmasked {
-            let beside = at + vec2(1.2 * self.radius, -0.6 * self.radius);
-            self.text(beside, Align2::LEFT_BOTTOM, "m", self.theme.ink);
+        match (one.measures(), one.masked) {
+            (true, true) => mark::masked_ear(self.painter, one.ear, at, self.radius, stroke),
+            (true, false) => mark::ear(self.painter, one.ear, at, self.radius, stroke),
+            (false, _) => self.bar(one.ear, at, stroke),
         }
+        self.tail(one.ear, one.kind, at, stroke);
+    }
+
+    /// What is no threshold stands as a bar at its level, on its ear's side of the frequency.
+    pub fn bar(&self, ear: Ear, at: Pos2, stroke: Stroke) {
+        let x = at.x + side(ear) * 0.9 * self.radius;
+        self.painter
+            .hline(x - 0.8 * self.radius..=x + 0.8 * self.radius, at.y, stroke);
     }
 
     /// The arrow of no response leads down and to the ear's side of the form; the tick of an
     /// answer at the minimum leads up.
     pub fn tail(&self, ear: Ear, kind: Kind, at: Pos2, stroke: Stroke) {
-        let side = match ear {
-            Ear::Right => -1.0,
-            Ear::Left => 1.0,
-        };
+        let side = side(ear);
+        let from_bar = at + vec2(side * 0.9 * self.radius, 0.0);
         match kind {
             Kind::Threshold => {}
+            // There or poorer.
+            Kind::EitherEar => {
+                mark::arrow(self.painter, from_bar, vec2(0.0, 1.6 * self.radius), stroke);
+            }
+            // Heard: the threshold is there or better; not heard: it is poorer.
+            Kind::ScreenedHeard | Kind::ScreenedNotHeard => {
+                let up = kind == Kind::ScreenedHeard;
+                let along = if up { -0.9 } else { 0.9 } * self.radius;
+                self.painter
+                    .line_segment([from_bar, from_bar + vec2(0.0, along)], stroke);
+            }
             Kind::NoResponse => {
                 let from = at + 0.71 * self.radius * vec2(side, 1.0);
                 let along = 1.15 * self.radius * vec2(side, 1.0);
@@ -298,6 +314,14 @@ impl Pen<'_> {
                     .line_segment([foot, foot - vec2(0.0, 0.8 * self.radius)], stroke);
             }
         }
+    }
+}
+
+/// To which side of a frequency an ear's marks lean, as the person is drawn facing the reader.
+fn side(ear: Ear) -> f32 {
+    match ear {
+        Ear::Right => -1.0,
+        Ear::Left => 1.0,
     }
 }
 
