@@ -308,7 +308,9 @@ impl Plateau {
                 .iter()
                 .filter(|noise| noise.masker_db >= softest_db - 0.01)
         };
-        let loudest_db = on_plateau().next_back().map_or(softest_db, |top| top.masker_db);
+        let loudest_db = on_plateau()
+            .next_back()
+            .map_or(softest_db, |top| top.masker_db);
         let best = |follows: f64| {
             let fit = |midpoint_db: f64| -> f64 {
                 let of = |noise: &AtNoise| -> f64 {
@@ -398,7 +400,10 @@ mod tests {
     /// handbooks has it (Hood 1960, Studebaker 1964, from memory): noise of effective level M
     /// lifts an ear to M, tone and noise cross the head weakened by the interaural attenuation.
     #[derive(Clone, Copy)]
-    #[expect(clippy::struct_field_names, reason = "each is a level and carries its unit")]
+    #[expect(
+        clippy::struct_field_names,
+        reason = "each is a level and carries its unit"
+    )]
     struct Listener {
         test_db: f64,
         other_db: f64,
