@@ -4,6 +4,9 @@
     reason = "a test that cannot be set up has failed"
 )]
 
+#[path = "window/sight.rs"]
+mod sight;
+
 use eframe::egui::{self, Key};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};

@@ -11,15 +11,16 @@ use super::by_hand_page;
 use super::figures::Figures;
 use super::hear::{self, Dial};
 use super::keys::{Action, KeyMap};
-use super::person_window::{Happened, PersonWindow, Picture, View};
+use super::person_window::{Happened, PersonWindow, Picture, View, Viewed};
 use super::prepare::Form;
 use super::session::{Command, Sense, Session, Waiting};
+use super::spelling::{Spelled, Spelling};
 use super::style::Theme;
 use super::{frame, prepare_page, see, weigh, words};
 use crate::journal::WhoPressed;
-use crate::quantity::{Ear, Scale};
+use crate::quantity::{Ear, Mm, Scale};
 use crate::station::SoundStation;
-use crate::stimulus::Facing;
+use crate::stimulus::{Facing, OptotypeSet};
 use ears::EarTone;
 use eframe::egui::{self, Context, Key, Ui, ViewportBuilder, ViewportId};
 use jiff::civil::Date;
@@ -72,6 +73,7 @@ pub struct Desk {
     pub(super) dial: Dial,
     pub(super) by_hand: ByHand,
     person: PersonWindow,
+    spelling: Spelling,
     own_window: bool,
     full_screen: bool,
     card: bool,
@@ -93,6 +95,7 @@ impl Desk {
         let (theme, keys) = (Theme::PAPER, KeyMap::default());
         Desk {
             person: PersonWindow::new(theme, keys.clone()),
+            spelling: Spelling::default(),
             theme,
             keys,
             page: Page::Prepare,
@@ -156,8 +159,11 @@ impl Desk {
         for happened in self.person.take() {
             self.take(happened);
         }
+        self.person.viewed(self.viewed());
         if let Some(session) = &mut self.session {
             session.poll(now);
+            let sees = session.sense() == Sense::Sight;
+            self.spelling.follow(session.presenting().filter(|_| sees));
             if let (Some(ring), Some(field)) = (session.ring(), self.person.field())
                 && !ring.offline
                 && session
@@ -207,6 +213,7 @@ impl Desk {
                 facing,
                 at: Some(at),
             }),
+            Happened::Unsure => self.command(Command::Unsure),
             Happened::Side(ear) => self.side(ear),
             Happened::Painted { paint, at } => {
                 if let Some(session) = &mut self.session {
@@ -254,6 +261,17 @@ impl Desk {
         if let Some(session) = &self.session {
             let running = !session.record().closed();
             let sees = session.sense() == Sense::Sight && running;
+            self.spelling.follow(session.presenting().filter(|_| sees));
+            match self.spelling.key(key) {
+                Spelled::Nothing => {}
+                Spelled::Kept => return,
+                Spelled::Done(letters) => {
+                    return self.command(Command::Letters { letters, at: None });
+                }
+            }
+            if self.keys.unsure(key) && sees {
+                return self.command(Command::Unsure);
+            }
             if let Some(facing) = self.keys.facing(key).filter(|_| sees) {
                 return self.command(Command::Facing {
                     facing,
@@ -324,6 +342,23 @@ impl Desk {
         }
     }
 
+    /// From where the person's window is seen: that of the visit, else what the form says.
+    fn viewed(&self) -> Viewed {
+        let set_up = self
+            .session
+            .as_ref()
+            .map(|one| &one.record().opening.set_up);
+        let (distance, screen) = match set_up {
+            Some(set_up) => (set_up.distance_mm, set_up.screen.as_ref()),
+            None => (self.form.distance(), self.form.screen.as_ref()),
+        };
+        let near = Mm(500.0);
+        Viewed {
+            distance: distance.unwrap_or(near),
+            pixel: screen.map(|screen| screen.record().pixel_mm),
+        }
+    }
+
     /// What the person's window has to show.
     #[must_use]
     pub fn view(&self) -> View {
@@ -352,10 +387,14 @@ impl Desk {
             (Sense::Sight, Some(eye)) => {
                 let plan = record.opening.plan.sight.as_ref();
                 let ring = session.ring();
+                let set = plan.map_or(OptotypeSet::Landolt8, |plan| plan.optotype);
                 View::Sight {
                     eye,
-                    facings: plan.map_or(&Facing::EIGHT, |plan| plan.optotype.facings()),
-                    ring: ring.map(|ring| Picture {
+                    set: ring.map_or(set, |ring| ring.part.optotype),
+                    reverse: ring.is_some_and(|ring| ring.part.reverse),
+                    waits: matches!(session.waiting(), Some(Waiting::ToSee(_))),
+                    guess: ring.is_some_and(|ring| ring.guess),
+                    ring: ring.filter(|ring| !ring.hidden).map(|ring| Picture {
                         token: ring.token,
                         raster: ring.raster.clone(),
                     }),
@@ -385,11 +424,16 @@ impl Desk {
                 }
             }
             (Page::See, Some(session), Some(figures)) => {
-                let page = see::Page::of(session);
-                if let Some(command) =
-                    see::draw(ui, &self.theme, &page, &figures.acuity, &self.keys)
-                {
-                    self.command(command);
+                let page = see::Page::of(session, &self.spelling);
+                match see::draw(ui, &self.theme, &page, &figures.acuity, &self.keys) {
+                    Some(see::Wanted::Command(command)) => self.command(command),
+                    Some(see::Wanted::Mark(place)) => self.spelling.mark(place),
+                    Some(see::Wanted::Take) => {
+                        if let Some(letters) = self.spelling.answer() {
+                            self.command(Command::Letters { letters, at: None });
+                        }
+                    }
+                    None => {}
                 }
             }
             (Page::Weigh, Some(session), Some(figures)) => {

@@ -30,6 +30,10 @@ pub(super) enum Delivering {
 
 /// A ring to be shown.
 #[derive(Debug, Clone)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each may be without the others"
+)]
 pub struct Ring {
     /// The presentation's number.
     pub n: u32,
@@ -41,6 +45,10 @@ pub struct Ring {
     pub raster: Arc<Raster>,
     /// Whether it counts as shown.
     pub shown: bool,
+    /// Whether its time is over and it was taken away.
+    pub hidden: bool,
+    /// Whether the person could not tell and is asked for a guess.
+    pub guess: bool,
     /// Whether only a simulated person sees it, on a simulated screen.
     pub offline: bool,
 }
@@ -111,6 +119,8 @@ pub(super) fn ring_of(planned: &Planned, set_up: &SetUp) -> Result<Ring, String>
         part: *part,
         raster: Arc::new(raster),
         shown: false,
+        hidden: false,
+        guess: false,
         offline: record.kind == ScreenKind::Simulated,
     })
 }

@@ -56,6 +56,8 @@ pub struct KeyMap {
     pub hear: Vec<Key>,
     /// The person's directions; while optotypes are shown they come before all others.
     pub facing: Vec<(Key, Facing)>,
+    /// The person's 'not sure', which asks for a guess.
+    pub unsure: Vec<Key>,
 }
 
 impl Default for KeyMap {
@@ -95,7 +97,13 @@ impl Default for KeyMap {
                 (Key::M, Facing::DownLeft),
                 (Key::Comma, Facing::Down),
                 (Key::Period, Facing::DownRight),
+                // A remote with four arrows does for what has four directions.
+                (Key::ArrowRight, Facing::Right),
+                (Key::ArrowUp, Facing::Up),
+                (Key::ArrowLeft, Facing::Left),
+                (Key::ArrowDown, Facing::Down),
             ],
+            unsure: vec![Key::K],
         }
     }
 }
@@ -126,6 +134,18 @@ impl KeyMap {
     #[must_use]
     pub fn hears(&self, key: Key) -> bool {
         self.hear.contains(&key)
+    }
+
+    /// Whether the person cannot tell.
+    #[must_use]
+    pub fn unsure(&self, key: Key) -> bool {
+        self.unsure.contains(&key)
+    }
+
+    /// The key of 'not sure', as it is written on the keyboard.
+    #[must_use]
+    pub fn unsure_name(&self) -> &'static str {
+        self.unsure.first().map_or("", |key| written(*key))
     }
 
     /// The key of an action, as it is written on the keyboard.
@@ -168,7 +188,7 @@ mod tests {
         let examiner = [examiner, pages].concat();
         let unlike = |all: Vec<Key>| all.iter().collect::<HashSet<_>>().len() == all.len();
         assert!(unlike([examiner.clone(), keys.hear.clone()].concat()));
-        assert!(unlike([examiner, facing].concat()));
+        assert!(unlike([examiner, facing, keys.unsure.clone()].concat()));
     }
 
     /// On the keyboard the directions lie around K as they point.

@@ -21,6 +21,7 @@ pub mod prepare;
 pub mod prepare_page;
 pub mod see;
 pub mod session;
+mod spelling;
 pub mod style;
 pub mod weigh;
 mod weigh_by_hand;

@@ -13,6 +13,15 @@ fn place(centre: Pos2, radius: f32, facing: Facing) -> Pos2 {
     centre + radius * vec2(radians.cos(), -radians.sin())
 }
 
+/// What was chosen on a pad.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Chosen {
+    /// A direction.
+    Facing(Facing),
+    /// 'Not sure', in the middle.
+    Unsure,
+}
+
 /// Draws a pad of `facings` in a square of `side` points and tells what was chosen. The keys are
 /// written in the targets if `names` knows them. Nothing moves and nothing is remembered: a pad
 /// looks the same before and after every answer.
@@ -22,7 +31,8 @@ pub fn pad(
     side: f32,
     facings: &[Facing],
     names: impl Fn(Facing) -> &'static str,
-) -> Option<Facing> {
+    unsure: &'static str,
+) -> Option<Chosen> {
     let (area, _) = ui.allocate_exact_size(Vec2::splat(side), Sense::hover());
     let spot = 0.125 * side;
     let mut chosen = None;
@@ -39,7 +49,7 @@ pub fn pad(
         );
         response.widget_info(|| WidgetInfo::labeled(Role::Button, true, words::facing(facing)));
         if response.clicked() {
-            chosen = Some(facing);
+            chosen = Some(Chosen::Facing(facing));
         }
         let held = response.is_pointer_button_down_on();
         let fill = if held { theme.band } else { theme.sheet };
@@ -58,6 +68,30 @@ pub fn pad(
             Align2::CENTER_CENTER,
             names(facing),
             FontId::proportional(0.6 * spot),
+            theme.ink_soft,
+        );
+    }
+    let rect = Rect::from_center_size(area.center(), vec2(2.2 * spot, 1.4 * spot));
+    let response = ui.interact(rect, ui.scope_id().with("not sure"), Sense::click());
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, words::NOT_SURE));
+    if response.clicked() {
+        chosen = Some(Chosen::Unsure);
+    }
+    let edge = if response.has_focus() {
+        theme.accent
+    } else {
+        theme.hair
+    };
+    let painter = ui.painter();
+    let kind = eframe::egui::StrokeKind::Inside;
+    painter.rect_stroke(rect, 6.0, Stroke::new(line::FINE, edge), kind);
+    let lines = [(words::NOT_SURE, -0.16, 0.36), (unsure, 0.3, 0.36)];
+    for (text, down, size) in lines {
+        painter.text(
+            rect.center() + vec2(0.0, down * spot),
+            Align2::CENTER_CENTER,
+            text,
+            FontId::proportional(size * spot),
             theme.ink_soft,
         );
     }

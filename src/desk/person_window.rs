@@ -3,12 +3,12 @@
 //! painted twice in the same way counts as shown.
 
 use super::keys::KeyMap;
-use super::pad::pad;
+use super::pad::{Chosen, pad};
 use super::style::{Theme, line, type_size};
 use super::words;
-use crate::quantity::{Ear, Eye};
+use crate::quantity::{Ear, Eye, LogMar, Mm};
 use crate::station::screen::{PaintReport, PixelRect};
-use crate::stimulus::{Facing, Raster};
+use crate::stimulus::{Facing, OptotypeSet, Raster};
 use eframe::egui::{
     self, Align, Align2, Color32, ColorImage, FontId, Key, Pos2, Rect, Role, Sense, Stroke,
     StrokeKind, TextureHandle, TextureOptions, Ui, Vec2, WidgetInfo, pos2, text::LayoutJob, vec2,
@@ -36,10 +36,16 @@ pub enum View {
     Sight {
         /// Which eye looks.
         eye: Eye,
-        /// The directions.
-        facings: &'static [Facing],
-        /// The ring, if one is to be seen now.
+        /// What is shown and asked for.
+        set: OptotypeSet,
+        /// What is to be seen now, if anything.
         ring: Option<Picture>,
+        /// White on black.
+        reverse: bool,
+        /// Whether nothing is shown yet and the task is to be read.
+        waits: bool,
+        /// Whether a guess is asked for.
+        guess: bool,
     },
     /// The outline of a card, so many physical pixels wide.
     Card {
@@ -55,6 +61,49 @@ pub struct Picture {
     pub token: u64,
     /// Its pixels.
     pub raster: Arc<Raster>,
+}
+
+impl Picture {
+    /// As the toolkit takes it.
+    #[must_use]
+    pub fn image(&self) -> ColorImage {
+        let size = [
+            self.raster.width_px as usize,
+            self.raster.height_px as usize,
+        ];
+        ColorImage::from_gray(size, &self.raster.grey)
+    }
+}
+
+/// From where the window is seen.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Viewed {
+    /// The distance.
+    pub distance: Mm,
+    /// The pitch of its pixels, if it is known.
+    pub pixel: Option<Mm>,
+}
+
+/// From here on a hand no longer reaches the window, which then has no pad (our choice).
+const BEYOND_REACH_MM: f64 = 1200.0;
+/// Instructions have letters of this size, twice as large as 6/6: legible to anyone with 6/12
+/// from where they are (our choice).
+const LEGIBLE: LogMar = LogMar(0.3);
+/// The height of small letters as a part of the type's size (of the window's type, from memory).
+const SMALL_LETTER: f64 = 0.52;
+
+impl Viewed {
+    /// Whether the person's hand reaches the window.
+    fn in_reach(self) -> bool {
+        self.distance.0 < BEYOND_REACH_MM
+    }
+
+    /// The size of type, in points, that can be read from there.
+    fn type_size(self, pixels_per_point: f32) -> f32 {
+        let pixel = self.pixel.map_or(0.25, |pixel| pixel.0);
+        let high = crate::standard::iso_8596_2017::height(LEGIBLE, self.distance).0;
+        ((high / SMALL_LETTER / pixel) as f32 / pixels_per_point).max(type_size::HEADING)
+    }
 }
 
 /// What happened in the window.
@@ -81,6 +130,8 @@ pub enum Happened {
         /// When.
         at: Instant,
     },
+    /// The person cannot tell.
+    Unsure,
     /// A side was chosen.
     Side(Ear),
     /// A ring was painted.
@@ -106,6 +157,7 @@ pub struct Field {
 /// What both windows know of each other.
 struct State {
     view: View,
+    viewed: Viewed,
     theme: Theme,
     keys: KeyMap,
     happened: Vec<Happened>,
@@ -125,6 +177,10 @@ impl PersonWindow {
     pub fn new(theme: Theme, keys: KeyMap) -> PersonWindow {
         PersonWindow(Arc::new(Mutex::new(State {
             view: View::Calm(words::PLEASE_WAIT),
+            viewed: Viewed {
+                distance: Mm(500.0),
+                pixel: None,
+            },
             theme,
             keys,
             happened: Vec::new(),
@@ -146,6 +202,11 @@ impl PersonWindow {
         let changed = state.view != view;
         state.view = view;
         changed
+    }
+
+    /// Sets from where it is seen.
+    pub fn viewed(&self, viewed: Viewed) {
+        self.state().viewed = viewed;
     }
 
     /// What is shown.
@@ -173,7 +234,7 @@ impl PersonWindow {
         state.take_keys(ui, now);
         let full = ui.ctx().content_rect();
         let ppp = ui.ctx().pixels_per_point();
-        let field = sight_field(full);
+        let field = sight_field(full, state.viewed);
         state.field = Some(Field {
             width_px: (field.width() * ppp).floor() as u32,
             height_px: (field.height() * ppp).floor() as u32,
@@ -183,15 +244,20 @@ impl PersonWindow {
             View::Calm(text) => state.calm(ui, full, text),
             View::Hearing => state.hearing(ui, full, now),
             View::Sides => state.sides(ui, full),
-            View::Sight { eye, facings, ring } => state.sight(ui, full, eye, facings, ring, now),
+            sight @ View::Sight { .. } => state.sight(ui, full, sight, now),
             View::Card { width_px } => card(ui, full, width_px, ppp),
         }
         !state.happened.is_empty()
     }
 }
 
-/// The part of the window that is left for rings: beside the pad, or above it.
-fn sight_field(full: Rect) -> Rect {
+/// The part of the window that is left for rings: all but a line's height at the foot, or beside
+/// the pad, or above it.
+fn sight_field(full: Rect, viewed: Viewed) -> Rect {
+    if !viewed.in_reach() {
+        let foot = full.bottom() - (0.12 * full.height()).max(48.0);
+        return Rect::from_min_max(full.min, pos2(full.right(), foot));
+    }
     let (pad, _) = split(full);
     if full.width() > full.height() {
         Rect::from_min_max(full.min, pos2(pad.left(), full.bottom()))
@@ -357,43 +423,29 @@ impl State {
         }
     }
 
-    fn sight(
-        &mut self,
-        ui: &mut Ui,
-        full: Rect,
-        eye: Eye,
-        facings: &[Facing],
-        ring: Option<Picture>,
-        now: Instant,
-    ) {
-        ui.painter().rect_filled(full, 0.0, Color32::WHITE);
-        let (rect, side) = split(full);
-        let keys = self.keys.clone();
-        let middle = Rect::from_center_size(rect.center() + vec2(0.0, 20.0), Vec2::splat(side));
-        let mut chosen = None;
-        ui.scope_builder(egui::UiBuilder::new().max_rect(middle), |ui| {
-            chosen = pad(ui, &Theme::PAPER, side, facings, |facing| {
-                keys.facing_name(facing)
-            });
-        });
-        let above = |offset: f32, size: f32, text: &str, colour: Color32| {
-            ui.painter().text(
-                middle.center_top() - vec2(0.0, offset),
-                Align2::CENTER_BOTTOM,
-                text,
-                FontId::proportional(size),
-                colour,
-            );
+    fn sight(&mut self, ui: &mut Ui, full: Rect, view: View, now: Instant) {
+        let View::Sight {
+            eye,
+            set,
+            ring,
+            reverse,
+            waits,
+            guess,
+        } = view
+        else {
+            return;
         };
-        above(30.0, type_size::BODY, words::SIGHT_TASK, Theme::PAPER.ink);
-        above(
-            10.0,
-            type_size::SMALL,
-            words::cover(eye),
-            Theme::PAPER.ink_soft,
-        );
-        if let Some(facing) = chosen {
-            self.happened.push(Happened::Facing { facing, at: now });
+        ui.painter().rect_filled(full, 0.0, Color32::WHITE);
+        if reverse {
+            let field = sight_field(full, self.viewed);
+            ui.painter().rect_filled(field, 0.0, Color32::BLACK);
+        }
+        if self.viewed.in_reach() {
+            self.answering(ui, full, (eye, set), guess, now);
+        } else if waits {
+            self.explain(ui, full, eye, set);
+        } else if guess {
+            self.encourage(ui, full);
         }
         match ring {
             Some(ring) => self.ring(ui, full, &ring, now),
@@ -401,11 +453,81 @@ impl State {
         }
     }
 
+    /// The task, to be read from farther away than a hand reaches, before anything is shown.
+    fn explain(&self, ui: &mut Ui, full: Rect, eye: Eye, set: OptotypeSet) {
+        let size = self.viewed.type_size(ui.ctx().pixels_per_point());
+        // In a small window the lines have to fit.
+        let size = size.min(0.06 * full.width());
+        let task = format!("{}\n{}", words::sight_task(set), words::cover(eye));
+        self.say(ui, full.center(), size, &task);
+    }
+
+    /// A kind word at the foot, where nothing else is ever shown.
+    fn encourage(&self, ui: &mut Ui, full: Rect) {
+        let foot = 0.5 * (sight_field(full, self.viewed).bottom() + full.bottom());
+        let size = self.viewed.type_size(ui.ctx().pixels_per_point());
+        let size = size.min(0.03 * full.width()).min(0.06 * full.height());
+        let middle = pos2(full.center().x, foot);
+        self.say(ui, middle, size, words::PLEASE_GUESS);
+    }
+
+    /// The task and the pad beside what is shown.
+    fn answering(
+        &mut self,
+        ui: &mut Ui,
+        full: Rect,
+        (eye, set): (Eye, OptotypeSet),
+        guess: bool,
+        now: Instant,
+    ) {
+        let (rect, side) = split(full);
+        let keys = self.keys.clone();
+        let middle = Rect::from_center_size(rect.center() + vec2(0.0, 20.0), Vec2::splat(side));
+        if !set.facings().is_empty() {
+            let mut chosen = None;
+            ui.scope_builder(egui::UiBuilder::new().max_rect(middle), |ui| {
+                let name = |facing| keys.facing_name(facing);
+                chosen = pad(
+                    ui,
+                    &Theme::PAPER,
+                    side,
+                    set.facings(),
+                    name,
+                    keys.unsure_name(),
+                );
+            });
+            self.happened.extend(chosen.map(|chosen| match chosen {
+                Chosen::Facing(facing) => Happened::Facing { facing, at: now },
+                Chosen::Unsure => Happened::Unsure,
+            }));
+        }
+        let task = if guess {
+            words::PLEASE_GUESS
+        } else {
+            words::sight_task(set)
+        };
+        let lines = [
+            (30.0, type_size::BODY, task, Theme::PAPER.ink),
+            (
+                10.0,
+                type_size::SMALL,
+                words::cover(eye),
+                Theme::PAPER.ink_soft,
+            ),
+        ];
+        for (above, size, text, colour) in lines {
+            let at = middle.center_top() - vec2(0.0, above);
+            let font = FontId::proportional(size);
+            ui.painter()
+                .text(at, Align2::CENTER_BOTTOM, text, font, colour);
+        }
+    }
+
     /// Paints a ring on whole physical pixels and reports how.
     fn ring(&mut self, ui: &mut Ui, full: Rect, ring: &Picture, at: Instant) {
         let ctx = ui.ctx().clone();
         let ppp = ctx.pixels_per_point();
-        let field = sight_field(full);
+        let field = sight_field(full, self.viewed);
         let raster = &ring.raster;
         let middle = |from: f32, size: f32, pixels: u32| {
             let from_px = (from * ppp).round();
@@ -420,9 +542,7 @@ impl State {
         let texture = if let Some((_, texture)) = known {
             texture.clone()
         } else {
-            let size = [raster.width_px as usize, raster.height_px as usize];
-            let image = ColorImage::from_gray(size, &raster.grey);
-            ctx.load_texture("ring", image, TextureOptions::NEAREST)
+            ctx.load_texture("ring", ring.image(), TextureOptions::NEAREST)
         };
         self.texture = Some((ring.token, texture.clone()));
         let size = vec2(raster.width_px as f32, raster.height_px as f32) / ppp;

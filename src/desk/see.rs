@@ -2,14 +2,16 @@
 
 use super::figure::{self, Acuity};
 use super::keys::{Action, KeyMap};
-use super::pad::pad;
+use super::pad::{Chosen, pad};
 use super::parts::{self, heading, key_button, remark};
+use super::person_window::Picture;
 use super::session::{Command, Session, Waiting};
+use super::spelling::Spelling;
 use super::style::{self, STEP, Theme, line, type_size};
 use super::words;
-use crate::journal::{Outcome, Section};
+use crate::journal::{MARKED_WRONG, Outcome, Section};
 use crate::quantity::Eye;
-use crate::stimulus::{Facing, OptotypePart, OptotypeSet};
+use crate::stimulus::{OptotypePart, OptotypeSet};
 use eframe::egui::{self, Color32, RichText, Sense, Stroke, Ui, vec2};
 
 /// What the page shows besides the figures.
@@ -23,10 +25,14 @@ pub struct Page {
     pub ring: Option<OptotypePart>,
     /// Whether it counts as shown.
     pub shown: bool,
-    /// The directions to choose from.
-    pub facings: &'static [Facing],
+    /// What the person sees, if anything now.
+    pub picture: Option<Picture>,
+    /// The set to choose from.
+    pub set: OptotypeSet,
+    /// The letters that are shown, and what was said for each so far.
+    pub letters: Vec<(char, Option<char>)>,
     /// The last answer: what was shown, and what was said.
-    pub last: Option<(Facing, Facing)>,
+    pub last: Option<(String, String)>,
     /// Whether a pause is on.
     pub paused: bool,
     /// The eyes that may still be ended.
@@ -36,19 +42,19 @@ pub struct Page {
 impl Page {
     /// Of a session.
     #[must_use]
-    pub fn of(session: &Session) -> Page {
+    pub fn of(session: &Session, spelling: &Spelling) -> Page {
         let record = session.record();
         let plan = record.opening.plan.sight.as_ref();
         let set = plan.map_or(OptotypeSet::Landolt8, |plan| plan.optotype);
-        let last = record
-            .counted()
-            .next_back()
-            .and_then(|trial| match &trial.outcome {
-                Outcome::Chosen { facing, .. } => {
-                    Some((trial.optotype()?.symbol.facing()?, *facing))
-                }
-                _ => None,
-            });
+        let last = record.counted().next_back().and_then(|trial| {
+            let shown = trial.planned.presentation.optotypes();
+            let shown: String = shown.map(|part| words::symbol(part.symbol)).collect();
+            match &trial.outcome {
+                Outcome::Chosen { facing, .. } => Some((shown, words::facing(*facing).into())),
+                Outcome::Named { letters, .. } => Some((shown, letters.clone())),
+                Outcome::Yes { .. } | Outcome::No | Outcome::Early => None,
+            }
+        });
         let eyes = plan.map_or(Vec::new(), |plan| plan.eyes.clone());
         let open = |eye: &Eye| record.ended(Section::Eye(*eye)).is_none();
         Page {
@@ -56,12 +62,31 @@ impl Page {
             waits: matches!(session.waiting(), Some(Waiting::ToSee(_))),
             ring: session.ring().map(|ring| ring.part),
             shown: session.ring().is_some_and(|ring| ring.shown),
-            facings: set.facings(),
+            picture: session
+                .ring()
+                .filter(|ring| !ring.hidden)
+                .map(|ring| Picture {
+                    token: ring.token,
+                    raster: ring.raster.clone(),
+                }),
+            set,
+            letters: spelling.letters().collect(),
             last,
             paused: record.paused(),
             open_eyes: eyes.into_iter().filter(open).collect(),
         }
     }
+}
+
+/// What was asked for on the page.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Wanted {
+    /// Of the session.
+    Command(Command),
+    /// A letter was marked: the place in the row.
+    Mark(usize),
+    /// The letters are as they should be.
+    Take,
 }
 
 /// Draws the page.
@@ -71,7 +96,7 @@ pub fn draw(
     page: &Page,
     acuity: &[Acuity],
     keys: &KeyMap,
-) -> Option<Command> {
+) -> Option<Wanted> {
     let done = parts::aside(ui, "sight", 276.0, |ui| controls(ui, theme, page, keys));
     if acuity.is_empty() {
         remark(ui, theme, "The plan of this visit has no sight in it.");
@@ -87,7 +112,7 @@ pub fn draw(
     done
 }
 
-fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Command> {
+fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Wanted> {
     let mut done = None;
     if let Some(eye) = page.eye {
         ui.label(
@@ -102,7 +127,7 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Co
             .add(style::primary(theme, "Covered, distance checked: begin"))
             .clicked()
     {
-        done = Some(Command::Confirm);
+        done = Some(Wanted::Command(Command::Confirm));
     }
     ui.horizontal(|ui| {
         small(ui, theme, page);
@@ -113,11 +138,11 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Co
                 None => "white".into(),
             };
             ui.label(text);
-            if let Some((shown, said)) = page.last {
+            if let Some((shown, said)) = &page.last {
                 let text = if shown == said {
-                    format!("last: {}, right", words::facing(said))
+                    format!("last: {said}, right")
                 } else {
-                    format!("last: {} for {}", words::facing(said), words::facing(shown))
+                    format!("last: {said} for {shown}")
                 };
                 remark(ui, theme, &text);
             }
@@ -125,11 +150,7 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Co
     });
     ui.add_space(STEP);
     heading(ui, theme, "The person points or says");
-    if let Some(facing) = pad(ui, theme, 232.0, page.facings, |facing| {
-        keys.facing_name(facing)
-    }) {
-        done = Some(Command::Facing { facing, at: None });
-    }
+    done = answer(ui, theme, page, keys).or(done);
     ui.add_space(STEP);
     let pause = if page.paused { "Continue" } else { "Pause" };
     ui.columns(2, |columns| {
@@ -139,7 +160,7 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Co
         ];
         for (ui, (text, action, command)) in columns.iter_mut().zip(pair) {
             if key_button(ui, text, keys.name(action), true) {
-                done = Some(command);
+                done = Some(Wanted::Command(command));
             }
         }
     });
@@ -148,7 +169,61 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Co
         .map(|eye| (Section::Eye(*eye), words::eye(*eye)))
         .collect();
     if let Some((section, how)) = parts::ends(ui, theme, &sections) {
-        done = Some(Command::End { section, how });
+        done = Some(Wanted::Command(Command::End { section, how }));
+    }
+    done
+}
+
+/// How the answer is entered: on a pad, or letter by letter.
+fn answer(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Wanted> {
+    if page.set.letters().is_empty() {
+        let name = |facing| keys.facing_name(facing);
+        let chosen = pad(
+            ui,
+            theme,
+            232.0,
+            page.set.facings(),
+            name,
+            keys.unsure_name(),
+        )?;
+        return Some(Wanted::Command(match chosen {
+            Chosen::Facing(facing) => Command::Facing { facing, at: None },
+            Chosen::Unsure => Command::Unsure,
+        }));
+    }
+    let mut done = None;
+    remark(
+        ui,
+        theme,
+        "Type what was read, or press a letter: right, then wrong. - is none.",
+    );
+    ui.horizontal(|ui| {
+        for (place, (shown, said)) in page.letters.iter().enumerate() {
+            let (text, ink) = match said {
+                None => (shown.to_string(), theme.ink_soft),
+                Some(said) if said == shown => (format!("{shown} ✔"), theme.ink),
+                Some(MARKED_WRONG) => (format!("{shown} ✖"), theme.alert),
+                Some(said) => (format!("{shown}:{said}"), theme.alert),
+            };
+            let button = egui::Button::new(RichText::new(text).color(ink));
+            let response = ui.add(button.min_size(vec2(44.0, style::TARGET)));
+            let told = match said {
+                None => format!("letter {shown}, not yet"),
+                Some(said) => format!("letter {shown}, read as {said}"),
+            };
+            response
+                .widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, told.clone()));
+            if response.clicked() {
+                done = Some(Wanted::Mark(place));
+            }
+        }
+    });
+    let complete = !page.letters.is_empty() && page.letters.iter().all(|(_, said)| said.is_some());
+    if key_button(ui, "That was read", "Enter", complete) {
+        done = Some(Wanted::Take);
+    }
+    if key_button(ui, "Cannot tell", "", !page.letters.is_empty()) {
+        done = Some(Wanted::Command(Command::Unsure));
     }
     done
 }
@@ -156,32 +231,36 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Co
 /// The person's window in small.
 fn small(ui: &mut Ui, theme: &Theme, page: &Page) {
     let (rect, response) = ui.allocate_exact_size(vec2(96.0, 96.0), Sense::hover());
-    let facing = page.ring.and_then(|ring| ring.symbol.facing());
-    let told = facing.map_or("a white field".to_owned(), |facing| {
-        format!("a ring, gap {}", words::facing(facing))
-    });
+    let seen = page.ring.filter(|_| page.picture.is_some());
+    let told = seen.map_or("a white field".to_owned(), |ring| words::shown(&ring));
     response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, told.clone()));
     let painter = ui.painter();
-    painter.rect(
-        rect,
-        0.0,
-        Color32::WHITE,
-        Stroke::new(line::HAIR, theme.quiet),
-        egui::StrokeKind::Inside,
-    );
-    if let Some(facing) = facing {
-        let ink = if page.shown {
-            Color32::BLACK
-        } else {
-            theme.quiet
-        };
-        let centre = rect.center();
-        painter.circle_stroke(centre, 20.0, Stroke::new(10.0, ink));
-        let radians = facing.degrees().to_radians() as f32;
-        let out = vec2(radians.cos(), -radians.sin());
-        painter.line_segment(
-            [centre + out * 12.0, centre + out * 28.0],
-            Stroke::new(10.0, Color32::WHITE),
-        );
-    }
+    let field = match seen {
+        Some(ring) if ring.reverse => Color32::BLACK,
+        _ => Color32::WHITE,
+    };
+    let edge = Stroke::new(line::HAIR, theme.quiet);
+    painter.rect(rect, 0.0, field, edge, egui::StrokeKind::Inside);
+    let Some(picture) = page.picture.as_ref() else {
+        return;
+    };
+    let id = ui.scope_id().with("the person's window in small");
+    let kept: Option<(u64, egui::TextureHandle)> = ui.data(|data| data.get_temp(id));
+    let texture = match kept {
+        Some((token, texture)) if token == picture.token => texture,
+        _ => ui
+            .ctx()
+            .load_texture("small", picture.image(), egui::TextureOptions::LINEAR),
+    };
+    ui.data_mut(|data| data.insert_temp(id, (picture.token, texture.clone())));
+    let size = texture.size_vec2();
+    let size = size * (84.0 / size.x.max(size.y)).min(1.0);
+    let tint = if page.shown {
+        Color32::WHITE
+    } else {
+        Color32::from_white_alpha(120)
+    };
+    let whole = egui::Rect::from_min_max(egui::Pos2::ZERO, egui::pos2(1.0, 1.0));
+    let place = egui::Rect::from_center_size(rect.center(), size);
+    ui.painter().image(texture.id(), place, whole, tint);
 }

@@ -60,6 +60,8 @@ pub struct Session {
     sound: Option<Sound>,
     answers: Answers,
     gate: ShownGate,
+    /// When the ring was painted first as it is painted now.
+    appeared: Moment,
     delivering: Delivering,
     later: VecDeque<(Moment, Later)>,
     hearing_confirmed: bool,
@@ -95,6 +97,7 @@ impl Session {
             sound: None,
             answers,
             gate: ShownGate::default(),
+            appeared: last,
             delivering: Delivering::Nothing,
             later: VecDeque::new(),
             hearing_confirmed: false,
@@ -188,6 +191,7 @@ impl Session {
                 let chosen = self.own_moment(chosen);
                 self.choose(Answer::Letters(letters), chosen, at);
             }
+            Command::Unsure => self.ask_to_guess(at),
             Command::Hand(request) => self.hand(request, at),
             Command::ToggleAutomatic => {
                 self.waiting = None;
@@ -234,12 +238,17 @@ impl Session {
             return;
         };
         let (n, token) = (ring.n, ring.token);
-        if token != paint.token || ring.offline {
+        if token != paint.token || ring.offline || ring.hidden {
             return;
         }
         let was_shown = ring.shown;
         let at = self.clock.moment(at);
-        match self.gate.painted(paint) {
+        let shown = self.gate.painted(paint);
+        if shown.is_none() && !was_shown {
+            // It may be the first of the two; the light follows within a refresh of the display.
+            self.appeared = at;
+        }
+        match shown {
             Some(_) if was_shown => self.step(
                 Input::Failed {
                     n,
@@ -247,7 +256,7 @@ impl Session {
                 },
                 at,
             ),
-            Some(_) => self.appear(n, at),
+            Some(_) => self.appear(n, self.appeared, at),
             None => {}
         }
     }
@@ -449,6 +458,7 @@ impl Session {
                 }
                 Later::Choose(answer) => self.choose(answer, Some(due), due),
                 Later::Whole(n) => self.whole(n, due),
+                Later::Hide(n) => self.hide(n),
             },
             _ => self.step(Input::Tick, at),
         }
@@ -504,6 +514,17 @@ impl Session {
             }
             Some(Waiting::ToClose) => self.close(at),
             None => {}
+        }
+    }
+
+    /// Nothing is an answer but an answer: 'cannot tell' is noted once, and a guess asked for.
+    fn ask_to_guess(&mut self, at: Moment) {
+        let Delivering::Ring(ring) = &mut self.delivering else {
+            return;
+        };
+        if ring.shown && !std::mem::replace(&mut ring.guess, true) {
+            let note = format!("presentation {}: {}", ring.n, words::ASKED_TO_GUESS);
+            self.step(Input::Note(note), at);
         }
     }
 

@@ -8,7 +8,7 @@ use crate::journal::{
     AscendingRule, BracketingRule, HearingPlan, HowEnded, Planned, Purpose, SeriesRule,
 };
 use crate::quantity::{Ear, Eye, Hz, Level};
-use crate::stimulus::{Facing, OptotypePart, SoundPart};
+use crate::stimulus::{Facing, OptotypePart, OptotypeSet, SoundPart, Symbol};
 
 /// Said at every visit's beginning.
 pub const CAUTIONS: [&str; 5] = [
@@ -313,14 +313,42 @@ fn rule(session: &Session) -> String {
     }
 }
 
+/// A symbol in words.
+#[must_use]
+pub fn symbol(symbol: Symbol) -> String {
+    match symbol {
+        Symbol::Facing(to) => facing(to).into(),
+        Symbol::Letter(letter) => letter.char().into(),
+    }
+}
+
+/// What is shown, in words.
+#[must_use]
+pub fn shown(part: &OptotypePart) -> String {
+    match (part.optotype, part.symbol) {
+        (OptotypeSet::TumblingE, Symbol::Facing(to)) => format!("an E, pointing {}", facing(to)),
+        (_, Symbol::Facing(to)) => format!("a ring, gap {}", facing(to)),
+        (_, Symbol::Letter(letter)) => format!("the letter {}", letter.char()),
+    }
+}
+
+fn kind(set: OptotypeSet) -> &'static str {
+    match set {
+        OptotypeSet::Landolt8 | OptotypeSet::Landolt4 => "a ring",
+        OptotypeSet::TumblingE => "an E",
+        OptotypeSet::Sloan | OptotypeSet::Hotv => "letters",
+    }
+}
+
 fn seen(planned: &Planned, ring: &OptotypePart) -> String {
+    let kind = kind(ring.optotype);
     let eye = eye(ring.eye);
     let size = format!("{:.2} logMAR", ring.log_mar.0);
     match planned.purpose {
         Purpose::Practise => {
-            format!("{eye}: a ring that is plain to see ({size}), to show what is asked.")
+            format!("{eye}: {kind}, plain to see ({size}), to show what is asked.")
         }
-        _ => format!("{eye}: a ring of {size}, the size whose answer tells most now."),
+        _ => format!("{eye}: {kind} of {size}, the size whose answer tells most now."),
     }
 }
 
@@ -331,8 +359,25 @@ pub const HEARING_TASK: &str = "Press whenever you hear a tone, however soft it 
 /// The second line for the person.
 pub const HEARING_TASK_2: &str =
     "Some tones are very soft, and there are long silences. Take your time.";
-/// The task with a ring.
-pub const SIGHT_TASK: &str = "Where is the gap? Guess when you are not sure.";
+/// The task with this set.
+#[must_use]
+pub fn sight_task(set: OptotypeSet) -> &'static str {
+    match set {
+        OptotypeSet::Landolt8 | OptotypeSet::Landolt4 => {
+            "Where is the gap? Guess when you are not sure."
+        }
+        OptotypeSet::TumblingE => "Where do the arms point? Guess when you are not sure.",
+        OptotypeSet::Sloan | OptotypeSet::Hotv => {
+            "Say the letters you see. Guess when you are not sure."
+        }
+    }
+}
+/// The person cannot tell.
+pub const NOT_SURE: &str = "not sure";
+/// What is said then; it never depends on what was shown.
+pub const PLEASE_GUESS: &str = "That is all right. Say or press what it looks most like.";
+/// What is noted then.
+pub const ASKED_TO_GUESS: &str = "could not tell; asked for a guess";
 /// The task in the which-ear check.
 pub const SIDES_TASK: &str = "On which side was the tone?";
 /// The person's target.

@@ -49,8 +49,8 @@ def main():
             dark = np.argwhere(np.any(ring < 128, axis=2))
             (top, left), (foot, right) = dark.min(axis=0) - 2, dark.max(axis=0) + 3
             ring = ring[top:foot, left:right]
-        # The field above the pad of the person's window, as the test has placed it.
-        field = grey(str(picture))[50:330, 1095:1585]
+        # The field of the person's window, as the test has placed it.
+        field = grey(str(picture))[45:560, 1095:1585]
         ink = np.argwhere(np.any(field < 128, axis=2))
         if ink.size == 0:
             continue  # answered before the picture was taken

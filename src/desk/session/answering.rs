@@ -20,6 +20,7 @@ pub(super) enum Later {
     Press,
     Choose(Answer),
     Whole(u32),
+    Hide(u32),
 }
 
 impl Session {

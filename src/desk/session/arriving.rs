@@ -21,7 +21,7 @@ impl Session {
                         let offline = ring.offline;
                         self.delivering = Delivering::Ring(ring);
                         if offline {
-                            self.appear(n, self.last);
+                            self.appear(n, self.last, self.last);
                         }
                     }
                     Err(reason) => self.step(Input::Failed { n, reason }, self.last),
@@ -117,13 +117,27 @@ impl Session {
         self.step(Input::Whole { n }, at);
     }
 
-    /// A ring counts as shown.
-    pub(super) fn appear(&mut self, n: u32, at: Moment) {
+    /// A ring counts as shown, from its first of two identical paints on.
+    pub(super) fn appear(&mut self, n: u32, from: Moment, at: Moment) {
+        let mut shown_s = None;
         if let Delivering::Ring(ring) = &mut self.delivering {
             ring.shown = true;
+            shown_s = ring.part.shown_s;
         }
-        self.step(Input::Began { n, at }, at);
+        self.step(Input::Began { n, at: from }, at);
         self.step(Input::Whole { n }, at);
+        if let Some(shown_s) = shown_s {
+            self.schedule(from.plus_seconds(shown_s), Later::Hide(n));
+        }
         self.let_answer(n, at);
+    }
+
+    /// Takes a ring away whose time is over; its answer may still come.
+    pub(super) fn hide(&mut self, n: u32) {
+        if let Delivering::Ring(ring) = &mut self.delivering
+            && ring.n == n
+        {
+            ring.hidden = true;
+        }
     }
 }

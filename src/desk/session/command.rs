@@ -33,6 +33,8 @@ pub enum Command {
         /// When, if by the person's own hand.
         at: Option<Instant>,
     },
+    /// The person cannot tell, and is asked kindly for a guess.
+    Unsure,
     /// A presentation by hand.
     Hand(HandRequest),
     /// From the procedure to the hand, and back.

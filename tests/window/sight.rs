@@ -1,0 +1,177 @@
+//! Sight on the desk: what the person sees, and how answers are entered.
+
+use crate::{folder, no_sound};
+use eframe::egui::Key;
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
+use std::time::{Duration, Instant};
+use veridical::desk::keys::Action;
+use veridical::desk::person_window::{Field, View};
+use veridical::desk::prepare::Form;
+use veridical::desk::{Desk, set_up};
+use veridical::journal::Outcome;
+
+/// A living person before a screen of a quarter millimetre a pixel, ready to look at this set.
+fn looking(name: &str, set: &str, distance: &str) -> Desk {
+    let folder = folder(name);
+    std::fs::create_dir_all(&folder).unwrap();
+    let plan = folder.join("plan.toml");
+    let text = format!(
+        "format = 1\nname = \"sight alone\"\n[sight]\noptotype = \"{set}\"\neyes = [\"right\"]\n\
+         practice_items = 4\n"
+    );
+    std::fs::write(&plan, text).unwrap();
+    let mut form = Form::new(&folder.join("visit"), 12, Vec::new(), Vec::new());
+    form.code = "H7".into();
+    form.plan.path = plan.display().to_string();
+    form.hearing = false;
+    form.distance = distance.into();
+    form.pixel_mm = "0.25".into();
+    form.cautions = true;
+    let field = Field {
+        width_px: 1180,
+        height_px: 860,
+        pixels_per_point: 1.0,
+    };
+    let today = jiff::ZonedDateTime::now().date();
+    form.measure_by_hand(field, today).unwrap();
+    let mut desk = Desk::new(form, false, no_sound);
+    desk.advance(Instant::now());
+    assert_eq!(desk.missing(), Vec::<String>::new());
+    desk
+}
+
+/// The person's window, painted a few times.
+fn person(desk: &Desk) -> Harness<'static> {
+    let window = desk.person().clone();
+    let builder = Harness::builder()
+        .with_size([1180.0, 860.0])
+        .with_context_setup(set_up);
+    builder.build_ui(move |ui| {
+        window.ui(ui);
+    })
+}
+
+/// Brings the desk up to `now` and paints the person's window so often.
+fn paint(desk: &mut Desk, person: &mut Harness, now: Instant, paints: u32) {
+    desk.advance(now);
+    let _ = desk.person().set(desk.view());
+    for _ in 0..paints {
+        person.step();
+        desk.advance(now);
+    }
+}
+
+/// Lets the first eye begin and its first optotype be shown.
+fn begun(desk: &mut Desk, person: &mut Harness) -> Instant {
+    paint(desk, person, Instant::now(), 1);
+    desk.begin();
+    let now = Instant::now() + Duration::from_secs(1);
+    paint(desk, person, now, 1);
+    desk.act(Action::Confirm, now);
+    paint(desk, person, now + Duration::from_secs(1), 0);
+    now + Duration::from_secs(1)
+}
+
+fn is_shown(desk: &Desk) -> bool {
+    let ring = desk.session().unwrap().ring();
+    ring.is_some_and(|ring| ring.shown)
+}
+
+#[test]
+fn what_was_painted_once_does_not_count_and_cannot_be_answered() {
+    let mut desk = looking("twice", "sloan", "4 m");
+    let mut person = person(&desk);
+    let now = begun(&mut desk, &mut person);
+    let token = desk.session().unwrap().ring().unwrap().token;
+    assert!(token > 0 && !is_shown(&desk));
+    desk.key(Key::K, now);
+    assert!(desk.session().unwrap().record().trials().is_empty());
+    paint(&mut desk, &mut person, now, 1);
+    assert!(!is_shown(&desk), "painted once");
+    paint(&mut desk, &mut person, now, 1);
+    assert!(is_shown(&desk), "painted twice the same");
+}
+
+/// A letter is typed by the examiner, and has no reaction time; the key that takes a trial back
+/// elsewhere is the letter Z while letters are shown.
+#[test]
+fn a_letter_is_one_key_and_comes_before_other_keys() {
+    let mut desk = looking("letter", "sloan", "4 m");
+    let mut person = person(&desk);
+    let now = begun(&mut desk, &mut person);
+    paint(&mut desk, &mut person, now, 3);
+    assert!(is_shown(&desk));
+    desk.key(Key::Z, now + Duration::from_secs(1));
+    let trials = desk.session().unwrap().record().trials();
+    let named = Outcome::Named {
+        letters: "Z".into(),
+        after_s: None,
+    };
+    assert_eq!(trials[0].outcome, named);
+    assert!(!trials[0].undone);
+}
+
+/// 'Cannot tell' is no answer: it is noted once, a guess is kindly asked for, and the same
+/// optotype stays.
+#[test]
+fn cannot_tell_becomes_a_forced_guess() {
+    let mut desk = looking("guess", "landolt_8", "0.8 m");
+    let mut person = person(&desk);
+    let now = begun(&mut desk, &mut person);
+    paint(&mut desk, &mut person, now, 3);
+    let lines = desk.session().unwrap().lines();
+    assert!(matches!(desk.view(), View::Sight { guess: false, .. }));
+    person.get_by_label("not sure").click();
+    paint(&mut desk, &mut person, now, 2);
+    desk.key(Key::K, now);
+    assert!(matches!(
+        desk.view(),
+        View::Sight {
+            guess: true,
+            ring: Some(_),
+            ..
+        }
+    ));
+    let session = desk.session().unwrap();
+    assert_eq!(session.lines(), lines + 1, "noted once");
+    assert!(session.record().trials().is_empty());
+    desk.key(Key::ArrowUp, now + Duration::from_secs(2));
+    assert_eq!(desk.session().unwrap().record().trials().len(), 1);
+    assert!(matches!(desk.view(), View::Sight { guess: false, .. }));
+}
+
+/// Within reach there is a pad with a large target for each direction; beyond it nothing stands
+/// beside what is shown, and the task is written before it begins, to be read from there.
+#[test]
+fn beyond_reach_the_window_is_for_the_optotype_alone() {
+    let mut near = looking("near", "landolt_8", "0.8 m");
+    let mut person_near = person(&near);
+    let now = begun(&mut near, &mut person_near);
+    paint(&mut near, &mut person_near, now, 3);
+    for name in ["up", "down and left", "right"] {
+        let side = person_near.get_by_label(name).rect().height();
+        assert!(side >= 70.0, "{name}: {side} points");
+    }
+    let mut far = looking("far", "landolt_8", "4 m");
+    let mut person_far = person(&far);
+    paint(&mut far, &mut person_far, Instant::now(), 1);
+    far.begin();
+    let now = Instant::now() + Duration::from_secs(1);
+    paint(&mut far, &mut person_far, now, 2);
+    let task = person_far
+        .query_all_by_label_contains("Where is the gap")
+        .next();
+    // Three lines, each letter of 0.3 logMAR at 4 m: 11.6 mm, 46 pixels and more with the line.
+    assert!(task.unwrap().rect().height() > 150.0);
+    far.act(Action::Confirm, now);
+    paint(&mut far, &mut person_far, now + Duration::from_secs(1), 3);
+    assert!(is_shown(&far));
+    assert!(person_far.query_by_label("up").is_none());
+    assert!(
+        person_far
+            .query_all_by_label_contains("gap")
+            .next()
+            .is_none()
+    );
+}
