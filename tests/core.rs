@@ -6,6 +6,8 @@
 
 #[path = "core/at_hand.rs"]
 mod at_hand;
+#[path = "core/bedside.rs"]
+mod bedside;
 #[path = "core/damage.rs"]
 mod damage;
 #[path = "core/edges.rs"]

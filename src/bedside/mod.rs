@@ -8,6 +8,8 @@ mod law;
 mod order;
 mod paper;
 mod series;
+#[cfg(test)]
+mod tests;
 mod worksheet;
 
 pub use findings::{BedsideFindings, Line, LineState};

@@ -260,16 +260,16 @@ fn side_of(one: &Line) -> String {
 }
 
 fn around(ui: &mut Ui, theme: &Theme, lines: &[Line], range: std::ops::Range<usize>) {
+    ui.spacing_mut().interact_size.y = 26.0;
     for one in &lines[range] {
         let found = told(one);
         ui.horizontal(|ui| {
-            ui.set_min_height(24.0);
             let text = format!("{}  {}{}", one.nerve, one.words, side_of(one));
             ui.label(RichText::new(text).color(theme.ink_soft));
-            let ink = if one.finding == LineState::Abnormal {
-                theme.alert
-            } else {
-                theme.ink
+            let ink = match one.finding {
+                LineState::Abnormal => theme.alert,
+                LineState::NotEntered => theme.ink_soft,
+                _ => theme.ink,
             };
             ui.label(RichText::new(found).color(ink));
         });
@@ -279,7 +279,7 @@ fn around(ui: &mut Ui, theme: &Theme, lines: &[Line], range: std::ops::Range<usi
 /// A line's finding in words; a blank stays visibly blank.
 fn told(one: &Line) -> String {
     if one.finding == LineState::NotEntered {
-        return "·".into();
+        return "blank".into();
     }
     let number = one
         .number
@@ -387,7 +387,7 @@ fn choose(
                 };
                 let text = format!(
                     "{}{kind}{side}{count}",
-                    if here { "\u{25b8} " } else { "   " }
+                    if here { "\u{bb} " } else { "   " }
                 );
                 let ink = if here { theme.accent } else { theme.ink };
                 ui.spacing_mut().item_spacing.y = 2.0;

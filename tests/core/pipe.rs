@@ -54,7 +54,7 @@ impl Talk {
     }
 
     /// What it said on its way out, after the questions that were read.
-    fn end(self) -> Told {
+    pub fn end(self) -> Told {
         let Talk {
             child,
             to,

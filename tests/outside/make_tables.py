@@ -6,6 +6,8 @@ the program's own code. Usage: make_tables.py [FOLDER]
 """
 
 import csv
+import itertools
+import math
 import sys
 from collections.abc import Iterable
 from pathlib import Path
@@ -16,7 +18,7 @@ from scipy import optimize, special, stats
 
 HERE = Path(__file__).resolve().parent
 # One seed a table, so that changing one table leaves the others as they are.
-SEED_ACUITY, SEED_THRESHOLD = 20261, 20262
+SEED_ACUITY, SEED_THRESHOLD, SEED_LAW = 20261, 20262, 20263
 
 CHOICES, LAPSE = 8, 0.02
 
@@ -132,6 +134,64 @@ def acuity_sizes() -> Iterable[tuple]:
             yield float(tenth) / 10, distance, height, height / 5
 
 
+def bedside_chance() -> Iterable[tuple]:
+    """From how many right answers on guessing gives as many in at most 5 % of series, and the same below."""
+    for choices in [2, 3, 4, 5]:
+        for n in [6, 8, 10, 12, 16, 18, 20, 24]:
+            law = stats.binom(n, 1 / choices)
+            above = next(k for k in range(n + 2) if law.sf(k - 1) <= 0.05)
+            below = max((k for k in range(n + 1) if law.cdf(k) <= 0.05), default=-1)
+            yield choices, n, above, float(law.sf(above - 1)), below, float(law.cdf(below)), float(law.pmf(0))
+
+
+# A kind of series, the shares of its targets, and lengths whose lists can all be written down.
+LAWS = [
+    ("smell", [1 / 2] * 2, [6, 9, 12]),
+    ("touch", [2 / 3, 1 / 3], [8, 12]),
+    ("rub", [1 / 3] * 3, [6, 9]),
+    ("field_fingers", [1 / 3] * 3, [7, 8]),
+    ("field_sides", [1 / 4] * 4, [5, 7]),
+    ("field_quadrants", [1 / 5] * 5, [6]),
+]
+FREE_AT_THE_END = 3
+
+
+def bedside_law() -> Iterable[tuple]:
+    """Every list of targets that is allowed, written down and weighed: how often answers are right by guessing.
+
+    All but the last three are balanced: no target under half or over twice its expected count.
+    """
+    random = np.random.default_rng(SEED_LAW)
+    for kind, shares, lengths in LAWS:
+        for n in lengths:
+            bound = n - FREE_AT_THE_END
+            low = [math.floor(bound * share / 2) for share in shares]
+            high = [math.ceil(bound * share * 2) for share in shares]
+            allowed = []
+            for targets in itertools.product(range(len(shares)), repeat=n):
+                counts = [targets[:bound].count(target) for target in range(len(shares))]
+                if all(a <= c <= b for a, c, b in zip(low, counts, high, strict=True)):
+                    allowed.append((targets, math.prod(shares[target] for target in targets)))
+            total = math.fsum(weight for _, weight in allowed)
+            # Answers by several habits: always the same, at random, with some missing or never right.
+            habits = ["0" * n, str(len(shares) - 1) * n]
+            habits += ["".join(str(random.integers(len(shares))) for _ in range(n)) for _ in range(2)]
+            habits.append("".join(random.choice([*map(str, range(len(shares))), "-", "x"]) for _ in range(n)))
+            for answers in habits:
+                rights = [0.0] * (n + 1)
+                for targets, weight in allowed:
+                    rights[sum(a == str(t) for a, t in zip(answers, targets, strict=True))] += weight
+                yield kind, n, answers, " ".join(repr(right / total) for right in rights)
+
+
+def fisher() -> Iterable[tuple]:
+    for n1, n2 in [(3, 4), (8, 8), (6, 12), (16, 16), (9, 3), (40, 25)]:
+        for k1 in sorted({0, 1, n1 // 2, n1 - 1, n1}):
+            for k2 in sorted({0, 1, n2 // 2, n2}):
+                table = [[k1, n1 - k1], [k2, n2 - k2]]
+                yield k1, n1, k2, n2, float(stats.fisher_exact(table).pvalue)
+
+
 def main() -> None:
     folder = Path(sys.argv[1]) if len(sys.argv) > 1 else HERE / "tables"
     folder.mkdir(parents=True, exist_ok=True)
@@ -163,6 +223,17 @@ def main() -> None:
         "numpy.tan of the half angle in long double; gap = height / 5 (5 x 5 construction)",
         ["log_mar", "distance_mm", "height_mm", "gap_mm"], acuity_sizes(),
     )
+    write(
+        folder, "bedside_chance", "scipy.stats.binom, one-sided 5 %",
+        ["choices", "n", "above_from", "p_above", "below_at", "p_below", "p_none"], bedside_chance(),
+    )
+    write(
+        folder, "bedside_law",
+        f"all lists of targets that the law allows, written down with itertools and weighed; answers are places of "
+        f"targets, - none, x never right; made with numpy default_rng({SEED_LAW})",
+        ["kind", "n", "answers", "rights"], bedside_law(),
+    )
+    write(folder, "fisher", "scipy.stats.fisher_exact, two-sided", ["k1", "n1", "k2", "n2", "p"], fisher())
 
 
 if __name__ == "__main__":
