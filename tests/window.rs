@@ -545,13 +545,14 @@ fn letters_in_a_text_field_are_no_keys() {
 fn the_outline_of_the_card_follows_the_arrow_keys() {
     let form = Form::new(&folder("card"), 3, Vec::new(), Vec::new());
     let mut desk = Desk::new(form, false, no_sound);
-    let px = desk.form_mut().card_px;
+    let [wide, high] = desk.form_mut().card_px;
     desk.form_mut().device = None;
     let mut harness = window(desk);
     harness.step();
     harness.key_press(Key::ArrowRight);
     harness.step();
-    assert_eq!(harness.state_mut().form_mut().card_px, px, "not shown yet");
+    let px = |harness: &mut Harness<'static, Desk>| harness.state_mut().form_mut().card_px;
+    assert_eq!(px(&mut harness), [wide, high], "not shown yet");
     harness.get_by_label("Measure with a card").click();
     harness.step();
     harness.step();
@@ -561,7 +562,7 @@ fn the_outline_of_the_card_follows_the_arrow_keys() {
     }
     harness.key_press(Key::ArrowDown);
     harness.step();
-    assert_eq!(harness.state_mut().form_mut().card_px, px + 2);
+    assert_eq!(px(&mut harness), [wide + 3, high - 1]);
 }
 
 /// A simulated profile may not reach a person's ears, not even by the check of the sides.

@@ -58,6 +58,9 @@ pub(super) fn earphone(record: &EarphoneRecord) -> Checked {
     }
 }
 
+/// The most luminance of an optotype, as a share of its background's (ISO 10938:2016, 4.1.3).
+const DARKEST_SHARE: f64 = 0.15;
+
 pub(super) fn screen(record: &ScreenRecord) -> Checked {
     format(record.format)?;
     one_line("title", &record.title)?;
@@ -69,6 +72,17 @@ pub(super) fn screen(record: &ScreenRecord) -> Checked {
     if let Some(factor) = record.scale_factor {
         number("scale_factor", factor, 0.25..=8.0)?;
     }
+    if let Some(white) = record.white_cd_m2 {
+        number("white_cd_m2", white, 1.0..=5000.0)?;
+        // An optotype may have at most 15 % of the luminance of its background (ISO 10938:2016,
+        // 4.1.3); its strokes are as dark as the screen's black.
+        let black = record.black_cd_m2.unwrap_or(0.0);
+        number("black_cd_m2", black, 0.0..=DARKEST_SHARE * white)?;
+    }
+    needed(
+        "white_cd_m2",
+        record.white_cd_m2.is_some() || record.black_cd_m2.is_none(),
+    )?;
     for (field, text) in [("monitor", &record.monitor), ("made_by", &record.made_by)] {
         if let Some(text) = text {
             one_line(field, text)?;

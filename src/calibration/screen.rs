@@ -71,6 +71,12 @@ pub struct ScreenRecord {
     /// Physical pixels a logical point when it was measured; another one asks for a new profile.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub scale_factor: Option<f64>,
+    /// The luminance of white, by a meter, cd/m².
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub white_cd_m2: Option<f64>,
+    /// The luminance of black, by the same meter from the same place, cd/m².
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub black_cd_m2: Option<f64>,
 }
 
 /// A profile of a screen: a record that was checked.
@@ -109,6 +115,8 @@ impl ScreenProfile {
             height_px: 2700,
             monitor: None,
             scale_factor: None,
+            white_cd_m2: None,
+            black_cd_m2: None,
         })
     }
 
@@ -116,6 +124,15 @@ impl ScreenProfile {
     #[must_use]
     pub fn record(&self) -> &ScreenRecord {
         &self.0
+    }
+
+    /// Whether white is as bright as acuity is measured with: 80 to 320 cd/m² (ISO 8596; the figures
+    /// from memory); none without a meter.
+    #[must_use]
+    pub fn bright_enough(&self) -> Option<bool> {
+        self.0
+            .white_cd_m2
+            .map(|white| (80.0..=320.0).contains(&white))
     }
 
     /// The smallest size that it can draw at `distance`: two pixels a stroke.

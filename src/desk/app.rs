@@ -11,6 +11,7 @@ use super::by_hand_page;
 use super::figures::Figures;
 use super::hear::{self, Dial};
 use super::keys::{Action, KeyMap};
+use super::measured_screen::same_screen;
 use super::person_window::{Happened, PersonWindow, Picture, View, Viewed};
 use super::prepare::Form;
 use super::session::{Command, Sense, Session, Waiting};
@@ -166,15 +167,8 @@ impl Desk {
             self.spelling.follow(session.presenting().filter(|_| sees));
             if let (Some(ring), Some(field)) = (session.ring(), self.person.field())
                 && !ring.offline
-                && session
-                    .record()
-                    .opening
-                    .set_up
-                    .screen
-                    .as_ref()
-                    .is_some_and(|screen| {
-                        screen.record().scale_factor != Some(f64::from(field.pixels_per_point))
-                    })
+                && let Some(screen) = &session.record().opening.set_up.screen
+                && !same_screen(screen.record(), field)
             {
                 session.halt(words::SCALE_CHANGED, now);
             }
@@ -366,7 +360,7 @@ impl Desk {
             return match (self.checking_ears(), self.card) {
                 (true, _) => View::Sides,
                 (_, true) => View::Card {
-                    width_px: self.form.card_px,
+                    size_px: self.form.card_px,
                 },
                 _ => View::Calm(words::PLEASE_WAIT),
             };

@@ -47,10 +47,10 @@ pub enum View {
         /// Whether a guess is asked for.
         guess: bool,
     },
-    /// The outline of a card, so many physical pixels wide.
+    /// The outline of a card.
     Card {
-        /// Its width.
-        width_px: u32,
+        /// Its width and height, physical pixels.
+        size_px: [u32; 2],
     },
 }
 
@@ -152,6 +152,17 @@ pub struct Field {
     pub height_px: u32,
     /// Physical pixels a logical point.
     pub pixels_per_point: f32,
+    /// The display's physical pixels, if the system tells.
+    pub monitor_px: Option<[u32; 2]>,
+}
+
+impl Field {
+    /// What the system tells of the display: its mode, since its name it does not.
+    #[must_use]
+    pub fn monitor(&self) -> Option<String> {
+        self.monitor_px
+            .map(|[width, height]| format!("{width} by {height} pixels"))
+    }
 }
 
 /// What both windows know of each other.
@@ -239,13 +250,17 @@ impl PersonWindow {
             width_px: (field.width() * ppp).floor() as u32,
             height_px: (field.height() * ppp).floor() as u32,
             pixels_per_point: ppp,
+            monitor_px: ui.input(|input| {
+                let size = input.viewport().monitor_size?;
+                Some([size.x, size.y].map(|points| (points * ppp).round() as u32))
+            }),
         });
         match state.view.clone() {
             View::Calm(text) => state.calm(ui, full, text),
             View::Hearing => state.hearing(ui, full, now),
             View::Sides => state.sides(ui, full),
             sight @ View::Sight { .. } => state.sight(ui, full, sight, now),
-            View::Card { width_px } => card(ui, full, width_px, ppp),
+            View::Card { size_px } => card(ui, full, size_px, ppp),
         }
         !state.happened.is_empty()
     }
@@ -575,10 +590,9 @@ impl State {
 }
 
 /// Draws the outline of a card.
-fn card(ui: &Ui, full: Rect, width_px: u32, ppp: f32) {
+fn card(ui: &Ui, full: Rect, size_px: [u32; 2], ppp: f32) {
     ui.painter().rect_filled(full, 0.0, Color32::WHITE);
-    let width = width_px as f32 / ppp;
-    let height = width * (CARD_MM[1] / CARD_MM[0]) as f32;
+    let [width, height] = size_px.map(|px| px as f32 / ppp);
     let rect = Rect::from_center_size(full.center(), vec2(width, height));
     let painter = ui.painter();
     painter.rect_filled(rect, 0.0, Theme::PAPER.band);

@@ -2,6 +2,7 @@
 
 use super::broken_off::BrokenOff;
 use super::ear_check::EarCheck;
+use super::length;
 use super::measured_screen::grown;
 use super::person_window::Field;
 use crate::calibration::{
@@ -107,10 +108,16 @@ pub struct Form {
     pub ear_check: Option<EarCheck>,
     /// The measured screen.
     pub screen: Option<ScreenProfile>,
-    /// How wide the outline of the card is now, physical pixels.
-    pub card_px: u32,
+    /// Whether a measured screen was forgotten, because it changed.
+    pub screen_changed: bool,
+    /// How wide and how high the outline of the card is now, physical pixels.
+    pub card_px: [u32; 2],
     /// The pitch, typed in mm.
     pub pixel_mm: String,
+    /// The luminance of white and black by a meter, typed in cd/m².
+    pub luminance: [String; 2],
+    /// Whether the person sees the screen in a mirror.
+    pub mirrored: bool,
     /// The distance, as typed.
     pub distance: String,
     /// The plan: a name, or a file.
@@ -169,8 +176,11 @@ impl Form {
             own_ears: false,
             ear_check: None,
             screen: None,
-            card_px: 400,
+            screen_changed: false,
+            card_px: [400, 300],
             pixel_mm: String::new(),
+            luminance: [String::new(), String::new()],
+            mirrored: false,
             distance: String::new(),
             plan,
             folder: folder.display().to_string(),
@@ -261,25 +271,10 @@ impl Form {
         self.simulated && self.device.is_none()
     }
 
-    /// The distance, if what was typed can be read: up to 25 are metres, more are millimetres.
+    /// The distance, if what was typed can be read (see [`length::distance`]).
     #[must_use]
     pub fn distance(&self) -> Option<Mm> {
-        let text = self.distance.trim().to_lowercase().replace(',', ".");
-        let number = |digits: &str| digits.trim().parse::<f64>().ok();
-        let mm = match (
-            text.strip_suffix("mm"),
-            text.strip_suffix("cm"),
-            text.strip_suffix('m'),
-        ) {
-            (Some(mm), ..) => number(mm)?,
-            (_, Some(cm), _) => 10.0 * number(cm)?,
-            (.., Some(m)) => 1000.0 * number(m)?,
-            _ => match number(&text)? {
-                metres if metres <= 25.0 => 1000.0 * metres,
-                mm => mm,
-            },
-        };
-        (100.0..=20_000.0).contains(&mm).then_some(Mm(mm))
+        length::distance(&self.distance)
     }
 
     /// The plan as far as it is to be carried out.
@@ -442,7 +437,11 @@ impl Form {
         let passed = self.ear_check.as_ref().is_some_and(EarCheck::passed);
         let note =
             passed.then(|| "which-ear check: 4 of 4 soft tones told to the right side".into());
-        note.into_iter().collect()
+        let unlit = self.screen.as_ref().is_some_and(|screen| {
+            screen.record().white_cd_m2.is_none() && self.sight && !self.offline()
+        });
+        let unlit = unlit.then(|| "the luminance of the screen was not measured".into());
+        note.into_iter().chain(unlit).collect()
     }
 
     fn set_up(&self, plan: &Plan, field: Option<Field>) -> SetUp {
@@ -471,7 +470,7 @@ impl Form {
             screen: screen.filter(|_| plan.sight.is_some()),
             distance_mm: distance,
             u_distance_rel: U_DISTANCE_REL,
-            mirrored: false,
+            mirrored: self.mirrored,
         }
     }
 }

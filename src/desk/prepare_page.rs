@@ -1,16 +1,15 @@
 //! How Prepare is drawn.
 
 use super::ear_check::{EarCheck, TONES};
-use super::measured_screen::CARD_PX;
 use super::parts::{self, choices, field, heading, remark, row};
 use super::person_window::Field;
 use super::prepare::{Form, SPEEDS};
+use super::prepare_sight;
 use super::session::Session;
 use super::style::{self, STEP, Theme, type_size};
 use super::words;
 use crate::journal::{PersonKind, WhoPressed};
 use crate::procedure::NAMES;
-use crate::quantity::Mm;
 use eframe::egui::{self, RichText, ScrollArea, Ui};
 
 /// What was asked for on the page.
@@ -77,7 +76,7 @@ pub fn begun(ui: &mut Ui, theme: &Theme, session: &Session) {
     say("Folder", session.folder().display().to_string());
 }
 
-const FIELD: f32 = 330.0;
+pub(super) const FIELD: f32 = 330.0;
 
 /// Draws the page.
 pub fn draw(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option<Wanted> {
@@ -152,9 +151,11 @@ fn rows(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option<
     }
     if !form.offline() && !goes_on && !form.own_ears {
         row(ui, theme, "Screen", |ui| {
-            wanted = screen(ui, theme, form, around).or(wanted);
+            wanted = prepare_sight::screen(ui, theme, form, around).or(wanted);
         });
-        row(ui, theme, "Distance", |ui| distance(ui, theme, form));
+        row(ui, theme, "Distance", |ui| {
+            prepare_sight::distance(ui, theme, form);
+        });
     }
     row(ui, theme, "Folder", |ui| {
         field(
@@ -358,103 +359,4 @@ fn ears(ui: &mut Ui, _: &Theme, form: &mut Form) -> Option<Wanted> {
         wanted = Some(Wanted::CheckEars);
     }
     wanted
-}
-
-fn screen(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option<Wanted> {
-    let mut wanted = None;
-    match &form.screen {
-        Some(screen) => {
-            let record = screen.record();
-            ui.label(format!(
-                "{:.4} mm a pixel, ±{:.1} %",
-                record.pixel_mm.0,
-                100.0 * record.u_rel
-            ));
-        }
-        None if form.simulated => {
-            remark(
-                ui,
-                theme,
-                "Not measured: a simulated person looks at a simulated screen.",
-            );
-        }
-        None => {
-            remark(
-                ui,
-                theme,
-                "No system says truly how large its pixels are: measure them.",
-            );
-        }
-    }
-    ui.horizontal(|ui| {
-        let name = if around.card {
-            "Take the outline away"
-        } else {
-            "Measure with a card"
-        };
-        if ui.button(name).clicked() {
-            wanted = Some(Wanted::ShowCard(!around.card));
-        }
-        if around.card && ui.button("The outline matches").clicked() {
-            wanted = Some(Wanted::CardMatches);
-        }
-    });
-    if around.card {
-        ui.spacing_mut().slider_width = FIELD - 80.0;
-        let slider = egui::Slider::new(&mut form.card_px, CARD_PX).text("pixels wide");
-        ui.add(slider);
-        remark(
-            ui,
-            theme,
-            "Lay the card on the outline in the person's window; arrow keys move by one pixel.",
-        );
-    }
-    ui.horizontal(|ui| {
-        field(
-            ui,
-            "Pixel pitch in mm",
-            "or its pitch, mm",
-            150.0,
-            &mut form.pixel_mm,
-        );
-        let ready = !form.pixel_mm.trim().is_empty() && around.field.is_some();
-        if ui
-            .add_enabled(ready, egui::Button::new("Take this pitch"))
-            .clicked()
-        {
-            wanted = Some(Wanted::TakePitch);
-        }
-    });
-    wanted
-}
-
-fn distance(ui: &mut Ui, theme: &Theme, form: &mut Form) {
-    field(
-        ui,
-        "Distance",
-        "by tape measure, such as 3.2 m",
-        FIELD,
-        &mut form.distance,
-    );
-    let smallest = |distance: Mm| {
-        let screen = form.screen.as_ref()?;
-        Some(format!(
-            "The smallest ring there: {:.2} logMAR, the largest: {:.2}",
-            screen.smallest(distance).0,
-            screen.largest(distance).0
-        ))
-    };
-    match form.distance() {
-        Some(distance) => {
-            let text = format!("{:.0} mm from the eye to the screen", distance.0);
-            remark(ui, theme, &text);
-            if let Some(text) = smallest(distance) {
-                remark(ui, theme, &text);
-            }
-        }
-        None if form.distance.trim().is_empty() => {}
-        None => {
-            ui.label(RichText::new("expected 0.1 to 20 m").color(theme.alert));
-        }
-    }
 }

@@ -390,6 +390,27 @@ pub const RESTING: &str = "A short rest. Please wait.";
 pub const THANKS: &str = "That was all. Thank you.";
 /// On the outline of a card.
 pub const LAY_CARD: &str = "Lay a bank or identity card here";
+/// How the outline is fitted.
+pub const HOW_TO_FIT_A_CARD: &str = "Lay the card on the outline in the person's window and fit \
+    both sides; arrow keys move them by one pixel. The width counts, the height checks it.";
+/// What would make sizes or light wrong.
+pub const SCREEN_REMINDER: &str = "Look straight at the screen, without zoom, night light or \
+    automatic brightness, and measure again when the window goes to another display.";
+/// A measured screen that changed.
+pub const SCREEN_CHANGED: &str =
+    "The display, its mode or its scale has changed: measure the screen again.";
+/// Of a simulated person.
+pub const SIMULATED_SCREEN: &str = "Not measured: a simulated person looks at a simulated screen.";
+/// Why the pitch has to be measured.
+pub const NO_SYSTEM_SAYS: &str = "No system says truly how large its pixels are: measure them.";
+/// No meter.
+pub const NO_LIGHT: &str =
+    "Its luminance is not measured; acuity is usually measured with 80 to 320 cd/m².";
+/// Too bright or too dark.
+pub const NOT_THE_USUAL_LIGHT: &str =
+    "Its white is outside of the usual 80 to 320 cd/m²: compare with other visits with care.";
+/// Over the planner.
+pub const PLANNER: &str = "Which lines this screen shows from which distance:";
 /// Before a visit.
 pub const BEFORE: &str =
     "Prepare: say who answers, with what, and from how far. It begins when nothing is missing.";

@@ -32,6 +32,7 @@ fn looking(name: &str, set: &str, distance: &str) -> Desk {
         width_px: 1180,
         height_px: 860,
         pixels_per_point: 1.0,
+        monitor_px: None,
     };
     let today = jiff::ZonedDateTime::now().date();
     form.measure_by_hand(field, today).unwrap();
@@ -174,4 +175,88 @@ fn beyond_reach_the_window_is_for_the_optotype_alone() {
             .next()
             .is_none()
     );
+}
+
+/// An ID-1 card is 85.60 by 53.98 mm (ISO/IEC 7810): its width gives the pitch, and only if the
+/// height fits too.
+#[test]
+fn a_card_gives_the_pitch_only_if_both_sides_fit() {
+    let mut form = Form::new(&folder("aspect"), 3, Vec::new(), Vec::new());
+    let field = Field {
+        width_px: 1900,
+        height_px: 1000,
+        pixels_per_point: 1.25,
+        monitor_px: Some([1920, 1080]),
+    };
+    let today = jiff::ZonedDateTime::now().date();
+    form.card_px = [428, 300];
+    let askew = form.measure_by_card(field, today).unwrap_err();
+    assert!(
+        askew.contains("1.59 to 1") && form.screen.is_none(),
+        "{askew}"
+    );
+    form.card_px = [428, 270];
+    form.luminance = ["200".into(), "60".into()];
+    let dark = form.measure_by_card(field, today).unwrap_err();
+    assert!(
+        dark.contains("black_cd_m2"),
+        "more than 15 % of white: {dark}"
+    );
+    form.luminance = ["200".into(), "0,4".into()];
+    form.measure_by_card(field, today).unwrap();
+    let screen = form.screen.clone().unwrap();
+    assert!((screen.record().pixel_mm.0 - 0.2).abs() < 1e-12);
+    assert_eq!(screen.bright_enough(), Some(true));
+    form.check_screen(Some(field));
+    assert!(form.screen.is_some());
+    for changed in [
+        Field {
+            pixels_per_point: 1.0,
+            ..field
+        },
+        Field {
+            monitor_px: Some([2560, 1440]),
+            ..field
+        },
+    ] {
+        form.screen = Some(screen.clone());
+        form.check_screen(Some(changed));
+        assert!(form.screen.is_none() && form.screen_changed, "asked again");
+    }
+}
+
+/// The planner, the mirror, and feet and inches, as they are drawn.
+#[test]
+fn prepare_shows_what_can_be_seen_from_where() {
+    let mut desk = looking("planner", "landolt_8", "3 ft");
+    desk.form_mut().mirrored = false;
+    let mut harness = crate::window(desk);
+    harness.step();
+    assert!(
+        harness
+            .query_all_by_label_contains("lines from here")
+            .next()
+            .is_some()
+    );
+    assert!(
+        harness
+            .query_all_by_label_contains("focuses 1.09 D nearer")
+            .next()
+            .is_some()
+    );
+    assert!(
+        harness
+            .query_all_by_label_contains("or take a screen with pixels")
+            .next()
+            .is_some()
+    );
+    harness
+        .get_by_label("The person sees the screen in a mirror")
+        .click_accesskit();
+    harness.step();
+    harness.step();
+    assert!(harness.state_mut().form_mut().mirrored);
+    for name in ["White, cd/m²", "Black, cd/m²", "Pixel pitch in mm"] {
+        assert!(harness.query_by_label(name).is_some(), "{name}");
+    }
 }
