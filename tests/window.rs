@@ -7,6 +7,9 @@
 #[path = "window/sight.rs"]
 mod sight;
 
+#[path = "window/by_hand.rs"]
+mod by_hand;
+
 use eframe::egui::{self, Key};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};

@@ -79,8 +79,8 @@ pub fn key_words(prompted: &Prompted<'_>) -> (String, String) {
             let metres = prompt.distance_m.unwrap_or(1);
             (format!("{metres} m {at}"), of)
         }
-        SeriesKind::Touch if nothing => ("sham".into(), at.into()),
-        SeriesKind::Touch => (at.into(), "touch".into()),
+        SeriesKind::Touch if nothing => (format!("sham {at}"), String::new()),
+        SeriesKind::Touch => (at.into(), String::new()),
         SeriesKind::TouchCompare => {
             let right = prompt
                 .right_with
@@ -89,7 +89,7 @@ pub fn key_words(prompted: &Prompted<'_>) -> (String, String) {
                 (Reply::Same, _) | (_, None) => right,
                 (_, Some(right)) => right.other().word(),
             };
-            (format!("{right} | {left}"), format!("{at}: right | left"))
+            (format!("{at}: {right} | {left}"), "right | left".into())
         }
         SeriesKind::Rub if nothing => ("still".into(), String::new()),
         SeriesKind::Rub => {
@@ -148,20 +148,19 @@ pub fn sheet(series: &Series) -> String {
         "Drawn and sealed in the journal before the first prompt. Keep this sheet out of the person's sight.",
     );
     let mut y = 33.0;
-    for text in wrapped(how(drawn.what), 115)
+    for text in wrapped(how(drawn.what), 105)
         .iter()
-        .chain(&wrapped(&BEFORE[1..].join(" "), 115))
+        .chain(&wrapped(&BEFORE[1..].join(" "), 105))
     {
         line(15.0, y, 3.2, text);
         y += 4.2;
     }
-    line(
-        15.0,
-        y + 1.0,
-        3.2,
-        &format!("Write one letter a prompt: {}", key_of(drawn.what)),
-    );
-    y += 8.0;
+    let key = format!("Write one letter a prompt: {}", key_of(drawn.what));
+    for text in wrapped(&key, 105) {
+        line(15.0, y + 1.0, 3.2, &text);
+        y += 4.2;
+    }
+    y += 4.0;
     let rows = drawn.prompts.len().min(ON_A_PAGE).div_ceil(2);
     let height = ((287.0 - y) / rows as f64).min(18.0);
     for place in 0..drawn.prompts.len() {

@@ -132,6 +132,11 @@ impl Desk {
         &mut self.form
     }
 
+    /// Where the work by hand stands.
+    pub fn by_hand_mut(&mut self) -> &mut ByHand {
+        &mut self.by_hand
+    }
+
     /// The page that is shown.
     #[must_use]
     pub fn page(&self) -> Page {

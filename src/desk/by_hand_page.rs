@@ -490,7 +490,7 @@ fn prompt(ui: &mut Ui, theme: &Theme, by_hand: &mut ByHand, series: &Series) {
 
 fn shown(ui: &mut Ui, theme: &Theme, by_hand: &ByHand, series: &Series, answering: Option<usize>) {
     let batch = &by_hand.prompting.batch;
-    let alone = batch.len() < 2;
+    let (alone, first) = (batch.len() < 2, batch.first().copied());
     for place in batch {
         let Some(prompted) = series.drawn.prompted(*place) else {
             continue;
@@ -505,23 +505,25 @@ fn shown(ui: &mut Ui, theme: &Theme, by_hand: &ByHand, series: &Series, answerin
         } else {
             theme.ink
         };
-        let size = if alone { PROMPT } else { PROMPTS };
-        let text = if alone {
-            words
-        } else {
-            format!("{}  {words}", place + 1)
-        };
-        big(ui, ink, size, &text);
         if alone {
-            ui.label(
-                RichText::new(beside)
-                    .size(type_size::HEADING)
-                    .color(theme.ink_soft),
-            );
+            big(ui, ink, PROMPT, &words);
+            let beside = RichText::new(beside).size(type_size::HEADING);
+            ui.label(beside.color(theme.ink_soft));
         } else {
-            let gap = format!("{beside}; wait {:.0} s before it", prompted.prompt.gap_s);
-            remark(ui, theme, gap.trim_start_matches("; "));
+            // The hands keep the gaps themselves, so they are told before each prompt.
+            let gap = format!("{:.0} s", prompted.prompt.gap_s);
+            ui.horizontal(|ui| {
+                ui.label(RichText::new(gap).size(0.6 * PROMPTS).color(theme.quiet));
+                big(ui, ink, PROMPTS, &format!("{}  {words}", place + 1));
+            });
         }
+    }
+    if !alone
+        && let Some((_, beside)) = first
+            .and_then(|one| series.drawn.prompted(one))
+            .map(|one| key_words(&one))
+    {
+        remark(ui, theme, &beside);
     }
 }
 

@@ -285,5 +285,12 @@ fn row(case: &CaseReport) -> String {
         _ => line += &" ".repeat(24),
     }
     let _ = writeln!(line, "{:>10.0}", case.seconds_mean);
+    for (kind, one) in &case.bedside {
+        let _ = writeln!(
+            line,
+            "    {kind}: {} series, {} of {} right; more than guessing {}, fewer {}; sides apart {}",
+            one.series, one.right, one.of, one.more, one.fewer, one.sides_stand_out
+        );
+    }
     line
 }

@@ -1,6 +1,7 @@
 //! Adds up what the visits of a study found, beside the truth.
 
 use super::VisitSummary;
+use super::by_hand::ByHandReport;
 use super::masked::{MaskingReport, MaskingTally};
 use crate::evidence::{Consistency, Grade};
 use crate::finding::{HearingFinding, HearingFindings, HearingStatus, SightFinding, SightStatus};
@@ -41,6 +42,9 @@ pub struct CaseReport {
     pub sight: Option<SightReport>,
     /// Grades of consistency by sense.
     pub consistency: BTreeMap<&'static str, ConsistencyReport>,
+    /// What the series at the bedside said, by kind.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    pub bedside: BTreeMap<&'static str, ByHandReport>,
     /// Mean length of a visit, s.
     pub seconds_mean: f64,
 }
@@ -166,6 +170,7 @@ pub(super) struct Tally {
     sight: SightErrors,
     optotypes: u32,
     grades: BTreeMap<&'static str, ConsistencyReport>,
+    by_hand: BTreeMap<&'static str, ByHandReport>,
 }
 
 impl VisitSummary {
@@ -220,6 +225,10 @@ impl Tally {
         }
         self.masking.add_tones(summary);
         self.add_sight(summary);
+        for series in findings.bedside.iter().flat_map(|one| &one.series) {
+            let name = series.kind.name();
+            self.by_hand.entry(name).or_default().add(series);
+        }
         self.add_grade("hearing", findings.consistency.hearing.as_ref());
         self.add_grade("sight", findings.consistency.sight.as_ref());
     }
@@ -317,6 +326,7 @@ impl Tally {
             hearing,
             sight,
             consistency: self.grades,
+            bedside: self.by_hand,
             seconds_mean: self.seconds / visits,
         }
     }
