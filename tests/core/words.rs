@@ -3,6 +3,9 @@
 
 use crate::at_hand::{case_file, folder, here, veridical, word};
 use crate::rooms::sources;
+use std::path::Path;
+use veridical::bedside::cautions;
+use veridical::stimulus::SeriesKind;
 
 /// Beginnings of words of intent (reference: wording of consistency).
 const STEMS: [&str; 13] = [
@@ -89,7 +92,22 @@ fn nothing_that_the_program_says_has_a_word_of_intent() {
         said.push(veridical(&["recount", &journal]).out);
         said.push(veridical(&["check", &journal]).out);
     }
-    for verb in ["visit", "recount", "check", "tone", "optotype", "study"] {
+    for name in ["raised_bar", "random"] {
+        let out = word(&at.join(format!("{name}-by-hand")));
+        let case = case_file(name);
+        let visit = veridical(&[
+            "visit", "--plan", "bedside", "--case", &case, "--seed", "3", "--out", &out,
+        ]);
+        assert_eq!(visit.code, Some(0), "{}", visit.err);
+        said.push(visit.out);
+        said.push(std::fs::read_to_string(Path::new(&out).join("findings.json")).unwrap());
+    }
+    for kind in SeriesKind::ALL {
+        said.push(cautions::how(kind).to_owned());
+    }
+    for verb in [
+        "visit", "recount", "check", "tone", "optotype", "study", "sheet", "answers", "power",
+    ] {
         said.push(veridical(&[verb, "--help"]).out);
     }
     said.push(veridical(&["--help"]).out);
