@@ -353,5 +353,6 @@ fn urgency(urgency: Urgency) -> &'static str {
         Urgency::Note => "to know",
         Urgency::Routine => "routine referral",
         Urgency::Soon => "soon",
+        Urgency::Urgent => "the same day",
     }
 }

@@ -1,8 +1,9 @@
 //! Averages of thresholds and the grade that the World Health Organization makes of them.
 
 use super::hearing::{HearingFindings, HearingStatus};
+use crate::calibration::ProfileKind;
 use crate::quantity::{DbHl, Ear, Hz, Level};
-use crate::standard::who_2021;
+use crate::standard::{aao_hns_1979, who_2021};
 use serde::{Deserialize, Serialize};
 
 const FOUR: [f64; 4] = [500.0, 1000.0, 2000.0, 4000.0];
@@ -17,6 +18,13 @@ pub struct EarAverages {
     /// Mean of 500, 1000 and 2000 Hz, dB HL.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pta3_db_hl: Option<f64>,
+    /// Where a member has no threshold but a bound (no response at the maximum, or poorer than what
+    /// either ear answered): the four-frequency mean is at least this.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pta4_at_least_db_hl: Option<f64>,
+    /// The 1979 formula's handicap of this ear, percent; only with a measured earphone.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub handicap_1979_percent: Option<f64>,
 }
 
 /// Averages of both ears.
@@ -29,47 +37,114 @@ pub struct Averages {
     /// Grade of the person by the better ear (WHO, World report on hearing, 2021, table 1.3).
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub who_2021: Option<String>,
+    /// The 1979 formula's handicap of the person, percent; only with a measured earphone.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub handicap_1979_percent: Option<f64>,
 }
 
 impl Averages {
-    /// Averages the thresholds, on the clinical scale.
+    /// Averages the thresholds, on the clinical scale; `kind` is that of the earphone's profile.
     #[must_use]
-    pub fn of(hearing: &HearingFindings) -> Averages {
-        let ear = |ear| EarAverages {
-            pta4_db_hl: mean(hearing, ear, &FOUR),
-            pta3_db_hl: mean(hearing, ear, &THREE),
+    pub fn of(hearing: &HearingFindings, kind: Option<ProfileKind>) -> Averages {
+        let measured = kind == Some(ProfileKind::Measured);
+        let ear = |ear| {
+            let handicap_db = mean(hearing, ear, &aao_hns_1979::AVERAGED_HZ.map(|hz| hz.0));
+            let pta4_db_hl = mean(hearing, ear, &FOUR);
+            EarAverages {
+                pta4_db_hl,
+                pta3_db_hl: mean(hearing, ear, &THREE),
+                pta4_at_least_db_hl: at_least(hearing, ear, &FOUR).filter(|_| pta4_db_hl.is_none()),
+                handicap_1979_percent: handicap_db
+                    .filter(|_| measured)
+                    .map(|db| aao_hns_1979::ear_percent(DbHl(db))),
+            }
         };
         let (right, left) = (ear(Ear::Right), ear(Ear::Left));
-        let who_2021 = match (right.pta4_db_hl, left.pta4_db_hl) {
-            (Some(right), Some(left)) => Some(
-                who_2021::Grade::of(DbHl(right), DbHl(left))
-                    .title()
-                    .to_owned(),
-            ),
-            _ => None,
-        };
+        let percents = right.handicap_1979_percent.zip(left.handicap_1979_percent);
         Averages {
             right,
             left,
-            who_2021,
+            who_2021: grade(right, left).map(|grade| grade.title().to_owned()),
+            handicap_1979_percent: percents
+                .map(|(right, left)| aao_hns_1979::binaural_percent(right, left)),
         }
+    }
+}
+
+/// The grade of the person. Of the poorer ear a bound will do where the grade is the same however
+/// poor it is.
+fn grade(right: EarAverages, left: EarAverages) -> Option<who_2021::Grade> {
+    let grade = |right, left| who_2021::Grade::of(DbHl(right), DbHl(left));
+    let bounded = |known_db: f64, least_db: f64| {
+        let nearest = grade(known_db, least_db);
+        let farthest = grade(known_db, least_db.max(200.0));
+        (least_db >= known_db && nearest == farthest).then_some(nearest)
+    };
+    match (
+        right.pta4_db_hl,
+        left.pta4_db_hl,
+        right.pta4_at_least_db_hl,
+        left.pta4_at_least_db_hl,
+    ) {
+        (Some(right), Some(left), ..) => Some(grade(right, left)),
+        (Some(known), None, _, Some(least)) | (None, Some(known), Some(least), _) => {
+            bounded(known, least)
+        }
+        _ => None,
     }
 }
 
 /// A threshold at or below the lowest level presented counts as that level; one above the highest
 /// has no number, and then there is no average.
 fn mean(hearing: &HearingFindings, ear: Ear, all_hz: &[f64]) -> Option<f64> {
-    let mut sum_db = 0.0;
-    for hz in all_hz {
-        let finding = hearing.at(ear, Hz(*hz))?;
+    mean_of(all_hz, |hz| {
+        let finding = hearing.at(ear, hz)?;
         let usable = matches!(
             finding.status,
             HearingStatus::Measured | HearingStatus::AnsweredAtMinimum
         );
-        match finding.threshold.filter(|_| usable)? {
+        finding.threshold.filter(|_| usable)
+    })
+}
+
+/// The mean of thresholds and of the levels that thresholds lie above.
+fn at_least(hearing: &HearingFindings, ear: Ear, all_hz: &[f64]) -> Option<f64> {
+    mean_of(all_hz, |hz| hearing.at(ear, hz)?.at_least())
+}
+
+fn mean_of(all_hz: &[f64], level: impl Fn(Hz) -> Option<Level>) -> Option<f64> {
+    let mut sum_db = 0.0;
+    for hz in all_hz {
+        match level(Hz(*hz))? {
             Level::Hl(level) => sum_db += level.0,
             Level::ReExaminer(_) | Level::Fs(_) => return None,
         }
     }
     Some(sum_db / all_hz.len() as f64)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn ear(pta4_db_hl: Option<f64>, least_db: Option<f64>) -> EarAverages {
+        EarAverages {
+            pta4_db_hl,
+            pta4_at_least_db_hl: least_db,
+            ..EarAverages::default()
+        }
+    }
+
+    /// World report on hearing (WHO 2021), table 1.3: better ear under 20, worse from 35 dB:
+    /// unilateral; else the better ear decides. A bound of the worse ear decides where it must.
+    #[test]
+    fn a_bound_of_the_worse_ear_grades_where_it_is_enough() {
+        let graded = |known, least| grade(ear(Some(known), None), ear(None, Some(least)));
+        assert_eq!(graded(10.0, 70.0), Some(who_2021::Grade::Unilateral));
+        assert_eq!(graded(40.0, 80.0), Some(who_2021::Grade::Moderate));
+        // At least 30: it may be 34 or 90, and the grade hangs on it.
+        assert_eq!(graded(10.0, 30.0), None);
+        // The bounded ear may be the better one.
+        assert_eq!(graded(80.0, 40.0), None);
+    }
 }

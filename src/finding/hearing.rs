@@ -174,6 +174,13 @@ impl HearingFinding {
         self.threshold.or(self.limit).map(Level::db)
     }
 
+    /// The threshold, or the level that it lies above: no response there, or answered there by
+    /// either ear.
+    #[must_use]
+    pub fn at_least(&self) -> Option<Level> {
+        self.threshold.or(self.limit).or(self.unmasked)
+    }
+
     /// The threshold's number on the set-up's scale.
     #[must_use]
     pub fn threshold_db(&self) -> Option<f64> {

@@ -3,9 +3,11 @@
 pub mod ascents;
 mod averages;
 pub mod bracket;
+mod change;
 mod cues;
 mod frequencies;
 mod hearing;
+mod hearing_cues;
 mod level_keys;
 pub mod masking;
 pub mod plateau;
@@ -14,6 +16,7 @@ mod series;
 mod sight;
 
 pub use averages::{Averages, EarAverages};
+pub use change::{Change, Changes};
 pub use cues::{Cue, Urgency, cues};
 pub use frequencies::{measured_hz, series_reading_db, unmasked_reading};
 pub use hearing::{

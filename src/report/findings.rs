@@ -3,8 +3,9 @@
 use crate::bedside::BedsideFindings;
 use crate::calibration::EarphoneProfile;
 use crate::evidence::{Consistency, Evidence, Grade};
+use crate::finding::masking::WITHOUT_BONE;
 use crate::finding::{
-    Averages, Cue, HearingFindings, MATHEMATICS, ScreeningFindings, SightFindings, cues,
+    Averages, Changes, Cue, HearingFindings, MATHEMATICS, ScreeningFindings, SightFindings, cues,
 };
 use crate::journal::{Purpose, Record, Trial};
 use crate::quantity::Scale;
@@ -58,6 +59,12 @@ pub struct Findings {
     pub sight: SightFindings,
     /// Averages and grades of hearing; none while they are withheld.
     pub averages: Averages,
+    /// Changes against an earlier visit, where the plan knows one; none while they are withheld.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub changes: Option<Changes>,
+    /// What air conduction alone cannot tell; none where hearing was not tested.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub without_bone: Option<String>,
     /// How far the answers hang together.
     pub consistency: Evidence,
     /// Values of these senses are as obtained, not thresholds, and their averages are withheld.
@@ -112,12 +119,18 @@ impl Findings {
         let averages = if as_obtained.hearing {
             Averages::default()
         } else {
-            Averages::of(&hearing)
+            let earphone = record.opening.set_up.earphone.as_ref();
+            Averages::of(&hearing, earphone.map(EarphoneProfile::kind))
         };
+        let changes = (!as_obtained.hearing)
+            .then(|| Changes::of(record, &hearing))
+            .flatten();
         let cues = cues(
+            record,
             (!as_obtained.hearing).then_some(&hearing),
             (!as_obtained.sight).then_some(&sight),
         );
+        let tested = hearing.all().any(|(_, one)| one.presentations > 0);
         let set_up = &record.opening.set_up;
         let levels = set_up
             .earphone
@@ -134,6 +147,8 @@ impl Findings {
             screening: ScreeningFindings::of(record),
             sight,
             averages,
+            changes,
+            without_bone: tested.then(|| WITHOUT_BONE.into()),
             consistency,
             as_obtained,
             counts: Counts::of(record),

@@ -48,8 +48,13 @@ pub fn step_size(step: Db) -> Db {
 #[must_use]
 pub fn transducer(hz: Hz) -> Db {
     let kind = Db(by_frequency(hz, 1.5, 2.5));
-    let fitting = Db(by_frequency(hz, 2.5, 3.0));
-    combined(&[kind, fitting])
+    combined(&[kind, fitting(hz)])
+}
+
+/// How the earphone sits, anew each time.
+#[must_use]
+pub fn fitting(hz: Hz) -> Db {
+    Db(by_frequency(hz, 2.5, 3.0))
 }
 
 /// The standard uncertainty of a rectangular distribution of this half-width.

@@ -3,6 +3,7 @@
 //! A value tells its unit by its type or name, and carries where it comes from and how far that
 //! was verified. Nothing here extrapolates: what a table does not hold is `None`.
 
+pub mod aao_hns_1979;
 mod earphone;
 pub mod iec_60645_1_2017;
 mod iso_389_1_1998;
