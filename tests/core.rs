@@ -36,6 +36,8 @@ mod stepping;
 mod storage;
 #[path = "core/tone.rs"]
 mod tone;
+#[path = "core/trade.rs"]
+mod trade;
 #[path = "core/truth.rs"]
 mod truth;
 #[path = "core/verbs.rs"]

@@ -22,6 +22,7 @@ use veridical::desk::prepare::{Device, Form};
 use veridical::desk::session::{Sense, Session, Waiting};
 use veridical::desk::{Desk, Page, set_up};
 use veridical::errand;
+use veridical::journal::Purpose;
 use veridical::person::Case;
 use veridical::quantity::{Ear, Hz};
 use veridical::station::manual::ManualSound;
@@ -51,6 +52,7 @@ fn ready(name: &str, speed: usize) -> Desk {
     let mut form = Form::new(&folder(name), 11, Vec::new(), Vec::new());
     form.simulated = true;
     form.case.path = in_project("demo/cases/average.toml");
+    form.plan.path = in_project("tests/window/plan.toml");
     form.speed = speed;
     form.cautions = true;
     let mut desk = Desk::new(form, false, no_sound);
@@ -276,6 +278,48 @@ fn keys_do_what_they_say() {
     assert!(session(&desk).trials()[1].undone);
 }
 
+/// Noise at the other ear by the same hand: on, louder, softer, off; beside a tone and a silence.
+#[test]
+fn the_examiner_masks_by_the_same_hand() {
+    let mut desk = ready("masking", 0);
+    desk.begin();
+    let began = Instant::now();
+    desk.act(Action::Confirm, began);
+    desk.advance(began + Duration::from_secs(1));
+    desk.act(Action::Stop, began + Duration::from_secs(1));
+    desk.act(Action::Automatic, began + Duration::from_secs(1));
+    desk.act(Action::Pause, began + Duration::from_secs(1));
+    let mut harness = window(desk);
+    harness.run_steps(3);
+    harness.get_by_label_contains("rules 2 and 3");
+    harness.get_by_label("Noise X").click();
+    harness.run_steps(3);
+    // Nothing is known of the left ear: noise begins at 30 dB.
+    harness.get_by_label_contains("Left ear: noise, 30 dB HL");
+    harness.get_by_label_contains("Noise up").click();
+    harness.run_steps(3);
+    harness.get_by_label_contains("Noise up").click();
+    harness.run_steps(3);
+    harness.get_by_label_contains("Noise down").click();
+    harness.run_steps(3);
+    harness.get_by_label_contains("Left ear: noise, 35 dB HL");
+    let desk = harness.state_mut();
+    desk.act(Action::Tone, began + Duration::from_secs(2));
+    let record = desk.session().unwrap().record().clone();
+    let open = &record.open().unwrap().planned;
+    assert_eq!(open.purpose, Purpose::Masked);
+    let noise = open.presentation.maskers().next().unwrap();
+    assert_eq!((noise.ear, noise.level.db()), (Ear::Left, 35.0));
+    assert_eq!(open.presentation.tones().next().unwrap().ear, Ear::Right);
+    desk.advance(began + Duration::from_secs(10));
+    desk.act(Action::Silence, began + Duration::from_secs(10));
+    let record = desk.session().unwrap().record().clone();
+    let open = &record.open().unwrap().planned;
+    assert_eq!(open.purpose, Purpose::Silent);
+    assert_eq!(open.presentation.maskers().count(), 1);
+    assert_eq!(open.presentation.tones().count(), 0);
+}
+
 /// What the person's window shows now.
 fn shown(desk: &Desk, person: &mut Harness) -> String {
     let _ = desk.person().set(desk.view());
@@ -390,6 +434,7 @@ fn with_sound(name: &str) -> Desk {
     let mut form = Form::new(&folder.join("visit"), 5, Vec::new(), vec![device]);
     form.simulated = true;
     form.case.path = in_project("demo/cases/average.toml");
+    form.plan.path = in_project("tests/window/plan.toml");
     form.device = Some(0);
     form.earphone.path = profile.display().to_string();
     form.cautions = true;
@@ -653,6 +698,7 @@ fn a_visit_that_was_broken_off_goes_on_and_gives_way_to_the_next() {
     let form = harness.state_mut().form_mut();
     form.simulated = true;
     form.case.path = in_project("demo/cases/average.toml");
+    form.plan.path = in_project("tests/window/plan.toml");
     form.cautions = true;
     harness.step();
     harness.step();

@@ -340,25 +340,24 @@ fn by_hand(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Don
                 }
             });
         }
-        does(
-            key_button(ui, "Other ear", keys.name(Action::OtherEar), by_hand),
-            Done::Turn(Action::OtherEar),
-        );
         let noise = if page.noise.is_some() {
             "No noise"
         } else {
-            "Noise at the other ear"
+            "Noise"
         };
-        does(
-            key_button(ui, noise, keys.name(Action::Noise), by_hand),
-            Done::Turn(Action::Noise),
-        );
+        ui.columns(2, |columns| {
+            let pair = [("Other ear", Action::OtherEar), (noise, Action::Noise)];
+            for (ui, (text, action)) in columns.iter_mut().zip(pair) {
+                let pressed = key_button(ui, text, keys.name(action), by_hand);
+                does(pressed, Done::Turn(action));
+            }
+        });
         if let Some(noise) = &page.noise {
             ui.label(noise);
             ui.columns(2, |columns| {
                 let pair = [
-                    ("Less noise", Action::NoiseSofter),
-                    ("More noise", Action::NoiseLouder),
+                    ("Noise down", Action::NoiseSofter),
+                    ("Noise up", Action::NoiseLouder),
                 ];
                 for (ui, (text, action)) in columns.iter_mut().zip(pair) {
                     let pressed = key_button(ui, text, keys.name(action), by_hand);

@@ -158,7 +158,7 @@ impl Form {
         devices: Vec<Device>,
     ) -> Form {
         let plan = FileField {
-            path: "quick".into(),
+            path: "full".into(),
             read: None,
         };
         Form {

@@ -59,6 +59,20 @@ pub fn opening_in(path: &Path) -> Result<Opening, ErrandError> {
     Ok(record_in(path)?.0.opening)
 }
 
+/// How the visit of a journal began, and when.
+pub(super) fn began_in(path: &Path) -> Result<(Opening, jiff::Timestamp), ErrandError> {
+    let bytes = std::fs::read(path).map_err(|error| ErrandError::in_file(path, error))?;
+    let events = match journal::check(&bytes) {
+        Ok((events, _)) => events,
+        Err(damage) => damage.events,
+    };
+    let (record, _) = Record::of(&events).map_err(|error| ErrandError::in_file(path, error))?;
+    let began = events
+        .first()
+        .map_or(jiff::Timestamp::UNIX_EPOCH, |one| one.time);
+    Ok((record.opening, began))
+}
+
 /// Folds a journal's events again.
 ///
 /// # Errors

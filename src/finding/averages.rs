@@ -18,13 +18,21 @@ pub struct EarAverages {
     /// Mean of 500, 1000 and 2000 Hz, dB HL.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pta3_db_hl: Option<f64>,
-    /// Where a member has no threshold but a bound (no response at the maximum, or poorer than what
-    /// either ear answered): the four-frequency mean is at least this.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub pta4_at_least_db_hl: Option<f64>,
     /// The 1979 formula's handicap of this ear, percent; only with a measured earphone.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub handicap_1979_percent: Option<f64>,
+}
+
+/// What the four-frequency mean of an ear is at least, where a member has no threshold but a bound:
+/// no response at the maximum, or poorer than what either ear answered. dB HL.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+pub struct AtLeast {
+    /// The right ear.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub right_db_hl: Option<f64>,
+    /// The left ear.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub left_db_hl: Option<f64>,
 }
 
 /// Averages of both ears.
@@ -34,6 +42,9 @@ pub struct Averages {
     pub right: EarAverages,
     /// The left ear.
     pub left: EarAverages,
+    /// Where a four-frequency mean has only a bound.
+    #[serde(default, skip_serializing_if = "is_nothing")]
+    pub pta4_at_least: AtLeast,
     /// Grade of the person by the better ear (WHO, World report on hearing, 2021, table 1.3).
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub who_2021: Option<String>,
@@ -49,22 +60,29 @@ impl Averages {
         let measured = kind == Some(ProfileKind::Measured);
         let ear = |ear| {
             let handicap_db = mean(hearing, ear, &aao_hns_1979::AVERAGED_HZ.map(|hz| hz.0));
-            let pta4_db_hl = mean(hearing, ear, &FOUR);
             EarAverages {
-                pta4_db_hl,
+                pta4_db_hl: mean(hearing, ear, &FOUR),
                 pta3_db_hl: mean(hearing, ear, &THREE),
-                pta4_at_least_db_hl: at_least(hearing, ear, &FOUR).filter(|_| pta4_db_hl.is_none()),
                 handicap_1979_percent: handicap_db
                     .filter(|_| measured)
                     .map(|db| aao_hns_1979::ear_percent(DbHl(db))),
             }
         };
         let (right, left) = (ear(Ear::Right), ear(Ear::Left));
+        let least = |ear: Ear, known: EarAverages| {
+            at_least(hearing, ear, &FOUR).filter(|_| known.pta4_db_hl.is_none())
+        };
+        let pta4_at_least = AtLeast {
+            right_db_hl: least(Ear::Right, right),
+            left_db_hl: least(Ear::Left, left),
+        };
         let percents = right.handicap_1979_percent.zip(left.handicap_1979_percent);
         Averages {
             right,
             left,
-            who_2021: grade(right, left).map(|grade| grade.title().to_owned()),
+            pta4_at_least,
+            who_2021: grade([right, left].map(|ear| ear.pta4_db_hl), pta4_at_least)
+                .map(|grade| grade.title().to_owned()),
             handicap_1979_percent: percents
                 .map(|(right, left)| aao_hns_1979::binaural_percent(right, left)),
         }
@@ -73,25 +91,23 @@ impl Averages {
 
 /// The grade of the person. Of the poorer ear a bound will do where the grade is the same however
 /// poor it is.
-fn grade(right: EarAverages, left: EarAverages) -> Option<who_2021::Grade> {
+fn grade([right, left]: [Option<f64>; 2], least: AtLeast) -> Option<who_2021::Grade> {
     let grade = |right, left| who_2021::Grade::of(DbHl(right), DbHl(left));
     let bounded = |known_db: f64, least_db: f64| {
         let nearest = grade(known_db, least_db);
         let farthest = grade(known_db, least_db.max(200.0));
         (least_db >= known_db && nearest == farthest).then_some(nearest)
     };
-    match (
-        right.pta4_db_hl,
-        left.pta4_db_hl,
-        right.pta4_at_least_db_hl,
-        left.pta4_at_least_db_hl,
-    ) {
-        (Some(right), Some(left), ..) => Some(grade(right, left)),
-        (Some(known), None, _, Some(least)) | (None, Some(known), Some(least), _) => {
-            bounded(known, least)
-        }
-        _ => None,
+    match (right, left) {
+        (Some(right), Some(left)) => Some(grade(right, left)),
+        (Some(known), None) => bounded(known, least.left_db_hl?),
+        (None, Some(known)) => bounded(known, least.right_db_hl?),
+        (None, None) => None,
     }
+}
+
+fn is_nothing(least: &AtLeast) -> bool {
+    *least == AtLeast::default()
 }
 
 /// A threshold at or below the lowest level presented counts as that level; one above the highest
@@ -127,19 +143,17 @@ fn mean_of(all_hz: &[f64], level: impl Fn(Hz) -> Option<Level>) -> Option<f64> {
 mod tests {
     use super::*;
 
-    fn ear(pta4_db_hl: Option<f64>, least_db: Option<f64>) -> EarAverages {
-        EarAverages {
-            pta4_db_hl,
-            pta4_at_least_db_hl: least_db,
-            ..EarAverages::default()
-        }
-    }
-
     /// World report on hearing (WHO 2021), table 1.3: better ear under 20, worse from 35 dB:
     /// unilateral; else the better ear decides. A bound of the worse ear decides where it must.
     #[test]
     fn a_bound_of_the_worse_ear_grades_where_it_is_enough() {
-        let graded = |known, least| grade(ear(Some(known), None), ear(None, Some(least)));
+        let graded = |known, least| {
+            let bound = AtLeast {
+                right_db_hl: None,
+                left_db_hl: Some(least),
+            };
+            grade([Some(known), None], bound)
+        };
         assert_eq!(graded(10.0, 70.0), Some(who_2021::Grade::Unilateral));
         assert_eq!(graded(40.0, 80.0), Some(who_2021::Grade::Moderate));
         // At least 30: it may be 34 or 90, and the grade hangs on it.

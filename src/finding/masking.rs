@@ -7,6 +7,7 @@ use super::ascents::{Bounds, Reading};
 use super::frequencies::unmasked_reading;
 use super::hearing::{bounds, masker_bounds};
 use super::plateau::{Ground, MaskedStep, Plateau, Stand};
+use super::screening::{Screened, screened, screening_level};
 use crate::calibration::EarphoneProfile;
 use crate::journal::{HearingPlan, PlateauRule, Purpose, Record};
 use crate::quantity::{Ear, Hz};
@@ -54,6 +55,15 @@ pub fn need(record: &Record, ear: Ear, hz: Hz) -> Need {
     let attenuation_db = earphone.interaural_attenuation_min().0;
     let apart_db = attenuation_db - rule(record).margin_db;
     let other = unmasked_reading(record, ear.other(), hz);
+    if let Some(level_db) = heard_in_screening_db(record, ear.other(), hz) {
+        let ground = ground(record, earphone, bounds, (ear, hz), [unmasked_db, level_db]);
+        // The other ear is that good or better.
+        return if unmasked_db - level_db.min(GOOD_EAR_DB) >= apart_db {
+            Need::Yes(ground)
+        } else {
+            Need::No(ground)
+        };
+    }
     let Some(
         Reading::Threshold(other_db) | Reading::AtMinimum(other_db) | Reading::NoResponse(other_db),
     ) = other
@@ -77,6 +87,15 @@ pub fn need(record: &Record, ear: Ear, hz: Hz) -> Need {
     } else {
         Need::No(ground)
     }
+}
+
+/// An ear that was heard in a screening, and not measured, may be as good as this, dB HL (our choice).
+const GOOD_EAR_DB: f64 = 0.0;
+
+/// The level at which an ear that was not measured was heard in a screening.
+fn heard_in_screening_db(record: &Record, ear: Ear, hz: Hz) -> Option<f64> {
+    let level = screening_level(record)?;
+    (screened(record, ear, hz).found == Screened::Heard).then(|| level.db())
 }
 
 fn ground(

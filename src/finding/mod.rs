@@ -15,7 +15,7 @@ mod screening;
 mod series;
 mod sight;
 
-pub use averages::{Averages, EarAverages};
+pub use averages::{AtLeast, Averages, EarAverages};
 pub use change::{Change, Changes};
 pub use cues::{Cue, Urgency, cues};
 pub use frequencies::{measured_hz, series_reading_db, unmasked_reading};

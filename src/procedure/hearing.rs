@@ -171,7 +171,8 @@ impl Course<'_> {
     }
 
     /// Where the series of a frequency begins: at the familiarised frequency 10 dB below the
-    /// lowest answer (ISO 8253-1:2010, 6.2.3.2); elsewhere 10 dB above the reading of the
+    /// lowest answer (ISO 8253-1:2010, 6.2.3.2); elsewhere 10 dB above what an earlier visit found
+    /// there, else above the reading of the
     /// frequency before in this ear, else of the same frequency in the other ear.
     fn start_db(&self, ear: Ear, hz: Hz) -> f64 {
         let lowest_answer_db = self
@@ -183,6 +184,10 @@ impl Course<'_> {
             .reduce(f64::min);
         if let Some(level_db) = lowest_answer_db {
             return level_db - 10.0;
+        }
+        let earlier = self.record.opening.plan.earlier.as_ref();
+        if let Some(then) = earlier.and_then(|earlier| earlier.at(ear, hz)) {
+            return (then.threshold_db_hl / 5.0).round() * 5.0 + 10.0;
         }
         let at = self
             .plan

@@ -81,6 +81,9 @@ pub(super) struct VisitArgs {
     /// Hearing procedure in place of the plan's
     #[arg(long)]
     pub(super) procedure: Option<String>,
+    /// Findings or journal of an earlier visit: series begin near it, changes are reported
+    #[arg(long, value_name = "FILE")]
+    pub(super) earlier: Option<PathBuf>,
     /// Earphone profile in place of the simulated one
     #[arg(long, value_name = "FILE")]
     pub(super) earphone: Option<PathBuf>,
@@ -299,7 +302,7 @@ pub(super) struct StudyArgs {
         required_unless_present = "population"
     )]
     pub(super) cases: Option<PathBuf>,
-    /// Population to draw persons from: careful, average, poor, random or `raised_bar`
+    /// Population to draw persons from: careful, average, poor, random, `raised_bar`, `one_dead_ear`, `one_poor_ear`
     #[arg(long, value_name = "NAME")]
     pub(super) population: Option<String>,
     /// Visits of each case
@@ -317,7 +320,10 @@ pub(super) struct StudyArgs {
     /// Frequencies in place of the plan's, Hz, separated by commas
     #[arg(long, value_delimiter = ',', allow_negative_numbers = true)]
     pub(super) hz: Option<Vec<f64>>,
-    /// End hearing after so many measuring tones
+    /// Whether the other ear is masked, in place of the plan's: plateau or none
+    #[arg(long, value_name = "HOW", value_parser = ["plateau", "none"])]
+    pub(super) masking: Option<String>,
+    /// End hearing after so many measuring tones, without masking
     #[arg(long)]
     pub(super) tones: Option<u32>,
     /// Show exactly so many measuring optotypes to each eye

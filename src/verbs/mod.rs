@@ -7,7 +7,7 @@ mod tell;
 use crate::calibration::EarphoneProfile;
 use crate::errand::study::{People, Progress, Study, only_tested};
 use crate::errand::{self, Begin, ErrandError, OptotypeWish, ToneWish};
-use crate::journal::PersonKind;
+use crate::journal::{MaskingPlan, PersonKind};
 use crate::person::{Case, Person, Piped, Population, Simulated};
 use crate::quantity::{Draws, Ear, Hz, LogMar, Mm, Scale, Stream};
 use crate::stimulus::{Facing, OptotypeSet, Signal};
@@ -113,7 +113,10 @@ fn window(_: WindowArgs) -> Done {
 fn visit(args: &VisitArgs) -> Done {
     let case = args.case.as_deref().map(Case::read).transpose();
     let case = case.map_err(|error| ErrandError::BadInput(error.to_string()))?;
-    let plan = errand::plan_of(&args.plan, args.procedure.as_deref())?;
+    let mut plan = errand::plan_of(&args.plan, args.procedure.as_deref())?;
+    if let Some(path) = &args.earlier {
+        plan.earlier = Some(errand::earlier_in(path)?);
+    }
     let set_up = errand::set_up_of(
         args.earphone.as_deref(),
         args.screen.as_deref(),
@@ -322,6 +325,12 @@ fn study_plan(args: &StudyArgs) -> Result<crate::journal::Plan, ErrandError> {
         }
         hearing.silent_share = args.silent_share.unwrap_or(hearing.silent_share);
         hearing.most_tones = args.tones.or(hearing.most_tones);
+        hearing.masking = match args.masking.as_deref() {
+            Some("plateau") => MaskingPlan::Plateau,
+            Some(_) => MaskingPlan::None,
+            None if args.tones.is_some() => MaskingPlan::None,
+            None => hearing.masking,
+        };
     }
     if let (Some(sight), Some(trials)) = (&mut plan.sight, args.sight_trials) {
         (sight.fewest_trials, sight.most_trials) = (trials, trials);

@@ -4,7 +4,9 @@ use super::VisitSummary;
 use super::by_hand::ByHandReport;
 use super::masked::{MaskingReport, MaskingTally};
 use crate::evidence::{Consistency, Grade};
-use crate::finding::{HearingFinding, HearingFindings, HearingStatus, SightFinding, SightStatus};
+use crate::finding::{
+    HearingFinding, HearingFindings, HearingStatus, Screened, SightFinding, SightStatus,
+};
 use crate::journal::{MaskingPlan, Purpose, Record};
 use crate::person::Case;
 use crate::quantity::{Ear, Eye};
@@ -45,8 +47,24 @@ pub struct CaseReport {
     /// What the series at the bedside said, by kind.
     #[serde(skip_serializing_if = "BTreeMap::is_empty")]
     pub bedside: BTreeMap<&'static str, ByHandReport>,
-    /// Mean length of a visit, s.
+    /// Mean length of a visit, s: presentations and answers, without set-up and instruction.
     pub seconds_mean: f64,
+    /// 95 % of visits take at most so long, s.
+    pub seconds_p95: f64,
+    /// How screening came out, where there was one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub screening: Option<ScreeningReport>,
+}
+
+/// How a screening came out against the midpoints.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct ScreeningReport {
+    /// How many ears and frequencies were found how.
+    pub found: BTreeMap<Screened, u32>,
+    /// Found not heard, of those whose midpoint lies above the level.
+    pub not_heard_of_poorer: [u32; 2],
+    /// Found heard, of those whose midpoint lies at the level or below.
+    pub heard_of_better: [u32; 2],
 }
 
 /// How hearing was found.
@@ -159,7 +177,8 @@ struct SightErrors {
 #[derive(Debug, Clone, Default)]
 pub(super) struct Tally {
     visits: u32,
-    seconds: f64,
+    seconds: Vec<f64>,
+    screening: ScreeningReport,
     midpoint: Errors,
     threshold: Errors,
     status: BTreeMap<HearingStatus, u32>,
@@ -210,7 +229,8 @@ impl Tally {
     pub(super) fn add(&mut self, row: usize, summary: &VisitSummary) {
         let findings = &summary.findings;
         self.visits += 1;
-        self.seconds += findings.seconds;
+        self.seconds.push(findings.seconds);
+        self.add_screening(summary);
         self.measuring_tones += summary.measuring_tones;
         let optotypes = findings.counts.optotypes;
         self.optotypes += optotypes;
@@ -271,6 +291,31 @@ impl Tally {
         }
     }
 
+    fn add_screening(&mut self, summary: &VisitSummary) {
+        let (Some(screening), Some(hearing)) = (&summary.findings.screening, &summary.case.hearing)
+        else {
+            return;
+        };
+        for (ear, one) in screening.all() {
+            *self.screening.found.entry(one.found).or_default() += 1;
+            let Some(level) = one.level else { continue };
+            let truth_db = hearing.midpoint_db(ear, one.hz) + summary.case.manner.criterion_db;
+            let (counts, right) = if truth_db > level.db() {
+                (
+                    &mut self.screening.not_heard_of_poorer,
+                    one.found == Screened::NotHeard,
+                )
+            } else {
+                (
+                    &mut self.screening.heard_of_better,
+                    one.found == Screened::Heard,
+                )
+            };
+            counts[0] += u32::from(right);
+            counts[1] += 1;
+        }
+    }
+
     fn add_sight(&mut self, summary: &VisitSummary) {
         let Some(sight) = &summary.case.sight else {
             return;
@@ -304,6 +349,8 @@ impl Tally {
             .filter(|(status, _)| **status != HearingStatus::NotTested)
             .map(|(_, n)| n)
             .sum();
+        self.seconds.sort_by(f64::total_cmp);
+        let seconds_at = (self.seconds.len() * 95).div_ceil(100).saturating_sub(1);
         self.hearing_presentations.sort_unstable();
         let presented = &self.hearing_presentations;
         let p95 = (presented.len() * 95).div_ceil(100).saturating_sub(1);
@@ -327,7 +374,9 @@ impl Tally {
             sight,
             consistency: self.grades,
             bedside: self.by_hand,
-            seconds_mean: self.seconds / visits,
+            seconds_mean: self.seconds.iter().sum::<f64>() / visits,
+            seconds_p95: self.seconds.get(seconds_at).copied().unwrap_or(0.0),
+            screening: (!self.screening.found.is_empty()).then_some(self.screening),
         }
     }
 }
