@@ -3,6 +3,7 @@
 use super::FORMAT;
 use super::earphone::{EarphoneRecord, OutputRequirement, ProfileKind};
 use super::file::FieldError;
+use super::jury;
 use super::screen::{ScreenKind, ScreenRecord};
 use crate::quantity::Hz;
 use crate::standard::{AUDIOMETRIC_HZ, safety};
@@ -36,6 +37,8 @@ pub(super) fn earphone(record: &EarphoneRecord) -> Checked {
     dates(record.made_on, record.expires_on)?;
     full_scale(record)?;
     reference(record)?;
+    distortion(record)?;
+    of_jury(record)?;
     if let Some(made_by) = &record.made_by {
         one_line("made_by", made_by)?;
     }
@@ -48,6 +51,11 @@ pub(super) fn earphone(record: &EarphoneRecord) -> Checked {
             needed("class", record.class.is_some())?;
             needed("u_db", record.u_db.is_some())?;
             needed("full_scale", !record.full_scale.is_empty())?;
+            made(record)
+        }
+        ProfileKind::ListeningJury => {
+            needed("zero", !record.zero.is_empty())?;
+            needed("jury", record.jury.is_some())?;
             made(record)
         }
         ProfileKind::ExaminersEars => {
@@ -147,6 +155,75 @@ fn reference(record: &EarphoneRecord) -> Checked {
         let field = |name| format!("reference[{index}].{name}");
         number(&field("right_db_fs"), row.right_db_fs.0, REFERENCE_DB_FS)?;
         number(&field("left_db_fs"), row.left_db_fs.0, REFERENCE_DB_FS)?;
+    }
+    Ok(())
+}
+
+/// Percent of a tone that its harmonics may have at all: beyond, no tone is measured.
+const DISTORTION_PERCENT: RangeInclusive<f64> = 0.0..=100.0;
+
+fn distortion(record: &EarphoneRecord) -> Checked {
+    if let (Some(coupler), Some(class)) = (record.coupler, record.class)
+        && class.coupler() != coupler
+    {
+        let problem = format!(
+            "{} found, but the reference table of this class was made for: {}",
+            coupler.title(),
+            class.coupler().title()
+        );
+        return Err(FieldError::new("coupler", problem));
+    }
+    let measured = record.kind == ProfileKind::Measured;
+    if record.coupler.is_some() && !measured {
+        return Err(out_of_place("coupler"));
+    }
+    if !record.distortion.is_empty() && !measured {
+        return Err(out_of_place("distortion"));
+    }
+    frequencies("distortion", record.distortion.iter().map(|row| row.hz))?;
+    for (index, row) in record.distortion.iter().enumerate() {
+        let field = |name| format!("distortion[{index}].{name}");
+        number(
+            &field("right_percent"),
+            row.right_percent,
+            DISTORTION_PERCENT,
+        )?;
+        number(&field("left_percent"), row.left_percent, DISTORTION_PERCENT)?;
+    }
+    Ok(())
+}
+
+fn of_jury(record: &EarphoneRecord) -> Checked {
+    if record.kind != ProfileKind::ListeningJury {
+        if !record.zero.is_empty() {
+            return Err(out_of_place("zero"));
+        }
+        return match record.jury {
+            Some(_) => Err(out_of_place("jury")),
+            None => Ok(()),
+        };
+    }
+    frequencies("zero", record.zero.iter().map(|row| row.hz))?;
+    for (index, row) in record.zero.iter().enumerate() {
+        let field = |name| format!("zero[{index}].{name}");
+        number(&field("right_db_fs"), row.right_db_fs.0, REFERENCE_DB_FS)?;
+        number(&field("left_db_fs"), row.left_db_fs.0, REFERENCE_DB_FS)?;
+        number(&field("u_db"), row.u_db.0, 0.1..=20.0)?;
+        number(&field("lowest_db_hl"), row.lowest_db_hl.0, -10.0..=80.0)?;
+        let fewest = jury::MIN_LISTENERS as u32;
+        whole(&field("listeners"), row.listeners, fewest..=10_000)?;
+    }
+    if let Some(jury) = &record.jury {
+        number("jury.bias_db", jury.bias_db.0, -10.0..=30.0)?;
+        number("jury.u_bias_db", jury.u_bias_db.0, 0.0..=20.0)?;
+        one_line("jury.procedure", &jury.procedure)?;
+        one_line("jury.age_correction", &jury.age_correction)?;
+        let digest =
+            |text: &String| text.len() == 64 && text.bytes().all(|b| b.is_ascii_hexdigit());
+        if jury.journals.is_empty() || !jury.journals.iter().all(digest) {
+            let problem = "expected the SHA-256 of each visit's journal, in hexadecimal";
+            return Err(FieldError::new("jury.journals", problem));
+        }
     }
     Ok(())
 }

@@ -1,9 +1,10 @@
 //! Profiles of earphones.
 
 use super::file::{FieldError, FileError, digest, read_toml};
+use super::jury::{JuryRecord, JuryZero};
 use super::{FORMAT, check};
 use crate::quantity::{Db, DbFs, DbSpl, Ear, Hz};
-use crate::standard::{AUDIOMETRIC_HZ, EarphoneClass, safety};
+use crate::standard::{AUDIOMETRIC_HZ, Coupler, EarphoneClass, safety};
 use jiff::ToSpan;
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
@@ -18,6 +19,8 @@ pub enum ProfileKind {
     SimulatedCapped,
     /// Level at full scale measured on the class's coupler.
     Measured,
+    /// The thresholds of a listening jury on the same output.
+    ListeningJury,
     /// The examiner's own thresholds on the same output.
     ExaminersEars,
     /// Nothing is known; levels are re full scale.
@@ -77,6 +80,18 @@ impl ExaminerReference {
     }
 }
 
+/// Harmonic distortion of a reference tone.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Distortion {
+    /// The frequency, one of [`AUDIOMETRIC_HZ`].
+    pub hz: Hz,
+    /// The right earphone's, percent of the tone.
+    pub right_percent: f64,
+    /// The left earphone's, percent of the tone.
+    pub left_percent: f64,
+}
+
 /// What a profile's file holds.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -110,9 +125,21 @@ pub struct EarphoneRecord {
     /// Level at full scale, ascending by frequency.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub full_scale: Vec<FullScale>,
+    /// The coupler on which it was measured; it must be that of the class.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub coupler: Option<Coupler>,
+    /// Distortion where it was measured, ascending by frequency.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub distortion: Vec<Distortion>,
     /// The examiner's thresholds, ascending by frequency.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub reference: Vec<ExaminerReference>,
+    /// The jury's zero, ascending by frequency.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub zero: Vec<JuryZero>,
+    /// How the jury came to it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub jury: Option<JuryRecord>,
 }
 
 /// A profile of an earphone on an output: a record that was checked. It cannot be made, nor read
@@ -302,6 +329,10 @@ fn built_in(kind: ProfileKind, title: &str, method: &str) -> EarphoneRecord {
         u_db: None,
         output: None,
         full_scale: Vec::new(),
+        coupler: None,
+        distortion: Vec::new(),
         reference: Vec::new(),
+        zero: Vec::new(),
+        jury: None,
     }
 }

@@ -3,7 +3,7 @@
 use super::earphone::{EarphoneProfile, ProfileKind};
 use crate::quantity::{Db, DbFs, DbHl, DbSpl, Ear, Hz, Level, Scale};
 use crate::standard::iso_389_4_1994::masking_correction;
-use crate::standard::{AUDIOMETRIC_HZ, EarphoneClass, iec_60645_1_2017, iso_8253_1_2010, safety};
+use crate::standard::{AUDIOMETRIC_HZ, EarphoneClass, iec_60645_1_2017, safety};
 
 /// The highest level of the simulated set-up, at every frequency.
 const SIMULATED_MAX: DbHl = DbHl(110.0);
@@ -56,9 +56,10 @@ impl EarphoneProfile {
     #[must_use]
     pub fn scale(&self) -> Scale {
         match self.kind() {
-            ProfileKind::Simulated | ProfileKind::SimulatedCapped | ProfileKind::Measured => {
-                Scale::DbHl
-            }
+            ProfileKind::Simulated
+            | ProfileKind::SimulatedCapped
+            | ProfileKind::Measured
+            | ProfileKind::ListeningJury => Scale::DbHl,
             ProfileKind::ExaminersEars => Scale::DbReExaminer,
             ProfileKind::Uncalibrated => Scale::DbFs,
         }
@@ -158,9 +159,10 @@ impl EarphoneProfile {
                 let loudest = self.full_scale_db_spl(ear, hz)?.min(safety::MEASURED_CAP);
                 (loudest - self.retspl(hz)?).0
             }
-            ProfileKind::ExaminersEars => (safety::HEADPHONE_CAP_FS - zero)
-                .0
-                .min(safety::HEADPHONE_CAP_HL.0),
+            ProfileKind::ExaminersEars | ProfileKind::ListeningJury => {
+                let below_cap = safety::HEADPHONE_CAP_FS - zero;
+                below_cap.0.min(safety::HEADPHONE_CAP_HL.0)
+            }
             ProfileKind::Uncalibrated => safety::HEADPHONE_CAP_FS.0,
         };
         Some(Level::new(self.scale(), db))
@@ -207,30 +209,13 @@ impl EarphoneProfile {
         DbFs(caps.fold(f64::NEG_INFINITY, f64::max).min(0.0))
     }
 
-    /// The combined standard uncertainty of a threshold (ISO 8253-1, Annex A). `answers` is the
-    /// standard uncertainty from the answers alone; without it the standard's figures for
-    /// repeated determinations in 5 dB steps stand in. `None` unless levels are dB HL.
-    #[must_use]
-    pub fn uncertainty(&self, hz: Hz, answers: Option<Db>, masked: bool) -> Option<Db> {
-        use iso_8253_1_2010 as iso;
-        if self.scale() != Scale::DbHl {
-            return None;
-        }
-        let device = self.record().u_db.unwrap_or_else(|| iso::audiometer(hz));
-        let mut parts = vec![device, iso::transducer(hz), iso::ROOM];
-        match answers {
-            Some(answers) => parts.push(answers),
-            None => parts.extend([iso::repeated_determinations(hz), iso::step_size(Db(5.0))]),
-        }
-        if masked {
-            parts.push(iso::MASKING);
-        }
-        Some(iso::combined(&parts))
-    }
-
     /// The level re full scale that is 0 dB on the profile's scale.
     fn zero(&self, ear: Ear, hz: Hz) -> Option<DbFs> {
         match self.scale() {
+            Scale::DbHl if self.kind() == ProfileKind::ListeningJury => {
+                let row = self.record().zero.iter().find(|row| row.hz == hz)?;
+                Some(row.at(ear))
+            }
             Scale::DbHl => {
                 let below = self.retspl(hz)? - self.full_scale_db_spl(ear, hz)?;
                 Some(DbFs(below.0))

@@ -1,18 +1,22 @@
 //! What ties a device to physical units: earphone and screen profiles, how they were made, how
 //! sure they are and until when. The file format is described in `calibration/README.md`.
 
+mod budget;
 mod check;
 mod earphone;
 mod file;
+pub mod jury;
 mod level;
 mod screen;
 mod set_up;
 #[cfg(test)]
 mod tests;
+pub mod third_octave;
 
+pub use budget::{Budget, Component};
 pub use earphone::{
-    EarphoneProfile, EarphoneRecord, ExaminerReference, FullScale, NotValid, OutputRequirement,
-    ProfileKind,
+    Distortion, EarphoneProfile, EarphoneRecord, ExaminerReference, FullScale, NotValid,
+    OutputRequirement, ProfileKind,
 };
 pub use file::{FieldError, FileError, read_toml, within};
 pub use level::Refusal;

@@ -2,7 +2,7 @@
 
 use super::at_bedside::BedsideTruth;
 use crate::calibration::{FieldError, FileError, read_toml, within};
-use crate::quantity::{Ear, Eye, Hz};
+use crate::quantity::{Ear, Eye, Hz, Sex};
 use serde::Deserialize;
 use std::path::Path;
 
@@ -32,16 +32,6 @@ pub struct Case {
     /// How the person answers.
     #[serde(default)]
     pub manner: Manner,
-}
-
-/// Sex, as age norms tell it apart.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Sex {
-    /// Female.
-    Female,
-    /// Male.
-    Male,
 }
 
 /// Midpoints of hearing.

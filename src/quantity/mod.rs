@@ -9,6 +9,7 @@ mod frequency;
 mod length;
 mod level;
 mod moment;
+mod sex;
 mod side;
 #[cfg(test)]
 mod tests;
@@ -19,4 +20,5 @@ pub use frequency::Hz;
 pub use length::Mm;
 pub use level::{Db, DbFs, DbHl, DbSpl, Level, Scale};
 pub use moment::Moment;
+pub use sex::Sex;
 pub use side::{Ear, Eye, Sense, Side};

@@ -1,6 +1,6 @@
 //! Classes of earphones: each is one column of a reference table, on one coupler.
 
-use super::{Source, Stated, Verified, at};
+use super::{Coupler, Source, Stated, Verified, at};
 use super::{iso_389_1_1998, iso_389_2_1994, iso_389_8_2004};
 use crate::quantity::{Db, DbSpl, Hz};
 use serde::{Deserialize, Serialize};
@@ -30,6 +30,37 @@ pub enum EarphoneClass {
     /// Circumaural.
     #[serde(rename = "circumaural_iso_389_8")]
     Circumaural,
+}
+
+/// How an earphone sits on the ear; this decides how much of a room's noise it keeps out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum EarphoneFit {
+    /// Lies on the ear.
+    SupraAural,
+    /// Sits in the ear canal.
+    Insert,
+    /// Goes round the ear.
+    Circumaural,
+}
+
+impl EarphoneFit {
+    /// Every fit.
+    pub const ALL: [EarphoneFit; 3] = [
+        EarphoneFit::SupraAural,
+        EarphoneFit::Circumaural,
+        EarphoneFit::Insert,
+    ];
+
+    /// What people call it.
+    #[must_use]
+    pub fn title(self) -> &'static str {
+        match self {
+            EarphoneFit::SupraAural => "on the ear (supra-aural)",
+            EarphoneFit::Insert => "in the ear (insert)",
+            EarphoneFit::Circumaural => "round the ear (circumaural)",
+        }
+    }
 }
 
 impl EarphoneClass {
@@ -64,19 +95,32 @@ impl EarphoneClass {
         self.table().1.document
     }
 
-    /// The coupler on which its reference levels hold. Numbers of the coupler standards for
-    /// inserts and of the flat adapter are from memory.
+    /// The coupler on which its reference levels hold, and no other.
     #[must_use]
-    pub fn coupler(self) -> &'static str {
+    pub fn coupler(self) -> Coupler {
         match self {
             EarphoneClass::SupraAuralDomedCushion | EarphoneClass::SupraAuralFlatCushion => {
-                "acoustic coupler, IEC 60318-3"
+                Coupler::AcousticCoupler
             }
-            EarphoneClass::SupraAural => "ear simulator, IEC 60318-1",
-            EarphoneClass::InsertTwoCc => "2 cm³ coupler with rigid tube (HA-2), IEC 60318-5",
-            EarphoneClass::InsertHa1 => "2 cm³ coupler HA-1, IEC 60318-5",
-            EarphoneClass::InsertOccludedEar => "occluded-ear simulator, IEC 60318-4",
-            EarphoneClass::Circumaural => "ear simulator with flat plate adapter, IEC 60318-1",
+            EarphoneClass::SupraAural => Coupler::EarSimulator,
+            EarphoneClass::InsertTwoCc => Coupler::TwoCcHa2,
+            EarphoneClass::InsertHa1 => Coupler::TwoCcHa1,
+            EarphoneClass::InsertOccludedEar => Coupler::OccludedEar,
+            EarphoneClass::Circumaural => Coupler::EarSimulatorFlatPlate,
+        }
+    }
+
+    /// How it sits on the ear.
+    #[must_use]
+    pub fn fit(self) -> EarphoneFit {
+        match self {
+            EarphoneClass::SupraAuralDomedCushion
+            | EarphoneClass::SupraAuralFlatCushion
+            | EarphoneClass::SupraAural => EarphoneFit::SupraAural,
+            EarphoneClass::InsertTwoCc
+            | EarphoneClass::InsertHa1
+            | EarphoneClass::InsertOccludedEar => EarphoneFit::Insert,
+            EarphoneClass::Circumaural => EarphoneFit::Circumaural,
         }
     }
 

@@ -1,6 +1,8 @@
 //! ISO 8253-1:2010, Annex A: the uncertainty of a hearing threshold by air conduction. Read in a
 //! copy. Everything is a standard uncertainty in dB unless it says otherwise.
 
+pub mod permissible_noise;
+
 use crate::quantity::{Db, Hz};
 
 /// The factor from combined to expanded uncertainty (A.2: about 95 %).
@@ -44,17 +46,22 @@ pub fn step_size(step: Db) -> Db {
     rectangular(Db(step.0 / 2.0))
 }
 
-/// The earphone: its type (1.5, above 4 kHz 2.5) and how it sits (2.5, above 4 kHz 3).
+/// How single earphones of one type differ, 1.5 dB (above 4 kHz 2.5).
 #[must_use]
-pub fn transducer(hz: Hz) -> Db {
-    let kind = Db(by_frequency(hz, 1.5, 2.5));
-    combined(&[kind, fitting(hz)])
+pub fn earphone_type(hz: Hz) -> Db {
+    Db(by_frequency(hz, 1.5, 2.5))
 }
 
-/// How the earphone sits, anew each time.
+/// How the earphone sits, 2.5 dB (above 4 kHz 3).
 #[must_use]
 pub fn fitting(hz: Hz) -> Db {
     Db(by_frequency(hz, 2.5, 3.0))
+}
+
+/// The earphone: its type and how it sits.
+#[must_use]
+pub fn transducer(hz: Hz) -> Db {
+    combined(&[earphone_type(hz), fitting(hz)])
 }
 
 /// The standard uncertainty of a rectangular distribution of this half-width.

@@ -4,18 +4,23 @@
 //! was verified. Nothing here extrapolates: what a table does not hold is `None`.
 
 pub mod aao_hns_1979;
+mod coupler;
 mod earphone;
 pub mod iec_60645_1_2017;
+pub mod iec_61260_1_2014;
 mod iso_389_1_1998;
 mod iso_389_2_1994;
 pub mod iso_389_4_1994;
 mod iso_389_8_2004;
+pub mod iso_7029_2000;
+pub mod iso_7029_2017;
 pub mod iso_8253_1_2010;
 pub mod iso_8596_2017;
 pub mod safety;
 pub mod who_2021;
 
-pub use earphone::EarphoneClass;
+pub use coupler::Coupler;
+pub use earphone::{EarphoneClass, EarphoneFit};
 
 use crate::quantity::Hz;
 
@@ -72,8 +77,8 @@ pub const AUDIOMETRIC_HZ: [Hz; 11] = [
 /// One number for each of [`AUDIOMETRIC_HZ`].
 type Row = [f64; 11];
 
-/// The number of `row` at exactly `hz`.
-fn at(row: &Row, hz: Hz) -> Option<f64> {
+/// The entry of `row` at exactly `hz`.
+fn at<T: Copy>(row: &[T; 11], hz: Hz) -> Option<T> {
     AUDIOMETRIC_HZ
         .iter()
         .zip(row)
