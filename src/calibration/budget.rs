@@ -67,12 +67,11 @@ impl EarphoneProfile {
         add("type of the earphone", iso::earphone_type(hz), ANNEX_A);
         add("how the earphone sits", iso::fitting(hz), ANNEX_A);
         add("noise of the room", iso::ROOM, ANNEX_A);
-        match answers {
-            Some(u_db) => add("the answers", u_db, "this visit"),
-            None => {
-                add("the answers", iso::repeated_determinations(hz), ANNEX_A);
-                add("steps of 5 dB", iso::step_size(Db(5.0)), ANNEX_A);
-            }
+        if let Some(u_db) = answers {
+            add("the answers", u_db, "this visit");
+        } else {
+            add("the answers", iso::repeated_determinations(hz), ANNEX_A);
+            add("steps of 5 dB", iso::step_size(Db(5.0)), ANNEX_A);
         }
         if masked {
             add("masking", iso::MASKING, ANNEX_A);

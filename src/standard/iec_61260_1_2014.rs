@@ -12,13 +12,13 @@ pub const BANDS_HZ: [f64; 25] = [
 ];
 
 /// The place of 1000 Hz among [`BANDS_HZ`].
-const BAND_OF_1_KHZ: i32 = 15;
+const BAND_OF_1_KHZ: usize = 15;
 
 /// The exact midband frequency of the band at `index` of [`BANDS_HZ`], Hz.
 #[must_use]
 pub fn midband_hz(index: usize) -> f64 {
-    let steps = index as i32 - BAND_OF_1_KHZ;
-    1000.0 * libm::pow(G, f64::from(steps) / 3.0)
+    let steps = index as f64 - BAND_OF_1_KHZ as f64;
+    1000.0 * libm::pow(G, steps / 3.0)
 }
 
 /// Half of a one-third-octave band's width, in octaves of two: log2 of `G`^(1/6).

@@ -5,8 +5,6 @@
 use super::{Source, Stated, Verified, at};
 use crate::quantity::{Db, Hz, Sex};
 
-/// Median: `a` and `b` of `a (age - 18)^b`, a row a frequency.
-type Median = [[f64; 2]; 11];
 /// Spread: `c0` to `c5` of the polynomial in `age - 18`, a row a frequency.
 type Spread = [[f64; 6]; 11];
 
