@@ -16,7 +16,7 @@ pub use findings::{BedsideFindings, Line, LineState};
 pub use fisher::fisher;
 pub use law::{Law, share_guessed};
 pub use order::{RULE, draw, draw_prompts, usual_prompts};
-pub use paper::{VOID_LETTER, key_of, key_words, letter, reply_of, sheet};
+pub use paper::{Page, VOID_LETTER, key_of, key_words, letter, reply_of, sheet, wrapped};
 pub use series::{
     Chance, Extent, LEVEL, Rate, SeriesFinding, SidesCompared, Than, level_with, series_findings,
 };

@@ -118,18 +118,8 @@ const ON_A_PAGE: usize = 40;
 #[must_use]
 pub fn sheet(series: &Series) -> String {
     let drawn = &series.drawn;
-    let mut svg = String::from(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"210mm\" height=\"297mm\" \
-         viewBox=\"0 0 210 297\" font-family=\"sans-serif\">\n\
-         <rect width=\"210\" height=\"297\" fill=\"white\"/>\n",
-    );
-    let mut line = |x: f64, y: f64, size: f64, text: &str| {
-        let text = escaped(text);
-        let _ = writeln!(
-            svg,
-            "<text x=\"{x:.1}\" y=\"{y:.1}\" font-size=\"{size:.1}\">{text}</text>"
-        );
-    };
+    let mut page = Page::new();
+    let mut line = |x: f64, y: f64, size: f64, text: &str| page.line(x, y, size, text);
     let side = match (drawn.side, drawn.what.organ()) {
         (Some(side), Some(organ)) => format!(", {side} {organ}"),
         _ => String::new(),
@@ -176,7 +166,42 @@ pub fn sheet(series: &Series) -> String {
         line(x + 8.0, at + 3.4, 2.6, gap.trim_end_matches(", "));
         line(x + 72.0, at, 6.4, "____");
     }
-    svg + "</svg>\n"
+    page.end()
+}
+
+/// A page to print: A4, SVG, places in mm.
+pub struct Page(String);
+
+impl Page {
+    /// A white page.
+    #[must_use]
+    #[expect(
+        clippy::new_without_default,
+        reason = "nobody asks for a page by default"
+    )]
+    pub fn new() -> Page {
+        Page(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"210mm\" height=\"297mm\" \
+             viewBox=\"0 0 210 297\" font-family=\"sans-serif\">\n\
+             <rect width=\"210\" height=\"297\" fill=\"white\"/>\n"
+                .into(),
+        )
+    }
+
+    /// Puts a line of text on its baseline.
+    pub fn line(&mut self, x_mm: f64, y_mm: f64, size_mm: f64, text: &str) {
+        let text = escaped(text);
+        let _ = writeln!(
+            self.0,
+            "<text x=\"{x_mm:.1}\" y=\"{y_mm:.1}\" font-size=\"{size_mm:.1}\">{text}</text>"
+        );
+    }
+
+    /// The page, whole.
+    #[must_use]
+    pub fn end(self) -> String {
+        self.0 + "</svg>\n"
+    }
 }
 
 fn escaped(text: &str) -> String {
@@ -185,7 +210,9 @@ fn escaped(text: &str) -> String {
         .replace('>', "&gt;")
 }
 
-fn wrapped(text: &str, width: usize) -> Vec<String> {
+/// Breaks a text into lines of fewer than `width` bytes, where it has blanks.
+#[must_use]
+pub fn wrapped(text: &str, width: usize) -> Vec<String> {
     let mut lines = vec![String::new()];
     for word in text.split_whitespace() {
         let last = lines.len() - 1;

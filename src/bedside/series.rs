@@ -8,6 +8,8 @@ use crate::journal::{HowEnded, Series, Stage};
 use crate::quantity::Side;
 use crate::stimulus::{Prompt, Reply, SeriesKind};
 use serde::{Deserialize, Serialize};
+use std::cell::RefCell;
+use std::collections::BTreeMap;
 
 /// How often at most any statement of more or fewer than guessing is made of somebody whose
 /// answers tell nothing, over all series of a visit together.
@@ -196,7 +198,7 @@ pub fn level_with(series: usize) -> f64 {
 /// What all series of a visit say.
 #[must_use]
 pub fn series_findings(all: &[Series]) -> (Vec<SeriesFinding>, Vec<SidesCompared>) {
-    let judged = |series: &&Series| series.over() && guessing(series).is_some();
+    let judged = |series: &&Series| series.over() && has_guessing(series);
     let level = level_with(all.iter().filter(judged).count());
     let mut found: Vec<SeriesFinding> = all.iter().map(|one| finding(one, level)).collect();
     let mut between = sides_between(&found);
@@ -241,8 +243,7 @@ fn finding(series: &Series, level: f64) -> SeriesFinding {
         hits: hits(kind, &answered),
         extinctions: extinctions(kind, &answered),
         sides: sides_within(kind, &answered),
-        chance: guessing(series)
-            .filter(|_| series.over())
+        chance: (series.over().then(|| guessing(series)).flatten())
             .map(|guessing| chance(&guessing, k, level)),
         extents: extents(kind, &answered),
         remarks: remarks(false_alarms.as_ref()),
@@ -277,12 +278,17 @@ fn counted(
     (k, n)
 }
 
+/// Whether there is an answer, and something that guessing gives.
+fn has_guessing(series: &Series) -> bool {
+    series.drawn.what != SeriesKind::FieldExtent && series.answered().next().is_some()
+}
+
 /// The distribution of right answers, if the answers tell nothing; none without a choice or an
 /// answer.
 fn guessing(series: &Series) -> Option<Vec<f64>> {
     let kind = series.drawn.what;
     let replies = series.replies();
-    if replies.iter().all(Option::is_none) {
+    if !has_guessing(series) {
         return None;
     }
     if kind == SeriesKind::Whisper {
@@ -290,10 +296,31 @@ fn guessing(series: &Series) -> Option<Vec<f64>> {
         let shares = said.flat_map(|triple| triple.0.map(share_guessed));
         return Some(shares.fold(vec![1.0], |rights, share| with_one_more(&rights, share)));
     }
+    if let Some(known) = KNOWN.with_borrow(|known| known.get(&(kind, replies.clone())).cloned()) {
+        return Some(known);
+    }
     let law = Law::of(kind, replies.len())?;
     let place = |reply: Reply| kind.targets().iter().position(|target| *target == reply);
-    let answers: Vec<_> = replies.into_iter().map(|reply| reply.map(place)).collect();
-    Some(law.guessing(&answers))
+    let answers: Vec<_> = replies.iter().map(|reply| reply.map(place)).collect();
+    let rights = law.guessing(&answers);
+    KNOWN.with_borrow_mut(|known| {
+        if known.len() >= MOST_KNOWN {
+            known.clear();
+        }
+        known.insert((kind, replies), rights.clone());
+    });
+    Some(rights)
+}
+
+/// So many series are kept in mind: more than a visit has.
+const MOST_KNOWN: usize = 64;
+
+type Known = BTreeMap<(SeriesKind, Vec<Option<Reply>>), Vec<f64>>;
+
+thread_local! {
+    /// The desk folds a visit again at every line. What guessing gives for a series that is over
+    /// does not change any more, and takes up to a second to count.
+    static KNOWN: RefCell<Known> = const { RefCell::new(BTreeMap::new()) };
 }
 
 fn chance(guessing: &[f64], k: u32, corrected_level: f64) -> Chance {

@@ -246,9 +246,9 @@ impl Desk {
         }
         if self.page == Page::Bedside
             && let Some(session) = &mut self.session
+            && session.rests()
         {
-            let sounds = session.presenting().is_some();
-            let taken = !sounds && self.by_hand.key(session, key, at);
+            let taken = self.by_hand.key(session, key, at);
             // The rest of the desk's keys would present or mark something.
             let plain = [Action::Keys, Action::FullScreen, Action::Stop];
             let action = self.keys.action(key).filter(|one| plain.contains(one));

@@ -51,6 +51,9 @@ pub(super) fn sentence(by_hand: &ByHand, session: &Session) -> String {
     if session.record().closed() {
         return "The visit is closed; what was done by hand is under Weigh (F6).".into();
     }
+    if !session.rests() {
+        return "The procedure is presenting: pause first (P); keys mean here what they mean there.".into();
+    }
     match by_hand.mode {
         Mode::Reel if by_hand.timer.is_some() => "Timing. Any key stops it.".into(),
         Mode::Reel => {

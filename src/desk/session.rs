@@ -301,6 +301,14 @@ impl Session {
         self.waiting
     }
 
+    /// Whether nothing is presented and nothing comes by itself, so that hands are free.
+    #[must_use]
+    pub fn rests(&self) -> bool {
+        let record = self.record();
+        let still = self.waiting.is_some() || record.paused() || !self.visit.automatic();
+        record.closed() || (still && self.presenting().is_none())
+    }
+
     /// What is under way.
     #[must_use]
     pub fn sense(&self) -> Sense {

@@ -5,10 +5,10 @@ use super::begin::Begin;
 use super::begin::{JOURNAL_FILE, forget_unbegun};
 use super::by_hand::planned_series;
 use super::{ErrandError, begin, opening_in, resume};
-use crate::journal::{FileStore, Planned, Record, Store, WhoPressed};
+use crate::journal::{FileStore, PersonKind, Planned, Record, Store, WhoPressed};
 use crate::person::{Person, Response};
 use crate::quantity::Moment;
-use crate::report::{Findings, prompts_csv, tidy_json, trials_csv, worksheet_csv};
+use crate::report::{Findings, prompts_csv, tidy_json, trials_csv, worksheet_csv, worksheet_pages};
 use crate::visit::{Input, Output, Visit};
 use std::path::Path;
 
@@ -225,18 +225,35 @@ pub fn write_results(folder: &Path, record: &Record) -> Result<Findings, ErrandE
     let findings = Findings::of(record);
     let json = tidy_json(&findings).map_err(|error| ErrandError::failed(folder, error))?;
     let table = trials_csv(record).map_err(|error| ErrandError::failed(folder, error))?;
-    let mut all = vec![("findings.json", json + "\n"), ("trials.csv", table)];
+    let mut all = vec![
+        ("findings.json".to_owned(), json + "\n"),
+        ("trials.csv".to_owned(), table),
+    ];
     if let Some(by_hand) = &findings.bedside {
         let failed = |error| ErrandError::failed(folder, error);
-        all.push(("worksheet.csv", worksheet_csv(by_hand).map_err(failed)?));
-        all.push((
-            "prompts.csv",
-            prompts_csv(record.bedside()).map_err(failed)?,
-        ));
+        let lines = worksheet_csv(by_hand).map_err(failed)?;
+        let prompts = prompts_csv(record.bedside()).map_err(failed)?;
+        all.push(("worksheet.csv".to_owned(), lines));
+        all.push(("prompts.csv".to_owned(), prompts));
+        let pages = worksheet_pages(by_hand, whose(record)).into_iter();
+        all.extend(
+            pages
+                .enumerate()
+                .map(|(at, page)| (format!("worksheet-{}.svg", at + 1), page)),
+        );
     }
     for (name, text) in all {
         let path = folder.join(name);
         std::fs::write(&path, text).map_err(|error| ErrandError::failed(&path, error))?;
     }
     Ok(findings)
+}
+
+/// Whose visit it is, as the record knows them.
+fn whose(record: &Record) -> &str {
+    match &record.opening.person {
+        PersonKind::Living { code } => code,
+        PersonKind::Simulated { title } => title,
+        PersonKind::Piped => "another program",
+    }
 }
