@@ -482,6 +482,11 @@ impl Desk {
             (Some(prepare_page::Wanted::Begin), _) => self.begin(),
             (Some(prepare_page::Wanted::CheckEars), _) => self.check_ears(),
             (Some(prepare_page::Wanted::ShowCard(card)), _) => self.card = card,
+            (Some(prepare_page::Wanted::NearCard(set)), _) => {
+                let written = self.form.write_near_card(set);
+                let say = |path: PathBuf| format!("Written: {}", path.display());
+                self.notice = Some(written.map_or_else(|error| error, say));
+            }
             (Some(prepare_page::Wanted::CardMatches), Some(field)) => {
                 self.notice = self.form.measure_by_card(field, today()).err();
                 self.card = false;

@@ -12,6 +12,7 @@ use crate::errand::{self, Begin, study::only_tested};
 use crate::journal::{PersonKind, Plan, WhoPressed};
 use crate::person::Case;
 use crate::quantity::{Draws, Mm, Stream};
+use crate::stimulus::{NEAR_MM, OptotypeSet};
 use jiff::Timestamp;
 use jiff::civil::Date;
 use std::path::{Path, PathBuf};
@@ -424,6 +425,29 @@ impl Form {
             speed: if self.offline() { self.speed() } else { 1.0 },
             notes: self.notes(),
         })
+    }
+
+    /// Writes a card for reading near beside the visits, with an order of its own.
+    ///
+    /// # Errors
+    /// One line, if it cannot be written.
+    pub fn write_near_card(&self, set: OptotypeSet) -> Result<PathBuf, String> {
+        let folder = Path::new(self.folder.trim()).parent();
+        let folder = folder.unwrap_or(Path::new("")).to_owned();
+        // Short enough to be read from the card and typed again.
+        let seed = seed() % 1_000_000;
+        let kind = if set.letters().is_empty() {
+            "rings"
+        } else {
+            "letters"
+        };
+        let path = folder.join(format!("near-card-{kind}-{seed}.pdf"));
+        if !folder.as_os_str().is_empty() {
+            std::fs::create_dir_all(&folder)
+                .map_err(|error| format!("{}: {error}", folder.display()))?;
+        }
+        errand::near_card(seed, set, NEAR_MM, &path).map_err(|error| error.to_string())?;
+        Ok(path)
     }
 
     /// The seeds of the presenter and of a simulated person.

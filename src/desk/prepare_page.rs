@@ -10,6 +10,7 @@ use super::style::{self, STEP, Theme, type_size};
 use super::words;
 use crate::journal::{PersonKind, WhoPressed};
 use crate::procedure::NAMES;
+use crate::stimulus::OptotypeSet;
 use eframe::egui::{self, RichText, ScrollArea, Ui};
 
 /// What was asked for on the page.
@@ -25,6 +26,8 @@ pub enum Wanted {
     CardMatches,
     /// Take the pitch that was typed.
     TakePitch,
+    /// Write a card for reading near.
+    NearCard(OptotypeSet),
 }
 
 /// What the page knows besides the form.
@@ -152,6 +155,9 @@ fn rows(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option<
     if !form.offline() && !goes_on && !form.own_ears {
         row(ui, theme, "Screen", |ui| {
             wanted = prepare_sight::screen(ui, theme, form, around).or(wanted);
+        });
+        row(ui, theme, "Near", |ui| {
+            wanted = prepare_sight::near(ui, theme).or(wanted);
         });
         row(ui, theme, "Distance", |ui| {
             prepare_sight::distance(ui, theme, form);

@@ -7,6 +7,7 @@ use super::prepare::Form;
 use super::prepare_page::{Around, FIELD, Wanted};
 use super::style::{STEP, Theme};
 use super::words;
+use crate::stimulus::OptotypeSet;
 use eframe::egui::{self, RichText, Ui};
 
 /// How large the pixels are, and how bright.
@@ -49,8 +50,8 @@ pub(super) fn screen(
     });
     ui.horizontal(|ui| {
         let [white, black] = &mut form.luminance;
-        field(ui, "White, cd/m²", "white, cd/m²", 100.0, white);
-        field(ui, "Black, cd/m²", "black, cd/m²", 100.0, black);
+        field(ui, "White, cd/m²", "white, cd/m²", 130.0, white);
+        field(ui, "Black, cd/m²", "black, cd/m²", 130.0, black);
         remark(ui, theme, "with a meter, before the pitch is taken");
     });
     remark(ui, theme, words::SCREEN_REMINDER);
@@ -116,4 +117,22 @@ pub(super) fn distance(ui: &mut Ui, theme: &Theme, form: &mut Form) {
     if let Some(text) = planner::change(screen, distance) {
         ui.label(RichText::new(text).color(theme.alert));
     }
+}
+
+/// A card for reading near, to be printed.
+pub(super) fn near(ui: &mut Ui, theme: &Theme) -> Option<Wanted> {
+    let mut wanted = None;
+    ui.horizontal(|ui| {
+        let cards = [
+            (OptotypeSet::Sloan, "Write a card of letters"),
+            (OptotypeSet::Landolt8, "Write a card of rings"),
+        ];
+        for (set, name) in cards {
+            if ui.button(name).clicked() {
+                wanted = Some(Wanted::NearCard(set));
+            }
+        }
+    });
+    remark(ui, theme, words::NEAR_CARD);
+    wanted
 }

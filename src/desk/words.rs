@@ -409,6 +409,9 @@ pub const NO_LIGHT: &str =
 /// Too bright or too dark.
 pub const NOT_THE_USUAL_LIGHT: &str =
     "Its white is outside of the usual 80 to 320 cd/m²: compare with other visits with care.";
+/// About the card for reading near.
+pub const NEAR_CARD: &str =
+    "For 40 cm, to be printed at 100 %; every card has an order of its own.";
 /// Over the planner.
 pub const PLANNER: &str = "Which lines this screen shows from which distance:";
 /// Before a visit.

@@ -2,6 +2,7 @@
 
 mod begin;
 mod by_hand;
+mod card;
 mod earlier;
 mod headless;
 mod power;
@@ -14,6 +15,7 @@ pub use begin::{
     Begin, JOURNAL_FILE, begin, earphone_in, epoch_of_simulations, plan_of, resume, set_up_of,
 };
 pub use by_hand::{SheetReport, SheetWish, answers_from_paper, sheet_on_paper};
+pub use card::near_card;
 pub use earlier::earlier_in;
 pub use headless::{Headless, headless, recall, spin, write_results};
 pub use power::{KindReport, OrderReport, Power, PowerReport, Said, power};

@@ -1,7 +1,9 @@
-//! What leaves the house: the findings of a visit as one document, and its trials as a table.
+//! What leaves the house: the findings of a visit as one document, and its trials as a
+//! table; and the card that is printed for reading near.
 
 mod by_hand;
 mod findings;
+mod near_card;
 mod pages;
 mod table;
 mod tidy;
@@ -9,6 +11,7 @@ mod trials;
 
 pub use by_hand::{prompts_csv, worksheet_csv};
 pub use findings::{Counts, Findings, Senses};
+pub use near_card::{CardError, near_card_pdf};
 pub use pages::worksheet_pages;
 pub use tidy::tidy_json;
 pub use trials::trials_csv;

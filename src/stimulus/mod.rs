@@ -1,12 +1,14 @@
 //! What can be presented: as plain data, and as its exact samples or pixels.
 
+mod near_card;
 mod optotype;
 mod presentation;
 mod prompt;
 mod raster;
 pub mod sound;
 
-pub use optotype::{Look, MAX_SIDE_PX, MIN_STROKE_PX, OptotypeSize, Undrawable, draw};
+pub use near_card::{CardRow, MM_PER_M_UNIT, NEAR_MM, NearCard};
+pub use optotype::{Look, MAX_SIDE_PX, MIN_STROKE_PX, OptotypeSize, Undrawable, draw, outline};
 pub use presentation::{
     Facing, Letter, OptotypePart, OptotypeSet, Part, Presentation, Signal, SoundPart, Symbol, Task,
     ToneSlot,

@@ -5,6 +5,7 @@ mod picture;
 
 pub use picture::{Look, draw};
 
+use super::{OptotypeSet, Symbol};
 use crate::quantity::{LogMar, Mm};
 use crate::standard::iso_8596_2017::{self as iso_8596, STROKES};
 
@@ -14,6 +15,13 @@ pub const MIN_STROKE_PX: f64 = 2.0;
 
 /// The largest optotype that is drawn, in pixels from side to side.
 pub const MAX_SIDE_PX: f64 = 8192.0;
+
+/// The outline of an optotype, in pieces that touch and never overlap: closed, about the box's
+/// centre, in strokes, x to the right and y up; arcs are chords within `chord_error` strokes.
+#[must_use]
+pub fn outline(set: OptotypeSet, symbol: Symbol, chord_error: f64) -> Vec<Vec<(f64, f64)>> {
+    outline::outlines(set, symbol, chord_error)
+}
 
 /// Why an optotype cannot be drawn.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]

@@ -46,6 +46,8 @@ pub(super) enum Verb {
     Tone(ToneArgs),
     /// One optotype as the screen would get it, as a PNG file
     Optotype(OptotypeArgs),
+    /// A card for reading near, as a PDF page to be printed at its true size
+    Card(CardArgs),
     /// A series at the bedside on paper: drawn, sealed in the visit's journal, written as SVG
     Sheet(SheetArgs),
     /// Enter the answers of a series from its sheet, one letter a prompt
@@ -168,6 +170,34 @@ pub(super) enum OptotypeArg {
     TumblingE,
     Sloan,
     Hotv,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+#[value(rename_all = "snake_case")]
+pub(super) enum CardArg {
+    Landolt,
+    TumblingE,
+    Sloan,
+    Hotv,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct CardArgs {
+    /// What stands on it
+    #[arg(long, default_value = "sloan")]
+    pub(super) kind: CardArg,
+    /// Seed of the order; the same seed is the same card
+    #[arg(long)]
+    pub(super) seed: u64,
+    /// From where it is read, mm
+    #[arg(long, default_value_t = 400.0, allow_negative_numbers = true)]
+    pub(super) distance_mm: f64,
+    /// The PDF file to write
+    #[arg(long, value_name = "FILE.pdf")]
+    pub(super) out: PathBuf,
+    /// Print one JSON document
+    #[arg(long)]
+    pub(super) json: bool,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]

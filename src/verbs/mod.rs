@@ -2,6 +2,7 @@
 
 mod args;
 mod by_hand;
+mod card;
 mod tell;
 
 use crate::calibration::EarphoneProfile;
@@ -46,6 +47,7 @@ pub fn main() -> ExitCode {
         Some(Verb::Check(args)) => check(&args),
         Some(Verb::Tone(args)) => tone(args),
         Some(Verb::Optotype(args)) => optotype(&args),
+        Some(Verb::Card(args)) => card::card(&args),
         Some(Verb::Sheet(args)) => by_hand::sheet(args),
         Some(Verb::Answers(args)) => by_hand::answers(&args),
         Some(Verb::Power(args)) => by_hand::power(&args),

@@ -223,3 +223,30 @@ fn every_kind_is_drawn_and_what_does_not_fit_is_refused() {
         assert!(err.contains(option) && err.contains("expected"), "{err}");
     }
 }
+
+/// The card for reading near is written and told; the same seed is the same card.
+#[test]
+fn a_near_card_is_written_and_repeats_with_its_seed() {
+    let at = folder("card");
+    let write = |name: &str, more: &[&str]| {
+        let out = word(&at.join(name));
+        let mut args = vec!["card", "--seed", "7", "--json", "--out", &out];
+        args.extend(more);
+        (veridical(&args), std::fs::read(at.join(name)).ok())
+    };
+    let (told, pdf) = write("one.pdf", &[]);
+    assert_eq!(told.code, Some(0), "{}", told.err);
+    let rows: serde_json::Value = serde_json::from_str(&told.out).unwrap();
+    let rows = rows["rows"].as_array().unwrap();
+    assert_eq!(rows.len(), 12);
+    // 1 M is 1.454 mm and 6/15 at 40 cm (reference/vision.md 4).
+    let one_m = rows.iter().find(|row| row["log_mar"] == 0.4).unwrap();
+    assert!((one_m["height_mm"].as_f64().unwrap() - 1.461).abs() < 0.001);
+    assert!(pdf.as_ref().unwrap().starts_with(b"%PDF-"));
+    assert_eq!(write("two.pdf", &[]).1, pdf);
+    let (rings, other) = write("rings.pdf", &["--kind", "landolt"]);
+    assert!(rings.out.contains("facing") && other != pdf);
+    let (far, none) = write("far.pdf", &["--distance-mm", "4000"]);
+    assert_eq!((far.code, none), (Some(2), None));
+    far.one_line(&["--distance-mm", "expected"]);
+}

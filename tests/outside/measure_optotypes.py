@@ -221,7 +221,7 @@ def worst_of(all_told):
 def report(all_told, what):
     """Prints the worst errors; tells whether all are within the bars."""
     holds = True
-    print(f"{len(all_told)} optotypes {what}")
+    print(f"{len(all_told)} optotypes {what}", flush=True)
     for name, (relative, pixels) in sorted(worst_of(all_told).items()):
         if name.endswith("px"):
             good, said = relative <= PIXELS, f"{relative:.4f} (bar {PIXELS})"

@@ -260,3 +260,23 @@ fn prepare_shows_what_can_be_seen_from_where() {
         assert!(harness.query_by_label(name).is_some(), "{name}");
     }
 }
+
+#[test]
+fn a_near_card_is_written_beside_the_visits() {
+    let desk = looking("near-card", "sloan", "4 m");
+    let mut harness = crate::window(desk);
+    harness.step();
+    harness
+        .get_by_label("Write a card of rings")
+        .click_accesskit();
+    harness.step();
+    harness.step();
+    let told = harness.query_all_by_label_contains("Written: ").next();
+    assert!(told.is_some());
+    let beside = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("near-card");
+    let cards = std::fs::read_dir(beside).unwrap().filter(|entry| {
+        let name = entry.as_ref().unwrap().file_name();
+        name.to_string_lossy().starts_with("near-card-rings-")
+    });
+    assert_eq!(cards.count(), 1);
+}

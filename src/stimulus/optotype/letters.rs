@@ -4,7 +4,7 @@
 use super::tests::{inked, single};
 use super::*;
 use crate::quantity::{Draws, Eye, Stream};
-use crate::stimulus::{Facing, Letter, OptotypePart, OptotypeSet, Raster, Symbol};
+use crate::stimulus::{Facing, Letter, OptotypePart, Raster};
 
 /// Whether a point lies in the letter, in strokes from the lower left corner of its box.
 fn within(letter: char, x: f64, y: f64) -> bool {

@@ -5,7 +5,7 @@ use super::*;
 use crate::outside::{numbers, rows};
 use crate::quantity::{Draws, Stream};
 use crate::stimulus::raster::ink_share;
-use crate::stimulus::{Facing, OptotypeSet, Raster, Symbol};
+use crate::stimulus::{Facing, Raster};
 use std::f64::consts::PI;
 
 /// One optotype with its centre so many pixels right and down of the picture's.
