@@ -10,7 +10,7 @@ use crate::evidence::{Consistency, Fit, OTHER_CAUSES};
 use crate::finding::masking::WITHOUT_BONE;
 use crate::finding::{Cue, HearingFinding, HearingFindings, HearingStatus, Urgency};
 use crate::quantity::{Ear, Hz, Scale};
-use crate::report::Findings;
+use crate::report::{Findings, hearing_sentences};
 use eframe::egui::{Grid, RichText, ScrollArea, Ui};
 
 /// What the page says about the agreement of one sense's answers.
@@ -64,7 +64,7 @@ pub struct Page {
     /// Thresholds: frequency, then level and 90 % interval of the midpoint of the right ear, and of
     /// the left one.
     pub thresholds: Vec<[String; 5]>,
-    /// What is to be known about single thresholds.
+    /// Averages, grades, screening and change, and what is to be known about single thresholds.
     pub remarks: Vec<String>,
     /// The agreement of each sense that was tested.
     pub agreement: Vec<Agreement>,
@@ -99,7 +99,11 @@ impl Page {
         Page {
             levels: findings.levels.clone(),
             thresholds: thresholds(&findings.hearing),
-            remarks: remarks(&findings.hearing),
+            remarks: hearing_sentences(findings)
+                .iter()
+                .map(|sentence| format!("{}.", words::first_upper(sentence.trim_end_matches('.'))))
+                .chain(remarks(&findings.hearing))
+                .collect(),
             agreement: agreement.collect(),
             cues: findings.cues.clone(),
             by_hand: findings.bedside.clone(),

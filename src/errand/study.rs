@@ -196,7 +196,6 @@ fn simulated_visit(
 pub fn only_tested(mut plan: Plan, case: &Case) -> Plan {
     plan.hearing = plan.hearing.filter(|_| case.hearing.is_some());
     plan.sight = plan.sight.filter(|_| case.sight.is_some());
-    plan.bedside = plan.bedside.filter(|_| case.bedside.is_some());
     plan
 }
 

@@ -26,7 +26,7 @@ pub use event::{
     Purpose, Section, UNSAID, WhoPressed, named,
 };
 pub use keeper::{Journal, JournalError};
-pub use plan::{HearingPlan, Plan, SightPlan};
+pub use plan::{About, HearingPlan, Plan, SightPlan};
 pub use record::Record;
 pub use rules::{AscendingRule, BracketingRule, MaskingPlan, PlateauRule, Procedure, SeriesRule};
 pub use store::{FileStore, MemoryStore, Store, Unkept};

@@ -5,7 +5,7 @@ use super::bedside::BedsidePlan;
 use super::earlier::EarlierVisit;
 use super::rules::{AscendingRule, MaskingPlan, PlateauRule, Procedure, SeriesRule};
 use crate::calibration::{FieldError, FileError, read_toml, within};
-use crate::quantity::{Ear, Eye, Hz, Scale, Sense};
+use crate::quantity::{Ear, Eye, Hz, Scale, Sense, Sex};
 use crate::standard::AUDIOMETRIC_HZ;
 use crate::stimulus::{OptotypeSet, Signal};
 use serde::{Deserialize, Serialize};
@@ -30,9 +30,24 @@ pub struct Plan {
     /// What is done by hand.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub bedside: Option<BedsidePlan>,
+    /// What the person told of themselves.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub about: Option<About>,
     /// What is known of an earlier visit: series begin near it, and changes are reported.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub earlier: Option<EarlierVisit>,
+}
+
+/// What the person told of themselves; only comparisons with people of their age use it.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct About {
+    /// Age, years.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub age_years: Option<f64>,
+    /// Sex.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sex: Option<Sex>,
 }
 
 /// What is done about hearing.
@@ -215,6 +230,8 @@ impl Plan {
                 return Err(FieldError::new("order", problem));
             }
         }
+        let age_years = self.about.and_then(|about| about.age_years);
+        within("about.age_years", age_years.unwrap_or(0.0), 0.0, 130.0)?;
         if let Some(earlier) = &self.earlier {
             earlier.check()?;
         }

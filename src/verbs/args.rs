@@ -86,6 +86,12 @@ pub(super) struct VisitArgs {
     /// Findings or journal of an earlier visit: series begin near it, changes are reported
     #[arg(long, value_name = "FILE")]
     pub(super) earlier: Option<PathBuf>,
+    /// The person's age as told, years, to compare with people of that age
+    #[arg(long, value_name = "YEARS", allow_negative_numbers = true)]
+    pub(super) age_years: Option<f64>,
+    /// The person's sex as told, for the same
+    #[arg(long, value_name = "SEX", value_parser = ["female", "male"])]
+    pub(super) sex: Option<String>,
     /// Earphone profile in place of the simulated one
     #[arg(long, value_name = "FILE")]
     pub(super) earphone: Option<PathBuf>,

@@ -8,9 +8,9 @@ mod tell;
 use crate::calibration::EarphoneProfile;
 use crate::errand::study::{People, Progress, Study, only_tested};
 use crate::errand::{self, Begin, ErrandError, OptotypeWish, ToneWish};
-use crate::journal::{MaskingPlan, PersonKind};
+use crate::journal::{About, MaskingPlan, PersonKind};
 use crate::person::{Case, Person, Piped, Population, Simulated};
-use crate::quantity::{Draws, Ear, Hz, LogMar, Mm, Scale, Stream};
+use crate::quantity::{Draws, Ear, Hz, LogMar, Mm, Scale, Sex, Stream};
 use crate::stimulus::{Facing, OptotypeSet, Signal};
 use args::{
     CommandLine, EarArg, JournalArgs, KindArg, OptotypeArg, OptotypeArgs, StudyArgs, ToneArgs,
@@ -118,6 +118,17 @@ fn visit(args: &VisitArgs) -> Done {
     let mut plan = errand::plan_of(&args.plan, args.procedure.as_deref())?;
     if let Some(path) = &args.earlier {
         plan.earlier = Some(errand::earlier_in(path)?);
+    }
+    if args.age_years.is_some() || args.sex.is_some() {
+        plan.about = Some(About {
+            age_years: args.age_years,
+            sex: args.sex.as_deref().map(|sex| match sex {
+                "female" => Sex::Female,
+                _ => Sex::Male,
+            }),
+        });
+        plan.check()
+            .map_err(|error| ErrandError::BadInput(format!("--age-years: {error}")))?;
     }
     let set_up = errand::set_up_of(
         args.earphone.as_deref(),

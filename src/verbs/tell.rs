@@ -5,7 +5,7 @@ use crate::errand::{Checked, Recount, ToneReport};
 use crate::evidence::Consistency;
 use crate::finding::{HearingFinding, HearingStatus, Masking, SightFinding, SightStatus};
 use crate::quantity::{Ear, Eye};
-use crate::report::Findings;
+use crate::report::{Findings, hearing_sentences};
 use std::fmt::Write;
 use std::path::Path;
 
@@ -31,6 +31,9 @@ pub(super) fn findings(findings: &Findings) -> String {
                 levels.join(", ")
             );
         }
+    }
+    for sentence in hearing_sentences(findings) {
+        let _ = writeln!(text, "{sentence}");
     }
     for eye in Eye::ALL {
         let finding = findings.sight.eye(eye);
@@ -62,6 +65,9 @@ pub(super) fn findings(findings: &Findings) -> String {
         text += "; of hearing it is from the answers alone, since nothing is calibrated";
     }
     text.push('\n');
+    if let Some(without_bone) = &findings.without_bone {
+        let _ = writeln!(text, "{without_bone}");
+    }
     let counts = findings.counts;
     let _ = writeln!(
         text,

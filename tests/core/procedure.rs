@@ -5,7 +5,7 @@ use proptest::prelude::*;
 use veridical::calibration::SetUp;
 use veridical::journal::{Plan, Procedure, Unkept};
 use veridical::person::{Person, PersonError, Response};
-use veridical::quantity::{Draws, Stream};
+use veridical::quantity::{Draws, Ear, Stream};
 use veridical::stimulus::{Presentation, Symbol, Task};
 
 /// A way of answering tones.
@@ -21,6 +21,8 @@ enum Habit {
     TooLate,
     Twice,
     AboveLevel(f64),
+    /// One ear hears far better: it may answer for the other, which is then masked.
+    EarsApart(f64),
 }
 
 fn habits() -> impl Strategy<Value = Habit> {
@@ -34,6 +36,7 @@ fn habits() -> impl Strategy<Value = Habit> {
         Just(Habit::TooLate),
         Just(Habit::Twice),
         (-15.0..115.0).prop_map(Habit::AboveLevel),
+        (-5.0..60.0).prop_map(Habit::EarsApart),
     ]
 }
 
@@ -69,6 +72,16 @@ impl Looking {
             Habit::InTurn if n.is_multiple_of(2) => vec![onset_s + 0.4],
             Habit::Contrary if in_a_row(false) >= 2 || in_a_row(true) == 1 => vec![onset_s + 0.4],
             Habit::AboveLevel(db) if tone.is_some_and(|tone| tone.level.db() >= db) => {
+                vec![onset_s + 0.4]
+            }
+            Habit::EarsApart(db)
+                if tone.is_some_and(|tone| {
+                    let left = tone.ear == Ear::Left;
+                    tone.level.db() >= db + if left { 50.0 } else { 0.0 }
+                        // By chance as well, so that nothing settles too well.
+                        || draws.chance(0.1)
+                }) =>
+            {
                 vec![onset_s + 0.4]
             }
             _ => vec![],

@@ -4,9 +4,9 @@ use crate::at_hand::{file, folder, veridical, visit_of, word};
 use serde_json::Value;
 use veridical::finding::masking::need;
 use veridical::finding::{HearingFindings, HearingStatus, Masking, Screened, ScreeningFindings};
-use veridical::journal::{Plan, Purpose, Record, Unkept};
+use veridical::journal::{About, Plan, Purpose, Record, Unkept};
 use veridical::person::{Case, Simulated};
-use veridical::quantity::{Ear, Hz, Level};
+use veridical::quantity::{Ear, Hz, Level, Sex};
 
 /// A listener without chance in it: whoever hears, answers.
 fn case(right: f64, left: f64, attenuation_db: f64) -> Case {
@@ -326,6 +326,38 @@ fn change_against_an_earlier_visit_is_found() {
         &before,
     ])
     .refused(&["before.toml", "findings.json"]);
+}
+
+/// ISO 7029:2017: at 60 the worst tenth of men begins at 43.6 dB at 4 kHz (worked value of the
+/// published coefficients), and so on; nobody is compared without telling age and sex.
+#[test]
+fn age_is_compared_where_it_was_told() {
+    let found = |about: Option<About>| {
+        let text = "format = 1\ntitle = \"invented: sixty\"\n[hearing]\nhz = [500, 8000]\n\
+             right = [55, 70]\nleft = [0, 0]\ninteraural_attenuation_db = 90\n[manner]\n\
+             scale_db = 1\nfalse_alarm = 0\nlapse = 0\nwander_db = 0\n";
+        let case = Case::from_toml(text, "a case").unwrap();
+        let mut plan = veridical::procedure::named_plan("full").unwrap().unwrap();
+        (plan.sight, plan.about) = (None, about);
+        let record = record_of(plan, case, 6);
+        let findings = veridical::report::Findings::of(&record);
+        let beyond = |cue: &&veridical::finding::Cue| cue.source.contains("7029");
+        findings
+            .cues
+            .iter()
+            .filter(beyond)
+            .map(|cue| cue.what.clone())
+            .collect::<Vec<_>>()
+    };
+    let told = found(Some(About {
+        age_years: Some(60.0),
+        sex: Some(Sex::Male),
+    }));
+    assert!(
+        told.len() == 1 && told[0].starts_with("right ear"),
+        "{told:?}"
+    );
+    assert!(found(None).is_empty());
 }
 
 /// WHO 2021: unilateral needs under 20 dB in the better ear and 35 or more in the worse; an ear that

@@ -1,0 +1,93 @@
+//! What was found about hearing besides the thresholds, in sentences for the desk and the verbs.
+
+use super::Findings;
+use crate::finding::{Averages, Change, Changes, Screened, ScreeningFindings};
+use crate::quantity::Ear;
+
+/// One sentence a matter: averages and grade, handicap, screening, change.
+#[must_use]
+pub fn hearing_sentences(findings: &Findings) -> Vec<String> {
+    let mut all = averages(&findings.averages);
+    if let Some(screening) = &findings.screening {
+        all.extend(Ear::BOTH.map(|ear| screened(screening, ear)));
+        all.push(screening.caution.clone());
+    }
+    if let Some(changes) = &findings.changes {
+        all.extend(
+            Ear::BOTH
+                .into_iter()
+                .filter_map(|ear| changed(changes, ear)),
+        );
+    }
+    all
+}
+
+fn averages(averages: &Averages) -> Vec<String> {
+    let mut all = Vec::new();
+    for (ear, of, least_db) in [
+        ("right", averages.right, averages.pta4_at_least.right_db_hl),
+        ("left", averages.left, averages.pta4_at_least.left_db_hl),
+    ] {
+        let four = match (of.pta4_db_hl, least_db) {
+            (Some(db), _) => format!("{db:.0} dB HL"),
+            (None, Some(db)) => format!("at least {db:.0} dB HL"),
+            (None, None) => continue,
+        };
+        let three = of.pta3_db_hl.map_or_else(String::new, |db| {
+            format!("; of 0.5, 1 and 2 kHz {db:.0} dB HL")
+        });
+        all.push(format!(
+            "mean of 0.5, 1, 2 and 4 kHz, {ear} ear: {four}{three}"
+        ));
+    }
+    if let Some(grade) = &averages.who_2021 {
+        all.push(format!("grade of the person, WHO 2021: {grade}"));
+    }
+    if let Some(percent) = averages.handicap_1979_percent {
+        all.push(format!(
+            "hearing handicap by the formula of 1979 (AAO-HNS/AMA): {percent:.1} %"
+        ));
+    }
+    all
+}
+
+fn screened(screening: &ScreeningFindings, ear: Ear) -> String {
+    let each = screening.all().filter(|(side, _)| *side == ear);
+    let each: Vec<String> = each
+        .map(|(_, one)| {
+            let found = match one.found {
+                Screened::Heard => "heard",
+                Screened::NotHeard => "NOT heard",
+                Screened::Undecided => "not decided",
+                Screened::NotTested => "not tested",
+            };
+            let level = one.level.map_or_else(String::new, |level| {
+                format!(" at {:.0} {}", level.db(), level.scale().unit())
+            });
+            let (hz, answered, of) = (one.hz, one.answered, one.of);
+            format!("{hz} {found}{level} ({answered} of {of})")
+        })
+        .collect();
+    format!("screening, {ear} ear: {}", each.join(", "))
+}
+
+fn changed(changes: &Changes, ear: Ear) -> Option<String> {
+    let one = |change: &Change| {
+        format!(
+            "{} {:+.0} dB ({:.0} %)",
+            change.hz,
+            change.change_db,
+            // Never certain.
+            (100.0 * change.beyond_retest).min(99.9).floor()
+        )
+    };
+    let each: Vec<String> = changes.ear(ear).iter().map(one).collect();
+    (!each.is_empty()).then(|| {
+        format!(
+            "change against '{}', {ear} ear, and how likely test and retest of an unchanged ear lie \
+             closer together: {}",
+            changes.source,
+            each.join(", ")
+        )
+    })
+}
