@@ -18,7 +18,8 @@ pub fn worksheet_pages(found: &BedsideFindings, whose: &str) -> Vec<String> {
         .enumerate()
         .map(|(at, lines)| {
             let mut page = Page::new();
-            page.line(15.0, 15.0, 5.5, &format!("By hand: {whose}"));
+            let whose: String = whose.chars().take(80).collect();
+            page.line(15.0, 15.0, 3.6, &format!("By hand: {whose}"));
             page.line(165.0, 15.0, 3.2, &format!("page {} of {pages}", at + 1));
             for (row, text) in lines.iter().enumerate() {
                 page.line(15.0, 23.0 + 4.8 * row as f64, 3.2, text);

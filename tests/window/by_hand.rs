@@ -23,6 +23,8 @@ fn begun(name: &str) -> (Desk, Instant) {
     desk.key(Key::Y, now);
     desk.advance(now);
     desk.key(Key::Enter, now);
+    // The visit's own clock began with it.
+    let now = Instant::now();
     desk.advance(now);
     assert_eq!(desk.page(), Page::Bedside);
     (desk, now)
