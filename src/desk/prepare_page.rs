@@ -156,11 +156,11 @@ fn rows(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option<
         row(ui, theme, "Screen", |ui| {
             wanted = prepare_sight::screen(ui, theme, form, around).or(wanted);
         });
-        row(ui, theme, "Near", |ui| {
-            wanted = prepare_sight::near(ui, theme).or(wanted);
-        });
         row(ui, theme, "Distance", |ui| {
             prepare_sight::distance(ui, theme, form);
+        });
+        row(ui, theme, "Near", |ui| {
+            wanted = prepare_sight::near(ui, theme).or(wanted);
         });
     }
     row(ui, theme, "Folder", |ui| {

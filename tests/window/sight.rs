@@ -94,6 +94,27 @@ fn what_was_painted_once_does_not_count_and_cannot_be_answered() {
     assert!(is_shown(&desk), "painted twice the same");
 }
 
+/// The onset is the first of the two identical paints; light follows within one refresh and the
+/// display's own latency.
+#[test]
+fn the_onset_is_the_first_of_two_identical_paints() {
+    let mut desk = looking("onset", "sloan", "4 m");
+    let mut person = person(&desk);
+    let now = begun(&mut desk, &mut person);
+    let _ = desk.person().set(desk.view());
+    let before = Instant::now();
+    person.step();
+    let after = Instant::now();
+    desk.advance(now);
+    std::thread::sleep(Duration::from_millis(30));
+    paint(&mut desk, &mut person, now, 2);
+    assert!(is_shown(&desk));
+    let session = desk.session().unwrap();
+    let began = session.record().open().unwrap().began.unwrap();
+    let span = session.moment(before)..=session.moment(after);
+    assert!(span.contains(&began), "{began:?} {span:?}");
+}
+
 /// A letter is typed by the examiner, and has no reaction time; the key that takes a trial back
 /// elsewhere is the letter Z while letters are shown.
 #[test]
