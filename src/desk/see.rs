@@ -159,7 +159,13 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Wa
             ("Take back", Action::TakeBack, Command::TakeBack),
         ];
         for (ui, (text, action, command)) in columns.iter_mut().zip(pair) {
-            if key_button(ui, text, keys.name(action), true) {
+            // While letters are typed a key of that name is a letter.
+            let key = if page.letters.is_empty() {
+                keys.name(action)
+            } else {
+                ""
+            };
+            if key_button(ui, text, key, true) {
                 done = Some(Wanted::Command(command));
             }
         }

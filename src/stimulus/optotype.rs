@@ -13,6 +13,10 @@ use crate::standard::iso_8596_2017::{self as iso_8596, STROKES};
 /// a pixel (Bach 1995, Ophthalmologe 92:174), but a gap of one pixel loses its contrast.
 pub const MIN_STROKE_PX: f64 = 2.0;
 
+/// So far, relative, may the smallest size fall short of [`MIN_STROKE_PX`] by nothing but the
+/// rounding on the way from pixels to logMAR and back.
+const ROUNDING: f64 = 1e-9;
+
 /// The largest optotype that is drawn, in pixels from side to side.
 pub const MAX_SIDE_PX: f64 = 8192.0;
 
@@ -106,7 +110,7 @@ impl OptotypeSize {
         let stroke_px = side_px / STROKES;
         // At one angle, pixels grow with the distance.
         let enough_cm = |times: f64| distance.0 / 10.0 * times;
-        if stroke_px < MIN_STROKE_PX {
+        if stroke_px < MIN_STROKE_PX * (1.0 - ROUNDING) {
             let enough_m = enough_cm(MIN_STROKE_PX / stroke_px).ceil() / 100.0;
             return Err(Undrawable::TooSmall {
                 log_mar,

@@ -295,3 +295,19 @@ fn the_smallest_size_is_the_inverse_of_the_stroke() {
     assert!((size.stroke_px() - 2.0).abs() < 1e-6);
     assert!(OptotypeSize::new(LogMar(smallest.0 - 1e-6), Mm(4000.0), Mm(0.125)).is_err());
 }
+
+/// Whatever the screen and the distance, the smallest size that a set-up names can be drawn: a
+/// procedure may ask for it.
+#[test]
+fn the_smallest_size_of_any_screen_can_be_drawn() {
+    let mut draws = Draws::new(8596, Stream::Optotype, 2);
+    for _ in 0..2000 {
+        let (distance, pixel) = (
+            Mm(draws.between(300.0, 8000.0)),
+            Mm(draws.between(0.05, 0.5)),
+        );
+        let smallest = crate::calibration::smallest_drawable(pixel, distance);
+        let size = OptotypeSize::new(smallest, distance, pixel);
+        assert!(size.is_ok(), "{distance:?} {pixel:?}: {size:?}");
+    }
+}
