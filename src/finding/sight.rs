@@ -223,6 +223,7 @@ impl SightFinding {
             reason,
             distance_mm: Some(shown.distance_mm),
             optotype: Some(shown.optotype),
+            crowded: shown.crowded,
             by_size: by_size(&trials),
             ..SightFinding::blank(SightStatus::Stopped)
         };

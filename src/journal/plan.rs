@@ -135,6 +135,16 @@ pub struct SightPlan {
     /// The optotypes.
     #[serde(default = "landolt_8")]
     pub optotype: OptotypeSet,
+    /// With a bar on each side of an optotype.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub crowded: bool,
+    /// White on black.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub reverse: bool,
+    /// How long an optotype is shown, s; none: until it is answered. Acuity grows with the time up
+    /// to about a quarter second (`McAnany` 2014), so at least half a second.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub shown_s: Option<f64>,
     /// The eyes, in the order in which they are tested.
     #[serde(default = "all_eyes")]
     pub eyes: Vec<Eye>,
@@ -281,6 +291,7 @@ impl Plan {
         if let Some(sight) = &self.sight {
             within("sight.eyes (how many)", sight.eyes.len() as f64, 1.0, 3.0)?;
             distinct("sight.eyes", &sight.eyes)?;
+            within("sight.shown_s", sight.shown_s.unwrap_or(0.5), 0.5, 60.0)?;
             if (1..4).contains(&sight.practice_items) {
                 let problem = "expected 0 or at least 4, with fewer a reversal cannot be told";
                 return Err(FieldError::new("sight.practice_items", problem));

@@ -103,7 +103,12 @@ impl Course<'_> {
     fn proposal(&self, eye: Eye, purpose: Purpose, log_mar: LogMar) -> Proposal {
         let optotype = self.plan.optotype;
         let symbol = self.symbol(eye, purpose);
-        let part = OptotypePart::plain(eye, optotype, symbol, log_mar, self.distance);
+        let part = OptotypePart {
+            crowded: self.plan.crowded,
+            reverse: self.plan.reverse,
+            shown_s: self.plan.shown_s,
+            ..OptotypePart::plain(eye, optotype, symbol, log_mar, self.distance)
+        };
         let presentation = Presentation {
             task: optotype.task(),
             window_s: None,

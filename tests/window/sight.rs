@@ -134,6 +134,51 @@ fn a_letter_is_one_key_and_comes_before_other_keys() {
     assert!(!trials[0].undone);
 }
 
+/// A timed optotype goes by itself when its time is over, and can still be answered.
+#[test]
+fn a_timed_optotype_goes_by_itself_and_can_still_be_answered() {
+    let mut desk = looking(
+        "timed",
+        "sloan\"\nshown_s = 0.5\ncrowded = true\nreverse = true #",
+        "4 m",
+    );
+    let mut person = person(&desk);
+    let now = begun(&mut desk, &mut person);
+    // Paints carry the time of the clock on the wall.
+    std::thread::sleep(now.saturating_duration_since(Instant::now()));
+    paint(&mut desk, &mut person, now, 3);
+    let seen = |desk: &Desk| match desk.view() {
+        View::Sight { ring, reverse, .. } => (ring.is_some(), reverse),
+        other => panic!("{other:?}"),
+    };
+    assert_eq!(seen(&desk), (true, true));
+    let part = desk.session().unwrap().ring().unwrap().part;
+    assert!(part.crowded && part.reverse);
+    let began = desk
+        .session()
+        .unwrap()
+        .record()
+        .open()
+        .unwrap()
+        .began
+        .unwrap();
+    let since = |desk: &Desk, at: Instant| desk.session().unwrap().moment(at).seconds_since(began);
+    let mut at = Instant::now();
+    while seen(&desk).0 {
+        at += Duration::from_millis(10);
+        paint(&mut desk, &mut person, at, 1);
+    }
+    assert!(
+        (since(&desk, at) - 0.5).abs() < 0.011,
+        "{}",
+        since(&desk, at)
+    );
+    paint(&mut desk, &mut person, at + Duration::from_secs(3), 2);
+    assert!(!seen(&desk).0);
+    desk.key(Key::H, at + Duration::from_secs(3));
+    assert_eq!(desk.session().unwrap().record().trials().len(), 1);
+}
+
 /// 'Cannot tell' is no answer: it is noted once, a guess is kindly asked for, and the same
 /// optotype stays.
 #[test]
