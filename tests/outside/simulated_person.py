@@ -24,7 +24,7 @@ OPTOTYPES = {
 }
 
 # What a key means when the case does not say.
-PERSON = {"format": 1, "title": "", "age_years": 52, "sex": None, "hearing": None, "sight": None, "manner": {}}
+PERSON = {"format": 1, "title": "", "age_years": 52, "sex": None, "hearing": None, "sight": None, "manner": {}, "bedside": None}
 HEARING = {
     "hz": [250, 500, 1000, 2000, 3000, 4000, 6000, 8000],
     "right": [10, 10, 10, 15, 20, 30, 35, 30],
