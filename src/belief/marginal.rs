@@ -46,6 +46,31 @@ impl Marginal {
             .sum()
     }
 
+    /// The same with an independent normal error of standard deviation `sd` added.
+    #[must_use]
+    pub fn blurred(&self, sd: f64) -> Marginal {
+        if sd <= 0.0 {
+            return self.clone();
+        }
+        let reach = libm::ceil(4.0 * sd / self.step) as usize;
+        let bell: Vec<f64> = (0..=reach)
+            .map(|off| {
+                let z = self.step * off as f64 / sd;
+                libm::exp(-0.5 * z * z)
+            })
+            .collect();
+        let mut mass = vec![0.0; self.mass.len() + 2 * reach];
+        for (at, own) in self.mass.iter().enumerate() {
+            for (off, weight) in bell.iter().enumerate() {
+                mass[at + reach + off] += own * weight;
+                if off > 0 {
+                    mass[at + reach - off] += own * weight;
+                }
+            }
+        }
+        Marginal::new(self.first - self.step * reach as f64, self.step, mass)
+    }
+
     /// The value below which a share `p` of the probability lies, `p` in 0..=1; each grid value
     /// stands for everything within half a step of it.
     #[must_use]

@@ -5,16 +5,24 @@
 //! in a fixed order, so that the same trials give the same figures to the bit on every machine.
 
 mod acuity;
+mod audiogram;
 pub mod binomial;
 mod chart;
 mod detection;
 mod grid;
+mod hearing_prior;
+mod listener;
 mod marginal;
+mod normal;
 mod threshold;
 
 pub use acuity::{AcuityPosterior, AcuityTrial};
+pub use audiogram::AudiogramPosterior;
 pub use detection::{ChoiceFunction, DetectionFunction, logistic};
+pub use hearing_prior::{HearingPrior, Place};
+pub use listener::{WayOfAnswering, ways_of_answering};
 pub use marginal::Marginal;
+pub use normal::{SitedNormal, Symmetric};
 pub use threshold::{ThresholdPosterior, ToneTrial};
 
 #[cfg(test)]

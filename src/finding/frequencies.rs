@@ -1,10 +1,11 @@
 //! Which frequencies of an ear are measured, given what is known so far.
 
 use super::ascents::Reading;
+use super::estimated;
 use super::hearing::{bounds, own_steps};
 use super::screening::{Screened, screened};
 use super::series::Series;
-use crate::journal::{Procedure, Record};
+use crate::journal::{HearingPlan, Procedure, Record};
 use crate::quantity::{Ear, Hz};
 
 /// Neighbouring octaves that differ by so much have the frequency between them measured as well,
@@ -34,20 +35,27 @@ pub fn measured_hz(record: &Record, ear: Ear) -> Vec<Hz> {
     }
     let mut all = plan.hz.clone();
     if plan.inter_octaves {
-        let between = BETWEEN
-            .into_iter()
-            .filter(|(low, middle, high)| {
-                let planned = |hz| plan.hz.contains(hz);
-                planned(low) && planned(high) && !planned(middle)
-            })
-            .filter(|(low, _, high)| {
-                let levels =
-                    series_reading_db(record, ear, *low).zip(series_reading_db(record, ear, *high));
-                levels.is_some_and(|(low, high)| (low - high).abs() >= INTER_OCTAVE_DB)
-            });
+        let between = gaps(plan).filter(|(low, _, high)| {
+            let levels =
+                series_reading_db(record, ear, *low).zip(series_reading_db(record, ear, *high));
+            levels.is_some_and(|(low, high)| (low - high).abs() >= INTER_OCTAVE_DB)
+        });
         all.extend(between.map(|(_, middle, _)| middle));
     }
     all
+}
+
+/// The neighbouring octaves of a plan between which it may come to measure, and where.
+fn gaps(plan: &HearingPlan) -> impl Iterator<Item = (Hz, Hz, Hz)> {
+    BETWEEN.into_iter().filter(|(low, middle, high)| {
+        let planned = |hz| plan.hz.contains(hz);
+        planned(low) && planned(high) && !planned(middle)
+    })
+}
+
+/// What a plan may come to measure between its octaves.
+pub(super) fn between_octaves(plan: &HearingPlan) -> impl Iterator<Item = Hz> {
+    gaps(plan).map(|(_, middle, _)| middle)
 }
 
 /// Where the series of an ear and frequency ended: its reading, or the bound that it ran into.
@@ -62,6 +70,9 @@ pub fn series_reading_db(record: &Record, ear: Ear, hz: Hz) -> Option<f64> {
 /// What was measured at an ear and frequency without masking, whatever procedure measured it.
 #[must_use]
 pub fn unmasked_reading(record: &Record, ear: Ear, hz: Hz) -> Option<Reading> {
+    if estimated::estimates(record) {
+        return estimated::reading(record, ear, hz);
+    }
     let rule = record.opening.plan.hearing.as_ref()?.series_rule();
     let bounds = bounds(record, ear, hz)?;
     Some(Series::through(own_steps(record, ear, hz), rule, bounds).reading())

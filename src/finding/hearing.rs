@@ -1,9 +1,11 @@
 //! Thresholds of hearing.
 
+mod from_estimate;
 mod masked;
 mod precision;
 
 use super::ascents::{Bounds, Reading};
+use super::estimated;
 use super::level_keys::{limit_key, midpoint_key, threshold_key, unmasked_key};
 use super::series::Series;
 use crate::calibration::EarphoneProfile;
@@ -91,8 +93,12 @@ pub struct HearingFinding {
     pub cross_hearing_caution: bool,
     /// Own presentations that measured, silent and familiarising ones left out.
     pub presentations: u32,
-    /// Whether the figure leans on neighbouring frequencies.
+    /// Whether the figure leans on the prior and on neighbouring frequencies: they have at least
+    /// half of its precision.
     pub from_neighbours: bool,
+    /// The share of the precision that comes from the prior and the neighbours, where it is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub prior_share: Option<f64>,
     /// The reading when it was measured again, dB.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub repeat_db: Option<f64>,
@@ -204,6 +210,7 @@ impl HearingFinding {
             cross_hearing_caution: false,
             presentations: 0,
             from_neighbours: false,
+            prior_share: None,
             repeat_db: None,
             spread_db: 0.0,
         }
@@ -285,6 +292,9 @@ fn ear_findings(record: &Record, ear: Ear) -> Vec<HearingFinding> {
 }
 
 fn finding(record: &Record, ear: Ear, hz: Hz) -> HearingFinding {
+    if estimated::estimates(record) {
+        return from_estimate::finding(record, ear, hz);
+    }
     let rule = rule(record);
     let steps: Vec<_> = own_steps(record, ear, hz).collect();
     let (Some(bounds), false) = (bounds(record, ear, hz), steps.is_empty()) else {

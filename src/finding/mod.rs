@@ -5,6 +5,7 @@ mod averages;
 pub mod bracket;
 mod change;
 mod cues;
+pub mod estimated;
 mod frequencies;
 mod hearing;
 mod hearing_cues;

@@ -4,6 +4,7 @@
 use super::bedside::BedsidePlan;
 use super::earlier::EarlierVisit;
 use super::rules::{AscendingRule, MaskingPlan, PlateauRule, Procedure, SeriesRule};
+use crate::belief::HearingPrior;
 use crate::calibration::{FieldError, FileError, read_toml, within};
 use crate::quantity::{Ear, Eye, Hz, Scale, Sense, Sex};
 use crate::standard::AUDIOMETRIC_HZ;
@@ -97,12 +98,41 @@ pub struct HearingPlan {
     /// How it is masked.
     #[serde(default, skip_serializing_if = "is_usual")]
     pub plateau: PlateauRule,
+    /// By `estimate`: what is believed before the first answer.
+    #[serde(default, skip_serializing_if = "is_clinic")]
+    pub prior: HearingPrior,
+    /// By `estimate`: the person's age enters that belief, by what people of this age and sex hear
+    /// at the median (ISO 7029:2017). Only on request: a norm must not become a finding unasked.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub prior_of_age: Option<PriorOfAge>,
+    /// By `estimate`: a frequency is done when the standard deviation of its midpoint that more
+    /// tones can still lessen is at most this, dB; 0: never, the tones are counted.
+    #[serde(default = "stop_sd_db", skip_serializing_if = "is_stop_sd_db")]
+    pub stop_sd_db: f64,
     /// Hearing ends after so many tones, whatever is known by then.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub most_tones: Option<u32>,
 }
 
+/// Whose norm enters the prior.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PriorOfAge {
+    /// The person's age, 18 to 80 years.
+    pub age_years: f64,
+    /// The person's sex; left out, the mean of both norms.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sex: Option<Sex>,
+}
+
 impl HearingPlan {
+    /// The procedure that measures thresholds; none if nothing does.
+    #[must_use]
+    pub fn measures_by(&self) -> Option<Procedure> {
+        let measures = self.then.as_ref().unwrap_or(&self.procedure);
+        Procedure::named(measures).filter(|procedure| *procedure != Procedure::Screening)
+    }
+
     /// Where the first tone is presented on `scale`, dB. Re full scale it is 50 dB SPL under the
     /// assumption that full scale gives 120 dB SPL: well under the cap, and heard by most.
     #[must_use]
@@ -162,6 +192,19 @@ pub struct SightPlan {
     pub most_trials: u32,
 }
 
+fn is_clinic(prior: &HearingPrior) -> bool {
+    *prior == HearingPrior::Clinic
+}
+fn stop_sd_db() -> f64 {
+    4.0
+}
+#[expect(
+    clippy::float_cmp,
+    reason = "left out only if it is the default itself"
+)]
+fn is_stop_sd_db(sd_db: &f64) -> bool {
+    *sd_db == stop_sd_db()
+}
 fn hearing_first() -> Vec<Sense> {
     vec![Sense::Hearing, Sense::Sight]
 }
@@ -284,6 +327,10 @@ impl Plan {
                 1e6,
             )?;
             within("hearing.silent_share", hearing.silent_share, 0.0, 0.5)?;
+            within("hearing.stop_sd_db", hearing.stop_sd_db, 0.0, 20.0)?;
+            if let Some(norm) = hearing.prior_of_age {
+                within("hearing.prior_of_age.age_years", norm.age_years, 18.0, 80.0)?;
+            }
             let [shortest, longest] = hearing.lead_s;
             within("hearing.lead_s (shortest)", shortest, 0.3, 10.0)?;
             within("hearing.lead_s (longest)", longest, shortest + 0.5, 20.0)?;

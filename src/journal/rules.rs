@@ -10,6 +10,8 @@ pub enum Procedure {
     Series(SeriesRule),
     /// One fixed level: heard there or not. It measures nothing.
     Screening,
+    /// All frequencies of both ears at once, each tone where it tells most.
+    Estimate,
 }
 
 /// The rule by which a series of tones at one ear and frequency becomes a threshold.
@@ -23,12 +25,13 @@ pub enum SeriesRule {
 
 impl Procedure {
     /// All names.
-    pub const NAMES: [&str; 6] = [
+    pub const NAMES: [&str; 7] = [
         "ascending",
         "ascending_3_of_5",
         "ascending_2_of_4",
         "bracketing",
         "bracketing_short",
+        "estimate",
         "screening",
     ];
 
@@ -37,6 +40,7 @@ impl Procedure {
     pub fn named(name: &str) -> Option<Procedure> {
         match name {
             "screening" => Some(Procedure::Screening),
+            "estimate" => Some(Procedure::Estimate),
             _ => SeriesRule::named(name).map(Procedure::Series),
         }
     }

@@ -31,6 +31,12 @@ pub struct Population {
 enum Ears {
     /// As the population's prior has it.
     Alike,
+    /// As it has it, and both poorer by this at 4 kHz, dB, from and to.
+    Notched([f64; 2]),
+    /// As it has it, and one of them, either, poorer by this at all frequencies, dB; sound crosses
+    /// the head 100 dB weaker, more than in anybody, so that every answer is this ear's: what masking
+    /// does is another question.
+    OneBy(f64),
     /// One of them, either, hears nothing; sound crosses the head 40 to 60 dB weaker.
     OneDead,
     /// One of them, either, hears this much less at all frequencies, dB, from and to; sound crosses
@@ -38,15 +44,30 @@ enum Ears {
     OnePoorer([f64; 2]),
 }
 
+/// Where 4 kHz stands among [`HZ`].
+const NOTCH_AT: usize = 4;
+
 /// A midpoint that no set-up reaches, dB HL.
 const DEAD_DB: f64 = 150.0;
 
 impl Population {
     /// The names of the populations.
-    pub const NAMES: [&str; 9] = [
+    pub const NAMES: [&str; 21] = [
+        "steep",
         "careful",
         "average",
         "poor",
+        "tired",
+        "steep_notch",
+        "careful_notch",
+        "average_notch",
+        "poor_notch",
+        "tired_notch",
+        "steep_one_sided",
+        "careful_one_sided",
+        "average_one_sided",
+        "poor_one_sided",
+        "tired_one_sided",
         "random",
         "raised_bar",
         "one_dead_ear",
@@ -55,7 +76,7 @@ impl Population {
         "one_poor_ear_poor",
     ];
 
-    /// The population of that name. The first three are listeners as in the reference's baselines,
+    /// The population of that name. `steep`, `careful`, `average`, `poor` and `tired` are listeners as in the reference's baselines,
     /// part 0; `random` and `raised_bar` answer as case files have it. The rest are average or poor
     /// listeners of whom one ear hears nothing, or 40 to 80 dB less than the other.
     #[must_use]
@@ -82,10 +103,37 @@ impl Population {
             })
         };
         let poorer = Ears::OnePoorer([40.0, 80.0]);
+        let tired = Population {
+            manner: Manner {
+                drift_db: 2.0,
+                ..of("tired", 3.0, 0.04, 0.08, 2.2).manner
+            },
+            ..of("tired", 3.0, 0.04, 0.08, 2.2)
+        };
+        let listeners = [
+            ["steep", "steep_notch", "steep_one_sided"],
+            ["careful", "careful_notch", "careful_one_sided"],
+            ["average", "average_notch", "average_one_sided"],
+            ["poor", "poor_notch", "poor_one_sided"],
+            ["tired", "tired_notch", "tired_one_sided"],
+        ]
+        .into_iter()
+        .zip([
+            of("steep", 1.2, 0.01, 0.01, 0.0),
+            of("careful", 2.0, 0.01, 0.01, 0.0),
+            average,
+            poor,
+            tired,
+        ]);
+        for (names, listener) in listeners {
+            let ears = [Ears::Alike, Ears::Notched([25.0, 40.0]), Ears::OneBy(45.0)];
+            for (listed, ears) in names.into_iter().zip(ears) {
+                if listed == name {
+                    return one_sided(listed, listener, ears);
+                }
+            }
+        }
         match name {
-            "careful" => Some(of("careful", 2.0, 0.01, 0.01, 0.0)),
-            "average" => Some(average),
-            "poor" => Some(poor),
             "one_dead_ear" => one_sided("one_dead_ear", average, Ears::OneDead),
             "one_dead_ear_poor" => one_sided("one_dead_ear_poor", poor, Ears::OneDead),
             "one_poor_ear" => one_sided("one_poor_ear", average, poorer),
@@ -147,10 +195,20 @@ impl Population {
             left,
             ..HearingTruth::default()
         };
-        if self.ears == Ears::Alike {
-            return truth;
+        match self.ears {
+            Ears::Alike => return truth,
+            Ears::Notched([from_db, to_db]) => {
+                let by_db = draws.between(from_db, to_db);
+                for ear in [&mut truth.right, &mut truth.left] {
+                    ear[NOTCH_AT] += by_db;
+                }
+                return truth;
+            }
+            Ears::OneBy(_) => truth.interaural_attenuation_db = 100.0,
+            Ears::OneDead | Ears::OnePoorer(_) => {
+                truth.interaural_attenuation_db = draws.between(40.0, 60.0);
+            }
         }
-        truth.interaural_attenuation_db = draws.between(40.0, 60.0);
         let poorer = if draws.chance(0.5) {
             &mut truth.right
         } else {
@@ -160,11 +218,10 @@ impl Population {
             Ears::OneDead => poorer.fill(DEAD_DB),
             Ears::OnePoorer([from_db, to_db]) => {
                 let by_db = draws.between(from_db, to_db);
-                for db in poorer.iter_mut() {
-                    *db += by_db;
-                }
+                poorer.iter_mut().for_each(|db| *db += by_db);
             }
-            Ears::Alike => {}
+            Ears::OneBy(by_db) => poorer.iter_mut().for_each(|db| *db += by_db),
+            Ears::Alike | Ears::Notched(_) => {}
         }
         truth
     }

@@ -4,14 +4,16 @@
 //! The first ear is familiarised, measured, and measured again at 1 kHz; then the other ear.
 
 use super::slot::{detection, masker_part, tone_part, tone_slot};
-use super::{Next, Proposal, masking};
+use super::{Next, Proposal, estimate, masking};
 use crate::calibration::EarphoneProfile;
 use crate::finding::ascents::{Bounds, Reading};
 use crate::finding::{
     Screened, Series, bounds, measured_hz, own_steps, repeat_steps, screened, screening_level,
     series_reading_db,
 };
-use crate::journal::{HearingPlan, HowEnded, Purpose, Record, Section, SeriesRule, Trial};
+use crate::journal::{
+    HearingPlan, HowEnded, Procedure, Purpose, Record, Section, SeriesRule, Trial,
+};
 use crate::quantity::{Draws, Ear, Hz, Level, Scale, Stream};
 
 /// After so many presentations for each frequency of an ear, hearing there is given up (our
@@ -28,9 +30,12 @@ pub(super) fn next(record: &Record) -> Option<Next> {
         rule: plan.series_rule(),
     };
     let ears = || plan.ears.iter().copied();
-    ears()
-        .find_map(|ear| course.next_at(ear))
-        .or_else(|| ears().find_map(|ear| course.next_masked(ear)))
+    let unmasked = if plan.measures_by() == Some(Procedure::Estimate) {
+        course.next_of_all()
+    } else {
+        ears().find_map(|ear| course.next_at(ear))
+    };
+    unmasked.or_else(|| ears().find_map(|ear| course.next_masked(ear)))
 }
 
 /// A tone that is wanted.
@@ -55,6 +60,36 @@ impl Course<'_> {
             return None;
         }
         let (purpose, hz, level_db) = self.wanted(ear)?;
+        Some(self.unless_exhausted(&Wanted {
+            ear,
+            purpose,
+            hz,
+            level_db,
+            masker_db: None,
+        }))
+    }
+
+    /// By `estimate`: what tells most of all ears and frequencies that are not done.
+    fn next_of_all(&self) -> Option<Next> {
+        let mut going = self
+            .plan
+            .ears
+            .iter()
+            .copied()
+            .filter(|ear| self.record.ended(Section::Ear(*ear)).is_none());
+        let ready = |ear: Ear| {
+            let familiar = self.familiarisation(ear);
+            let familiar = familiar.map(|(hz, db)| (Purpose::Familiarise, ear, hz, db));
+            let screening = || {
+                let screening = self.screening(ear);
+                screening.map(|(hz, db)| (Purpose::Screen, ear, hz, db))
+            };
+            familiar.or_else(screening)
+        };
+        let (purpose, ear, hz, level_db) = going.find_map(ready).or_else(|| {
+            let told = estimate::most_telling(self.record, self.plan)?;
+            Some((Purpose::Measure, told.ear, told.hz, told.level_db))
+        })?;
         Some(self.unless_exhausted(&Wanted {
             ear,
             purpose,
@@ -240,8 +275,12 @@ impl Course<'_> {
         if tones >= MOST_PER_FREQUENCY * self.plan.hz.len() {
             return Some("the answers did not settle".into());
         }
-        let measuring =
-            |trial: &&Trial| trial.purpose() == Purpose::Measure && trial.tone().is_some();
+        // To `estimate` the familiarising tones tell as much as any.
+        let estimates = self.plan.measures_by() == Some(Procedure::Estimate);
+        let measuring = |trial: &&Trial| {
+            let familiarises = trial.purpose() == Purpose::Familiarise && estimates;
+            (familiarises || trial.purpose() == Purpose::Measure) && trial.tone().is_some()
+        };
         let measured = self.record.trials().iter().filter(measuring).count();
         let most = self.plan.most_tones? as usize;
         (measured >= most).then(|| format!("ended after {most} tones, as planned"))

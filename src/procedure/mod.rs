@@ -1,6 +1,7 @@
 //! What to present next, given what the journal holds: pure, seeded, without clock or device.
 
 mod by_hand;
+mod estimate;
 mod hearing;
 mod masking;
 mod plans;

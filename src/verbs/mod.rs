@@ -337,7 +337,10 @@ fn study_plan(args: &StudyArgs) -> Result<crate::journal::Plan, ErrandError> {
             hearing.hz = hz.iter().copied().map(Hz).collect();
         }
         hearing.silent_share = args.silent_share.unwrap_or(hearing.silent_share);
-        hearing.most_tones = args.tones.or(hearing.most_tones);
+        if args.tones.is_some() {
+            // Exactly so many: no earlier end by what is known.
+            (hearing.most_tones, hearing.stop_sd_db) = (args.tones, 0.0);
+        }
         hearing.masking = match args.masking.as_deref() {
             Some("plateau") => MaskingPlan::Plateau,
             Some(_) => MaskingPlan::None,

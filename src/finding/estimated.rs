@@ -1,0 +1,323 @@
+//! Thresholds from what is believed of all frequencies of both ears at once: the procedure
+//! `estimate` asks it what to present next, and the findings what is known.
+
+use super::ascents::{Bounds, Reading, Walk};
+use super::hearing::{bounds, own_steps};
+use crate::belief::{
+    AudiogramPosterior, DetectionFunction, HearingPrior, Marginal, Place, WayOfAnswering,
+    ways_of_answering,
+};
+use crate::calibration::EarphoneProfile;
+use crate::journal::{AscendingRule, HearingPlan, Procedure, Purpose, Record};
+use crate::quantity::{Draws, Ear, Hz, Scale, Sex, Stream};
+use crate::standard::iso_7029_2017;
+use std::cell::RefCell;
+use std::rc::Rc;
+use std::sync::LazyLock;
+
+/// So many own presentations at least has a frequency of which a threshold is stated.
+pub const FEWEST_OWN: u32 = 3;
+
+/// A threshold of whose precision the prior and the neighbours have at least this share leans on
+/// them, and is marked so.
+pub const LEANS_FROM: f64 = 0.5;
+
+/// So many unanswered tones at the highest level, and fewer answered ones, are no response there;
+/// the same the other way round at the lowest (our choice, after 2 of 3).
+const AT_A_BOUND: usize = 2;
+
+/// One presentation that tells of thresholds or of the way of answering.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Told {
+    Tone {
+        at: usize,
+        level_db: f64,
+        answered: bool,
+    },
+    Silent {
+        answered: bool,
+    },
+}
+
+/// What is believed of all places of a visit.
+#[derive(Debug, Clone)]
+pub struct Estimate {
+    posterior: Rc<AudiogramPosterior>,
+    shift_db: f64,
+}
+
+/// What is known of one place.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Estimated {
+    /// What is believed of the midpoint, on the posterior's own grid: dB plus [`Estimated::shift_db`].
+    pub midpoint: Marginal,
+    /// How far the grid lies above the set-up's scale, dB.
+    pub shift_db: f64,
+    /// The midpoint, dB on the set-up's scale.
+    pub midpoint_db: f64,
+    /// What 2 of 3 ascents would read on average, dB on the set-up's scale.
+    pub threshold_db: f64,
+    /// What the person's wander between presentations adds to the uncertainty, as a standard
+    /// deviation, dB.
+    pub wander_sd_db: f64,
+    /// The share of the precision that comes from the prior and the neighbours.
+    pub prior_share: f64,
+}
+
+type Key = (Vec<Place>, HearingPrior, Vec<f64>);
+
+thread_local! {
+    /// Where the latest visit stood: going on from there gives the same figures as starting afresh.
+    static LATEST: RefCell<Option<(Key, Vec<Told>, Rc<AudiogramPosterior>)>> = const { RefCell::new(None) };
+}
+
+/// Whether thresholds of this visit come from here.
+#[must_use]
+pub fn estimates(record: &Record) -> bool {
+    let plan = record.opening.plan.hearing.as_ref();
+    plan.is_some_and(|plan| plan.measures_by() == Some(Procedure::Estimate))
+}
+
+/// The posterior's grid is laid for hearing levels; other scales are shifted onto it, dB.
+fn shift_db(record: &Record) -> f64 {
+    let earphone = record.opening.set_up.earphone.as_ref();
+    match earphone.map_or(Scale::DbFs, EarphoneProfile::scale) {
+        Scale::DbFs => 120.0,
+        Scale::DbHl | Scale::DbReExaminer => 0.0,
+    }
+}
+
+impl Estimate {
+    /// What the record says; none if it has no plan for hearing.
+    #[must_use]
+    pub fn of(record: &Record) -> Option<Estimate> {
+        let plan = record.opening.plan.hearing.as_ref()?;
+        let places = places(record, plan);
+        let shift_db = shift_db(record);
+        let told = told(record, &places, shift_db);
+        let older_db = older_db(plan, &places);
+        let key = (places, plan.prior, older_db);
+        let posterior = LATEST.with_borrow_mut(|latest| {
+            let kept = latest
+                .take()
+                .filter(|(kept, seen, _)| *kept == key && told.starts_with(seen));
+            let (seen, mut posterior) = kept.map_or_else(
+                || {
+                    let (places, prior, older_db) = &key;
+                    let fresh = AudiogramPosterior::new(places.clone(), *prior, older_db);
+                    (0, Rc::new(fresh))
+                },
+                |(_, seen, posterior)| (seen.len(), posterior),
+            );
+            if seen < told.len() {
+                let posterior = Rc::make_mut(&mut posterior);
+                for one in &told[seen..] {
+                    match *one {
+                        Told::Tone {
+                            at,
+                            level_db,
+                            answered,
+                        } => posterior.observe(at, level_db, answered),
+                        Told::Silent { answered } => posterior.observe_silent(answered),
+                    }
+                }
+            }
+            *latest = Some((key, told, Rc::clone(&posterior)));
+            posterior
+        });
+        Some(Estimate {
+            posterior,
+            shift_db,
+        })
+    }
+
+    fn number(&self, ear: Ear, hz: Hz) -> Option<usize> {
+        let place = Place { ear, hz };
+        self.posterior
+            .places()
+            .iter()
+            .position(|other| *other == place)
+    }
+
+    /// The standard deviation of a midpoint that more presentations there can still lessen, dB.
+    #[must_use]
+    pub fn open_sd_db(&self, ear: Ear, hz: Hz) -> Option<f64> {
+        Some(self.posterior.moments(self.number(ear, hz)?).1)
+    }
+
+    /// The most telling of `levels_db` (dB on the set-up's scale) at a place.
+    #[must_use]
+    pub fn most_telling_db(&self, ear: Ear, hz: Hz, levels_db: &[f64]) -> Option<f64> {
+        let on_grid: Vec<f64> = levels_db.iter().map(|db| db + self.shift_db).collect();
+        let at = self.number(ear, hz)?;
+        let best = self.posterior.most_telling(at, &on_grid)?;
+        Some(best - self.shift_db)
+    }
+
+    /// What is known of a place.
+    #[must_use]
+    pub fn at(&self, ear: Ear, hz: Hz) -> Option<Estimated> {
+        let at = self.number(ear, hz)?;
+        let midpoint = self.posterior.midpoint(at);
+        let midpoint_db = midpoint.mean() - self.shift_db;
+        let above_db = self.posterior.mean_over_ways(|way| ABOVE_DB[way.number]);
+        Some(Estimated {
+            midpoint_db,
+            shift_db: self.shift_db,
+            threshold_db: midpoint_db + above_db,
+            wander_sd_db: self.posterior.mean_over_ways(wander_sd_db),
+            prior_share: self.posterior.prior_share(at),
+            midpoint,
+        })
+    }
+}
+
+/// How much more than at 18 years people of the plan's age hear at the median, dB at each place;
+/// empty unless the plan asks for it.
+fn older_db(plan: &HearingPlan, places: &[Place]) -> Vec<f64> {
+    let Some(norm) = plan.prior_of_age else {
+        return Vec::new();
+    };
+    let sexes = norm
+        .sex
+        .map_or(vec![Sex::Female, Sex::Male], |sex| vec![sex]);
+    let shift_db = |hz: Hz| {
+        let shifts = sexes
+            .iter()
+            .filter_map(|sex| iso_7029_2017::age_shift(*sex, norm.age_years, hz, 0.0));
+        let (sum, n) = shifts.fold((0.0, 0.0), |(sum, n), shift| (sum + shift.value.0, n + 1.0));
+        // The prior's mean is that of a clinic's people, about 50 years old (our choice).
+        if n > 0.0 {
+            sum / n - plan.prior.mean_db(hz)
+        } else {
+            0.0
+        }
+    };
+    places.iter().map(|place| shift_db(place.hz)).collect()
+}
+
+/// All places that the plan may come to, and those that the examiner added by hand.
+fn places(record: &Record, plan: &HearingPlan) -> Vec<Place> {
+    let mut places = Vec::new();
+    for ear in Ear::BOTH {
+        let mut all_hz = plan.hz.clone();
+        if plan.inter_octaves {
+            all_hz.extend(super::frequencies::between_octaves(plan));
+        }
+        for trial in record.counted() {
+            let measures = matches!(trial.purpose(), Purpose::Measure | Purpose::Familiarise);
+            if let Some(tone) = trial.tone().filter(|tone| measures && tone.ear == ear)
+                && !all_hz.contains(&tone.hz)
+            {
+                all_hz.push(tone.hz);
+            }
+        }
+        all_hz.sort_by(|a, b| a.0.total_cmp(&b.0));
+        places.extend(all_hz.into_iter().map(|hz| Place { ear, hz }));
+    }
+    places
+}
+
+fn told(record: &Record, places: &[Place], shift_db: f64) -> Vec<Told> {
+    let told = |trial: &crate::journal::Trial| {
+        let answered = trial.heard()?;
+        match trial.purpose() {
+            Purpose::Silent => Some(Told::Silent { answered }),
+            Purpose::Familiarise | Purpose::Measure | Purpose::Repeat => {
+                let tone = trial.tone()?;
+                let place = Place {
+                    ear: tone.ear,
+                    hz: tone.hz,
+                };
+                Some(Told::Tone {
+                    at: places.iter().position(|other| *other == place)?,
+                    level_db: tone.level.db() + shift_db,
+                    answered,
+                })
+            }
+            _ => None,
+        }
+    };
+    record.counted().filter_map(told).collect()
+}
+
+/// Whether enough tones lie at a bound to say that the midpoint is beyond it.
+#[must_use]
+pub fn at_a_bound(record: &Record, ear: Ear, hz: Hz, bounds: Bounds) -> Option<Reading> {
+    let count = |level_db: f64| {
+        let there = own_steps(record, ear, hz).filter(|(db, _)| (db - level_db).abs() < 0.01);
+        there.fold((0, 0), |(yes, no), (_, heard)| {
+            (yes + usize::from(heard), no + usize::from(!heard))
+        })
+    };
+    let (yes, no) = count(bounds.max_db);
+    if no >= AT_A_BOUND && no > yes {
+        return Some(Reading::NoResponse(bounds.max_db));
+    }
+    let (yes, no) = count(bounds.min_db);
+    (yes >= AT_A_BOUND && yes > no).then_some(Reading::AtMinimum(bounds.min_db))
+}
+
+/// What was measured at a place, as the clinical scale has it.
+#[must_use]
+pub fn reading(record: &Record, ear: Ear, hz: Hz) -> Option<Reading> {
+    let bounds = bounds(record, ear, hz)?;
+    let own = own_steps(record, ear, hz).count() as u32;
+    if own < FEWEST_OWN {
+        return Some(at_a_bound(record, ear, hz, bounds).unwrap_or(Reading::Undecided));
+    }
+    let known = Estimate::of(record)?.at(ear, hz)?;
+    Some(match at_a_bound(record, ear, hz, bounds) {
+        Some(Reading::NoResponse(db)) if known.midpoint_db > db => Reading::NoResponse(db),
+        Some(Reading::AtMinimum(db)) if known.midpoint_db < db => Reading::AtMinimum(db),
+        _ if known.midpoint_db > bounds.max_db => Reading::Undecided,
+        _ => Reading::Threshold(known.threshold_db),
+    })
+}
+
+/// How much a person's midpoint wanders between presentations in the course of a visit, as its
+/// effect on every midpoint found, by the way of answering: people with a wide step or many false
+/// alarms wander more (an assumption; the sizes were set so that the 90 % intervals of simulated
+/// listeners hold, see DEVELOPERS.md).
+fn wander_sd_db(way: &WayOfAnswering) -> f64 {
+    0.55 * (way.scale_db - 1.6).max(0.0) + 18.0 * way.false_alarm + 3.0 * way.lapse
+}
+
+/// How far 2 of 3 ascents read above the midpoint on average, dB, for each way of answering. Walked
+/// through many times, from the same seed in every program: no closed form is known.
+static ABOVE_DB: LazyLock<Vec<f64>> =
+    LazyLock::new(|| ways_of_answering().map(walked_above_midpoint_db).collect());
+
+fn walked_above_midpoint_db(way: WayOfAnswering) -> f64 {
+    const WALKS: u64 = 1000;
+    let bounds = Bounds {
+        min_db: -200.0,
+        max_db: 200.0,
+    };
+    let mut sum_db = 0.0;
+    for walk in 0..WALKS {
+        let mut draws = Draws::new(20_261_125, Stream::Visit, walk);
+        let listener = DetectionFunction {
+            midpoint_db: draws.between(-2.5, 2.5),
+            scale_db: way.scale_db,
+            false_alarm: way.false_alarm,
+            lapse: way.lapse,
+        };
+        let mut steps: Vec<(f64, bool)> = Vec::new();
+        loop {
+            let so_far = Walk::through(steps.iter().copied(), AscendingRule::TWO_OF_THREE, bounds);
+            match so_far.reading() {
+                Reading::Undecided if steps.len() < 120 => {
+                    let level_db = so_far.next_level_db(25.0);
+                    steps.push((level_db, draws.chance(listener.p(level_db))));
+                }
+                Reading::Threshold(db) => {
+                    sum_db += db - listener.midpoint_db;
+                    break;
+                }
+                _ => break,
+            }
+        }
+    }
+    sum_db / WALKS as f64
+}

@@ -1,0 +1,62 @@
+//! A finding from what is believed of all frequencies at once.
+
+use super::{HearingFinding, HearingStatus, bounds, own_steps, scale, untested};
+use crate::finding::ascents::Reading;
+use crate::finding::estimated::{Estimate, Estimated, FEWEST_OWN, LEANS_FROM, at_a_bound, reading};
+use crate::journal::Record;
+use crate::quantity::{Db, Ear, Hz, Level};
+
+/// What is known of a place; nothing is stated of one with fewer own presentations than
+/// [`FEWEST_OWN`], whatever its neighbours say.
+pub(super) fn finding(record: &Record, ear: Ear, hz: Hz) -> HearingFinding {
+    let own = own_steps(record, ear, hz).count() as u32;
+    let Some(bounds) = bounds(record, ear, hz).filter(|_| own > 0) else {
+        return HearingFinding::blank(hz, untested(record, ear));
+    };
+    let found = if own < FEWEST_OWN {
+        at_a_bound(record, ear, hz, bounds)
+    } else {
+        reading(record, ear, hz)
+    };
+    let scale = scale(record);
+    let mut finding = HearingFinding {
+        presentations: own,
+        ..HearingFinding::blank(hz, HearingStatus::Stopped)
+    };
+    match found {
+        Some(Reading::Threshold(_)) => {
+            let estimate = Estimate::of(record);
+            if let Some(known) = estimate.and_then(|estimate| estimate.at(ear, hz)) {
+                finding.status = HearingStatus::Measured;
+                finding.threshold = Some(Level::new(scale, known.threshold_db));
+                finding.midpoint = Some(Level::new(scale, known.midpoint_db));
+                finding.from_neighbours = known.prior_share >= LEANS_FROM;
+                finding.prior_share = Some(known.prior_share);
+                state_precision(&mut finding, record, &known);
+            }
+        }
+        Some(Reading::NoResponse(db)) => {
+            finding.status = HearingStatus::NoResponseAtMaximum;
+            finding.limit = Some(Level::new(scale, db));
+        }
+        Some(Reading::AtMinimum(db)) => {
+            finding.status = HearingStatus::AnsweredAtMinimum;
+            finding.threshold = Some(Level::new(scale, db));
+        }
+        Some(Reading::Undecided | Reading::GivenUp) | None => {}
+    }
+    finding
+}
+
+/// The posterior's spread and the person's wander together.
+fn state_precision(finding: &mut HearingFinding, record: &Record, known: &Estimated) {
+    let sd_db = libm::hypot(known.midpoint.sd(), known.wander_sd_db);
+    let spread = known.midpoint.blurred(known.wander_sd_db);
+    finding.sd_db = Some(sd_db);
+    finding.interval_90_db = Some(spread.interval(0.9).map(|db| db - known.shift_db));
+    let earphone = record.opening.set_up.earphone.as_ref();
+    finding.u_db = earphone.and_then(|earphone| {
+        let u = earphone.uncertainty(finding.hz, Some(Db(sd_db)), false)?;
+        Some(u.0)
+    });
+}

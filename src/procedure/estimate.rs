@@ -1,0 +1,110 @@
+//! The estimating procedure: of all ears and frequencies the one that is known least, and there the
+//! level whose answer will tell most about its midpoint.
+//!
+//! A person need not know which ear comes next: they press when they hear, wherever. So the ears
+//! take turns as it tells most.
+
+use crate::finding::estimated::{Estimate, FEWEST_OWN, at_a_bound};
+use crate::finding::{bounds, measured_hz, own_steps};
+use crate::journal::{HearingPlan, Purpose, Record, Section};
+use crate::quantity::{Ear, Hz};
+
+/// A tone that tells most.
+pub(super) struct Telling {
+    pub ear: Ear,
+    pub hz: Hz,
+    pub level_db: f64,
+}
+
+/// After so many tones a place is left as it is (our choice).
+const MOST_OWN: u32 = 40;
+
+/// Above this level no tone is more than [`LOUD_STEP_DB`] over the loudest before it in that ear, so
+/// that nobody is startled (our choice).
+const LOUD_FROM_DB: f64 = 70.0;
+const LOUD_STEP_DB: f64 = 10.0;
+
+/// A place that is not done.
+struct Open {
+    ear: Ear,
+    hz: Hz,
+    own: u32,
+    sd_db: f64,
+}
+
+/// What to present next; none if all is known as well as the plan asks.
+pub(super) fn most_telling(record: &Record, plan: &HearingPlan) -> Option<Telling> {
+    let estimate = Estimate::of(record)?;
+    let ears = plan.ears.iter().copied();
+    let going = ears.filter(|ear| record.ended(Section::Ear(*ear)).is_none());
+    let open: Vec<Open> = going
+        .flat_map(|ear| {
+            let all_hz = measured_hz(record, ear);
+            all_hz.into_iter().map(move |hz| (ear, hz))
+        })
+        .filter_map(|(ear, hz)| open(record, plan, &estimate, ear, hz))
+        .collect();
+    let place = next_place(record, plan, &open)?;
+    let levels_db = levels_db(record, place.ear, place.hz);
+    let level_db = estimate.most_telling_db(place.ear, place.hz, &levels_db)?;
+    Some(Telling {
+        ear: place.ear,
+        hz: place.hz,
+        level_db,
+    })
+}
+
+fn open(
+    record: &Record,
+    plan: &HearingPlan,
+    estimate: &Estimate,
+    ear: Ear,
+    hz: Hz,
+) -> Option<Open> {
+    let bounds = bounds(record, ear, hz)?;
+    let own = own_steps(record, ear, hz).count() as u32;
+    let sd_db = estimate.open_sd_db(ear, hz)?;
+    let known = own >= FEWEST_OWN && sd_db <= plan.stop_sd_db;
+    let beyond = plan.stop_sd_db > 0.0 && at_a_bound(record, ear, hz, bounds).is_some();
+    let done = known || beyond || own >= MOST_OWN;
+    (!done).then_some(Open {
+        ear,
+        hz,
+        own,
+        sd_db,
+    })
+}
+
+/// The place that is known least; once the tones that are left are only just enough, one that still
+/// lacks presentations of its own.
+fn next_place<'a>(record: &Record, plan: &HearingPlan, open: &'a [Open]) -> Option<&'a Open> {
+    let lacking = |place: &Open| FEWEST_OWN.saturating_sub(place.own);
+    let lack: u32 = open.iter().map(lacking).sum();
+    let short = plan.most_tones.is_some_and(|most| {
+        let tones = record.trials().iter().filter(|trial| {
+            matches!(trial.purpose(), Purpose::Measure | Purpose::Familiarise)
+                && trial.tone().is_some()
+        });
+        lack > 0 && most.saturating_sub(tones.count() as u32) <= lack
+    });
+    let candidates = open.iter().filter(|place| !short || lacking(place) > 0);
+    candidates.max_by(|a, b| a.sd_db.total_cmp(&b.sd_db))
+}
+
+/// The levels that may be presented at a place, on the 5-dB grid.
+fn levels_db(record: &Record, ear: Ear, hz: Hz) -> Vec<f64> {
+    let Some(bounds) = bounds(record, ear, hz) else {
+        return Vec::new();
+    };
+    let loudest_db = record
+        .counted()
+        .filter_map(|trial| trial.tone())
+        .filter(|tone| tone.ear == ear)
+        .map(|tone| tone.level.db())
+        .fold(LOUD_FROM_DB - LOUD_STEP_DB, f64::max);
+    let max_db = bounds.max_db.min(loudest_db + LOUD_STEP_DB);
+    let steps = libm::floor((max_db - bounds.min_db) / 5.0).max(0.0) as u32;
+    (0..=steps)
+        .map(|step| bounds.min_db + 5.0 * f64::from(step))
+        .collect()
+}
