@@ -64,11 +64,49 @@ pub struct Estimated {
     pub prior_share: f64,
 }
 
-type Key = (Vec<Place>, HearingPrior, Vec<f64>);
+/// What was believed of these places before the first answer.
+type Ground = (Vec<Place>, HearingPrior, Vec<f64>);
+
+/// Where a visit stood.
+struct Stood {
+    ground: Ground,
+    told: Vec<Told>,
+    posterior: Rc<AudiogramPosterior>,
+}
 
 thread_local! {
     /// Where the latest visit stood: going on from there gives the same figures as starting afresh.
-    static LATEST: RefCell<Option<(Key, Vec<Told>, Rc<AudiogramPosterior>)>> = const { RefCell::new(None) };
+    static LATEST: RefCell<Option<Stood>> = const { RefCell::new(None) };
+}
+
+impl Stood {
+    fn at_first(ground: Ground) -> Stood {
+        let (places, prior, older_db) = &ground;
+        let posterior = Rc::new(AudiogramPosterior::new(places.clone(), *prior, older_db));
+        Stood {
+            ground,
+            told: Vec::new(),
+            posterior,
+        }
+    }
+
+    /// Takes in what of `told` was not told before.
+    fn take_in(&mut self, told: Vec<Told>) {
+        if told.len() > self.told.len() {
+            let posterior = Rc::make_mut(&mut self.posterior);
+            for one in &told[self.told.len()..] {
+                match *one {
+                    Told::Tone {
+                        at,
+                        level_db,
+                        answered,
+                    } => posterior.observe(at, level_db, answered),
+                    Told::Silent { answered } => posterior.observe_silent(answered),
+                }
+            }
+        }
+        self.told = told;
+    }
 }
 
 /// Whether thresholds of this visit come from here.
@@ -96,33 +134,15 @@ impl Estimate {
         let shift_db = shift_db(record);
         let told = told(record, &places, shift_db);
         let older_db = older_db(plan, &places);
-        let key = (places, plan.prior, older_db);
+        let ground = (places, plan.prior(), older_db);
         let posterior = LATEST.with_borrow_mut(|latest| {
-            let kept = latest
+            let stood = latest
                 .take()
-                .filter(|(kept, seen, _)| *kept == key && told.starts_with(seen));
-            let (seen, mut posterior) = kept.map_or_else(
-                || {
-                    let (places, prior, older_db) = &key;
-                    let fresh = AudiogramPosterior::new(places.clone(), *prior, older_db);
-                    (0, Rc::new(fresh))
-                },
-                |(_, seen, posterior)| (seen.len(), posterior),
-            );
-            if seen < told.len() {
-                let posterior = Rc::make_mut(&mut posterior);
-                for one in &told[seen..] {
-                    match *one {
-                        Told::Tone {
-                            at,
-                            level_db,
-                            answered,
-                        } => posterior.observe(at, level_db, answered),
-                        Told::Silent { answered } => posterior.observe_silent(answered),
-                    }
-                }
-            }
-            *latest = Some((key, told, Rc::clone(&posterior)));
+                .filter(|stood| stood.ground == ground && told.starts_with(&stood.told));
+            let mut stood = stood.unwrap_or_else(|| Stood::at_first(ground));
+            stood.take_in(told);
+            let posterior = Rc::clone(&stood.posterior);
+            *latest = Some(stood);
             posterior
         });
         Some(Estimate {
@@ -188,7 +208,7 @@ fn older_db(plan: &HearingPlan, places: &[Place]) -> Vec<f64> {
         let (sum, n) = shifts.fold((0.0, 0.0), |(sum, n), shift| (sum + shift.value.0, n + 1.0));
         // The prior's mean is that of a clinic's people, about 50 years old (our choice).
         if n > 0.0 {
-            sum / n - plan.prior.mean_db(hz)
+            sum / n - plan.prior().mean_db(hz)
         } else {
             0.0
         }

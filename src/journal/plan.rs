@@ -99,16 +99,16 @@ pub struct HearingPlan {
     #[serde(default, skip_serializing_if = "is_usual")]
     pub plateau: PlateauRule,
     /// By `estimate`: what is believed before the first answer.
-    #[serde(default, skip_serializing_if = "is_clinic")]
-    pub prior: HearingPrior,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub prior: Option<HearingPrior>,
     /// By `estimate`: the person's age enters that belief, by what people of this age and sex hear
     /// at the median (ISO 7029:2017). Only on request: a norm must not become a finding unasked.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub prior_of_age: Option<PriorOfAge>,
     /// By `estimate`: a frequency is done when the standard deviation of its midpoint that more
-    /// tones can still lessen is at most this, dB; 0: never, the tones are counted.
-    #[serde(default = "stop_sd_db", skip_serializing_if = "is_stop_sd_db")]
-    pub stop_sd_db: f64,
+    /// tones can still lessen is at most this, dB; 0: never, the tones are counted; left out: 4.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stop_sd_db: Option<f64>,
     /// Hearing ends after so many tones, whatever is known by then.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub most_tones: Option<u32>,
@@ -131,6 +131,19 @@ impl HearingPlan {
     pub fn measures_by(&self) -> Option<Procedure> {
         let measures = self.then.as_ref().unwrap_or(&self.procedure);
         Procedure::named(measures).filter(|procedure| *procedure != Procedure::Screening)
+    }
+
+    /// By `estimate`: what is believed before the first answer.
+    #[must_use]
+    pub fn prior(&self) -> HearingPrior {
+        self.prior.unwrap_or_default()
+    }
+
+    /// By `estimate`: a frequency is done at this standard deviation, dB; 0: never. About what two
+    /// of three ascents reach for an average listener.
+    #[must_use]
+    pub fn stop_sd_db(&self) -> f64 {
+        self.stop_sd_db.unwrap_or(4.0)
     }
 
     /// Where the first tone is presented on `scale`, dB. Re full scale it is 50 dB SPL under the
@@ -192,19 +205,6 @@ pub struct SightPlan {
     pub most_trials: u32,
 }
 
-fn is_clinic(prior: &HearingPrior) -> bool {
-    *prior == HearingPrior::Clinic
-}
-fn stop_sd_db() -> f64 {
-    4.0
-}
-#[expect(
-    clippy::float_cmp,
-    reason = "left out only if it is the default itself"
-)]
-fn is_stop_sd_db(sd_db: &f64) -> bool {
-    *sd_db == stop_sd_db()
-}
 fn hearing_first() -> Vec<Sense> {
     vec![Sense::Hearing, Sense::Sight]
 }
@@ -327,7 +327,7 @@ impl Plan {
                 1e6,
             )?;
             within("hearing.silent_share", hearing.silent_share, 0.0, 0.5)?;
-            within("hearing.stop_sd_db", hearing.stop_sd_db, 0.0, 20.0)?;
+            within("hearing.stop_sd_db", hearing.stop_sd_db(), 0.0, 20.0)?;
             if let Some(norm) = hearing.prior_of_age {
                 within("hearing.prior_of_age.age_years", norm.age_years, 18.0, 80.0)?;
             }

@@ -218,9 +218,15 @@ impl Population {
             Ears::OneDead => poorer.fill(DEAD_DB),
             Ears::OnePoorer([from_db, to_db]) => {
                 let by_db = draws.between(from_db, to_db);
-                poorer.iter_mut().for_each(|db| *db += by_db);
+                for db in poorer.iter_mut() {
+                    *db += by_db;
+                }
             }
-            Ears::OneBy(by_db) => poorer.iter_mut().for_each(|db| *db += by_db),
+            Ears::OneBy(by_db) => {
+                for db in poorer.iter_mut() {
+                    *db += by_db;
+                }
+            }
             Ears::Alike | Ears::Notched(_) => {}
         }
         truth

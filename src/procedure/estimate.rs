@@ -64,8 +64,8 @@ fn open(
     let bounds = bounds(record, ear, hz)?;
     let own = own_steps(record, ear, hz).count() as u32;
     let sd_db = estimate.open_sd_db(ear, hz)?;
-    let known = own >= FEWEST_OWN && sd_db <= plan.stop_sd_db;
-    let beyond = plan.stop_sd_db > 0.0 && at_a_bound(record, ear, hz, bounds).is_some();
+    let known = own >= FEWEST_OWN && sd_db <= plan.stop_sd_db();
+    let beyond = plan.stop_sd_db() > 0.0 && at_a_bound(record, ear, hz, bounds).is_some();
     let done = known || beyond || own >= MOST_OWN;
     (!done).then_some(Open {
         ear,

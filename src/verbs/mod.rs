@@ -339,7 +339,7 @@ fn study_plan(args: &StudyArgs) -> Result<crate::journal::Plan, ErrandError> {
         hearing.silent_share = args.silent_share.unwrap_or(hearing.silent_share);
         if args.tones.is_some() {
             // Exactly so many: no earlier end by what is known.
-            (hearing.most_tones, hearing.stop_sd_db) = (args.tones, 0.0);
+            (hearing.most_tones, hearing.stop_sd_db) = (args.tones, Some(0.0));
         }
         hearing.masking = match args.masking.as_deref() {
             Some("plateau") => MaskingPlan::Plateau,
