@@ -7,12 +7,13 @@
 //! presentations.
 
 use super::Marginal;
-use super::hearing_prior::{HearingPrior, Place};
+use super::hearing_prior::Place;
 use super::listener::{
     FIRST_DB, KINDS, LOG_SHARES, POINTS, RATES, SCALES_DB, STEP_DB, WayOfAnswering, rates,
     ways_of_answering, with_heard,
 };
 use super::normal::SitedNormal;
+use crate::journal::HearingPrior;
 
 /// The likelihood of a place's answers, by kind and midpoint, up to a factor.
 type Likelihood = Vec<[f64; POINTS]>;

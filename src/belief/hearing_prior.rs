@@ -1,8 +1,8 @@
 //! What is believed of a person's hearing before the first answer.
 
 use super::normal::Symmetric;
+use crate::journal::HearingPrior;
 use crate::quantity::{Ear, Hz};
-use serde::{Deserialize, Serialize};
 
 /// One ear at one frequency.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -11,18 +11,6 @@ pub struct Place {
     pub ear: Ear,
     /// The frequency.
     pub hz: Hz,
-}
-
-/// Which prior.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum HearingPrior {
-    /// People of all ages as they come to a clinic: neighbouring frequencies and the two ears are
-    /// mostly alike, but one ear may be poorer, and single frequencies may stand out.
-    #[default]
-    Clinic,
-    /// Every ear and frequency by itself, and any level about as likely as another.
-    Flat,
 }
 
 /// One way in which hearing may be shaped, and how common it is.

@@ -19,7 +19,7 @@ mod threshold;
 pub use acuity::{AcuityPosterior, AcuityTrial};
 pub use audiogram::AudiogramPosterior;
 pub use detection::{ChoiceFunction, DetectionFunction, logistic};
-pub use hearing_prior::{HearingPrior, Place};
+pub use hearing_prior::Place;
 pub use listener::{WayOfAnswering, ways_of_answering};
 pub use marginal::Marginal;
 pub use normal::{SitedNormal, Symmetric};

@@ -4,11 +4,10 @@
 use super::ascents::{Bounds, Reading, Walk};
 use super::hearing::{bounds, own_steps};
 use crate::belief::{
-    AudiogramPosterior, DetectionFunction, HearingPrior, Marginal, Place, WayOfAnswering,
-    ways_of_answering,
+    AudiogramPosterior, DetectionFunction, Marginal, Place, WayOfAnswering, ways_of_answering,
 };
 use crate::calibration::EarphoneProfile;
-use crate::journal::{AscendingRule, HearingPlan, Procedure, Purpose, Record};
+use crate::journal::{AscendingRule, HearingPlan, HearingPrior, Procedure, Purpose, Record};
 use crate::quantity::{Draws, Ear, Hz, Scale, Sex, Stream};
 use crate::standard::iso_7029_2017;
 use std::cell::RefCell;

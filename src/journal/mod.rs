@@ -28,7 +28,9 @@ pub use event::{
 pub use keeper::{Journal, JournalError};
 pub use plan::{About, HearingPlan, Plan, SightPlan};
 pub use record::Record;
-pub use rules::{AscendingRule, BracketingRule, MaskingPlan, PlateauRule, Procedure, SeriesRule};
+pub use rules::{
+    AscendingRule, BracketingRule, HearingPrior, MaskingPlan, PlateauRule, Procedure, SeriesRule,
+};
 pub use store::{FileStore, MemoryStore, Store, Unkept};
 pub use trial::{LATE_S, Open, Outcome, Press, PressKind, REACTION_S, Trial, Void};
 pub use worksheet::{Entry, Found, Item, Worksheet};

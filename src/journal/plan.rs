@@ -3,8 +3,7 @@
 
 use super::bedside::BedsidePlan;
 use super::earlier::EarlierVisit;
-use super::rules::{AscendingRule, MaskingPlan, PlateauRule, Procedure, SeriesRule};
-use crate::belief::HearingPrior;
+use super::rules::{AscendingRule, HearingPrior, MaskingPlan, PlateauRule, Procedure, SeriesRule};
 use crate::calibration::{FieldError, FileError, read_toml, within};
 use crate::quantity::{Ear, Eye, Hz, Scale, Sense, Sex};
 use crate::standard::AUDIOMETRIC_HZ;

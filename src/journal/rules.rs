@@ -151,6 +151,18 @@ impl BracketingRule {
     };
 }
 
+/// By `estimate`: what is believed before the first answer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum HearingPrior {
+    /// People of all ages as they come to a clinic: neighbouring frequencies and the two ears are
+    /// mostly alike, but one ear may be poorer, and single frequencies may stand out.
+    #[default]
+    Clinic,
+    /// Every ear and frequency by itself, and any level about as likely as another.
+    Flat,
+}
+
 /// Whether the other ear is masked where it may answer for the ear under test.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
