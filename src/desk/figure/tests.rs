@@ -6,10 +6,12 @@ use super::{Acuity, Audiogram, Figure, Stream, number, show, show_table};
 use crate::calibration::SetUp;
 use crate::desk::style::{Theme, apply};
 use crate::errand::{Begin, epoch_of_simulations, plan_of, spin};
-use crate::finding::{HearingFindings, HearingStatus, SightFindings};
+use crate::finding::{
+    HearingFindings, HearingStatus, Screened, ScreeningFinding, ScreeningFindings, SightFindings,
+};
 use crate::journal::{self, Body, Event, Journal, MemoryStore, PersonKind, Purpose, Record, Trial};
 use crate::person::{Case, Simulated};
-use crate::quantity::{Ear, Eye, Hz, Scale};
+use crate::quantity::{Ear, Eye, Hz, Level, Scale};
 use crate::visit::Visit;
 use eframe::egui::{Rect, Role, pos2, vec2};
 use egui_kittest::{Harness, kittest::Queryable};
@@ -101,6 +103,61 @@ fn known_points_lie_where_they_should() {
     for (db, y) in [(-10.0, 0.0), (0.0, 10.0), (120.0, 130.0)] {
         assert!((axes.y(db) - y).abs() < 0.01, "{db}");
     }
+}
+
+/// Masked thresholds have marks of their own (ASHA 1990); what either ear may have answered, and
+/// what a screening heard, is no threshold and is joined with none.
+#[test]
+fn masked_unresolved_and_screened_marks_are_told_apart() {
+    let events = events();
+    let shown = |share: f64| {
+        let record = record(&events, share);
+        Audiogram::of(&record, &HearingFindings::of(&record), false)
+    };
+    let masked = shown(1.0);
+    assert!(
+        masked
+            .marks
+            .iter()
+            .any(|mark| mark.masked && mark.ear == Ear::Left)
+    );
+    assert!(
+        masked
+            .marks
+            .iter()
+            .all(|mark| !mark.masked || mark.ear == Ear::Left)
+    );
+    let mut unresolved = 0;
+    for share in [0.4, 0.5, 0.6, 0.7] {
+        let audiogram = shown(share);
+        let joined = Ear::BOTH.map(|ear| audiogram.runs(ear)).concat().concat();
+        for mark in audiogram
+            .marks
+            .iter()
+            .filter(|mark| mark.kind == Kind::EitherEar)
+        {
+            unresolved += 1;
+            assert!(!mark.measures() && !joined.contains(mark));
+            assert!(audiogram.description().contains("or poorer"));
+        }
+    }
+    assert!(unresolved > 0);
+    let screening = ScreeningFindings {
+        right: vec![ScreeningFinding {
+            hz: Hz(1000.0),
+            level: Some(Level::Hl(crate::quantity::DbHl(25.0))),
+            found: Screened::NotHeard,
+            answered: 0,
+            of: 2,
+        }],
+        ..ScreeningFindings::default()
+    };
+    let nothing = HearingFindings::default();
+    let screened =
+        Audiogram::new(&nothing, Scale::DbHl, vec![], false).with_screening(Some(&screening));
+    assert_eq!(screened.marks.len(), 1);
+    assert!(!screened.marks[0].measures() && screened.runs(Ear::Right).is_empty());
+    assert!(screened.description().contains("not heard at 25"));
 }
 
 #[test]
