@@ -318,8 +318,6 @@ fn a_study_has_every_field_and_is_the_same_on_any_number_of_threads() {
             seed,
             "--plan",
             "quick",
-            "--procedure",
-            "ascending",
             "--threads",
             threads,
             "--json",

@@ -61,7 +61,7 @@ def visit(number: int, case: dict, out: Path, options: argparse.Namespace) -> di
     person = Person(case, options.seed + 1_000_000 + number)
     folder = out / str(number)
     seed = str(options.seed + number)
-    command = [options.binary, "visit", "--person", "-", "--seed", seed, "--out", str(folder), "--plan", options.plan, "--procedure", "ascending"]
+    command = [options.binary, "visit", "--person", "-", "--seed", seed, "--out", str(folder), "--plan", options.plan]
     with open(out / f"{number}.stderr", "w+", encoding="utf-8") as said:
         code, _ = attend(person, command, cwd=ROOT, stderr=said)
         said.seek(0)
@@ -93,7 +93,7 @@ def study(cases: list[Path], out: Path, options: argparse.Namespace) -> dict:
         shutil.copy(case, out)
     done = subprocess.run(
         [options.binary, "study", "--cases", str(out), "--repeats", str(options.repeats), "--seed", str(options.seed),
-         "--plan", options.plan, "--procedure", "ascending", "--threads", "2", "--json"],
+         "--plan", options.plan, "--threads", "2", "--json"],
         cwd=ROOT, stdout=subprocess.PIPE, check=True,
     )
     return {entry["case"]: entry for entry in json.loads(done.stdout)["cases"]}
