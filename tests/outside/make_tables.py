@@ -18,7 +18,7 @@ from scipy import optimize, special, stats
 
 HERE = Path(__file__).resolve().parent
 # One seed a table, so that changing one table leaves the others as they are.
-SEED_ACUITY, SEED_THRESHOLD, SEED_LAW = 20261, 20262, 20263
+SEED_ACUITY, SEED_THRESHOLD, SEED_LAW, SEED_SITES, SEED_AUDIOGRAM = 20261, 20262, 20263, 20264, 20265
 
 CHOICES, LAPSE = 8, 0.02
 
@@ -124,6 +124,111 @@ def threshold_posterior() -> Iterable[tuple]:
         yield mean, sd, trials
 
 
+def sited_normal() -> Iterable[tuple]:
+    """A zero-mean normal prior with sites set one after the other, each from dense inverses; n, K, steps, results.
+
+    Conventions of Rasmussen & Williams 2006, 3.6: cavity 3.56, site 3.59, posterior (K^-1 + S)^-1.
+    """
+    rng = np.random.default_rng(SEED_SITES)
+    for number in range(40):
+        side = int(rng.integers(1, 13))
+        half = rng.normal(0, 8, (side, side))
+        k = half @ half.T + 16 * np.eye(side)
+        tau, nu, steps = np.zeros(side), np.zeros(side), []
+        for _ in range(0 if number == 0 else int(rng.integers(1, 3 * side + 1))):
+            at = int(rng.integers(side))
+            sigma = np.linalg.inv(np.linalg.inv(k) + np.diag(tau))
+            others = 1 / sigma[at, at] - tau[at]
+            others_shift = (sigma @ nu)[at] / sigma[at, at] - nu[at]
+            mean, variance = float(rng.normal(0, 15)), float(rng.uniform(0.05, 0.95) / others)
+            tau[at] = 1 / variance - others
+            nu[at] = mean / variance - others_shift
+            steps.append(f"{at}:{mean!r}:{variance!r}")
+        sigma = np.linalg.inv(np.linalg.inv(k) + np.diag(tau))
+        log_det = np.linalg.slogdet(np.eye(side) + k @ np.diag(tau))[1]
+        partition = 0.5 * nu @ sigma @ nu - 0.5 * log_det
+        listed = (" ".join(repr(float(v)) for v in cells) for cells in (k.ravel(), sigma @ nu, np.diag(sigma)))
+        cells, means, variances = listed
+        yield side, float(partition), cells, means, variances, " ".join(steps)
+
+
+# The prior and the ways of answering that the program believes possible, as baselines 2.3 has them and as the
+# program's documentation states its own choices.
+MEANS_DB = {250: 15, 500: 15, 1000: 17, 2000: 20, 4000: 27, 8000: 35}
+SCALES = dict(zip([1.0, 1.8, 3.0, 4.5, 6.5], [0.27, 0.28, 0.26, 0.14, 0.05], strict=True))
+ALARMS = dict(zip([0.01, 0.04, 0.12, 0.25], [0.3, 0.4, 0.2, 0.1], strict=True))
+LAPSES = dict(zip([0.02, 0.08], [0.7, 0.3], strict=True))
+GRID_DB = -30 + 1.5 * np.arange(108)
+
+
+def shapes_of_hearing(places: list[tuple[str, int]]) -> Iterable[tuple[float, np.ndarray]]:
+    """Share and covariance: all smooth; one ear poorer by SD 30 dB; SD 15 dB more from 2.5 kHz up."""
+    ears = np.array([[1.0 if a[0] == b[0] else 0.8 for b in places] for a in places])
+    octaves = np.abs(np.log2([[a[1] / b[1] for b in places] for a in places]))
+    smooth = 18.0**2 * ears * 0.85**octaves + 4.0**2 * np.eye(len(places))
+    high = np.array([[a[1] >= 2500 and a[1] == b[1] for b in places] for a in places])
+    yield 0.7, smooth
+    yield 0.15, smooth + 30.0**2 * (ears == 1)
+    yield 0.15, smooth + 15.0**2 * high * ears
+
+
+def audiogram_posterior() -> Iterable[tuple]:
+    """Posterior of one to three midpoints together: every shape, way of answering and grid cell summed directly."""
+    rng = np.random.default_rng(SEED_AUDIOGRAM)
+    all_places = [(ear, hz) for ear in ("right", "left") for hz in MEANS_DB]
+    for number in range(45):
+        count = 1 + number % 3
+        chosen = rng.choice(len(all_places), count, replace=False)
+        places = [all_places[at] for at in chosen]
+        truth = np.array([MEANS_DB[hz] for _, hz in places]) + rng.normal(0, 18) + rng.normal(0, 8, count)
+        scale, alarm = rng.choice([1.8, 3.0, 4.5]), rng.choice([0.01, 0.04, 0.12])
+        answers = []
+        for _ in range(int(rng.integers(3, 9)) * count):
+            at = int(rng.integers(count))
+            level = float(np.clip(5 * np.round((truth[at] + rng.normal(0, 10)) / 5), -10, 110))
+            p = alarm + (1 - alarm - LAPSE) * special.expit((level - truth[at]) / scale)
+            answers.append((at, level, bool(rng.random() < p)))
+        silent = rng.random(int(rng.integers(0, 6))) < alarm
+
+        kinds = list(itertools.product(SCALES, ALARMS, LAPSES))
+        likelihoods = np.ones((len(kinds), count, GRID_DB.size))
+        shares = np.zeros(len(kinds))
+        for kind, (s, g, lapse) in enumerate(kinds):
+            shares[kind] = SCALES[s] * ALARMS[g] * LAPSES[lapse] * np.prod(np.where(silent, g, 1 - g))
+            for at, level, heard in answers:
+                p = g + (1 - g - lapse) * special.expit((level - GRID_DB) / s)
+                likelihoods[kind, at] *= p if heard else 1 - p
+        axes = np.meshgrid(*([GRID_DB] * count), indexing="ij")
+        points = np.stack([axis.ravel() for axis in axes], axis=1)
+        centre = np.array([MEANS_DB[hz] for _, hz in places])
+        # Each shape is a normal distribution within the grid's bounds.
+        prior = np.zeros(len(points))
+        for share, covariance in shapes_of_hearing(places):
+            density = stats.multivariate_normal(centre, covariance).pdf(points)
+            prior += share * density / density.sum()
+        prior = prior.reshape((GRID_DB.size,) * count)
+        joint, by_kind = np.zeros_like(prior), np.zeros(len(kinds))
+        for kind in range(len(kinds)):
+            cells = shares[kind] * prior
+            for at in range(count):
+                cells = cells * likelihoods[kind, at].reshape([-1 if axis == at else 1 for axis in range(count)])
+            joint += cells
+            by_kind[kind] = cells.sum()
+        by_kind /= by_kind.sum()
+        scale_mean = float(sum(w * s for w, (s, _, _) in zip(by_kind, kinds, strict=True)))
+        alarm_mean = float(sum(w * g for w, (_, g, _) in zip(by_kind, kinds, strict=True)))
+        moments = []
+        for at in range(count):
+            mass = joint.sum(axis=tuple(axis for axis in range(count) if axis != at)) / joint.sum()
+            mean = float(mass @ GRID_DB)
+            moments.append(f"{mean!r}:{float(np.sqrt(mass @ (GRID_DB - mean) ** 2))!r}")
+        yield (
+            count, scale_mean, alarm_mean, " ".join(f"{ear}:{hz}" for ear, hz in places), " ".join(moments),
+            " ".join(f"{at}:{level:.0f}{'+' if heard else '-'}" for at, level, heard in answers),
+            " ".join("+" if yes else "-" for yes in silent),
+        )
+
+
 def acuity_sizes() -> Iterable[tuple]:
     """An optotype spans 5 gaps; at logMAR 0 that is 5 minutes of arc. Extended precision, tan of the half angle."""
     minute = np.longdouble("3.14159265358979323846264338328") / (180 * 60)
@@ -217,6 +322,18 @@ def main() -> None:
         f"direct sum in numpy: T -30..130 step 1 flat, s in 1.2 2 3 4 6 and g in .01 .04 .12 .25 equally likely, "
         f"l = .02; trials are dB HL and + yes, - none; made with numpy default_rng({SEED_THRESHOLD})",
         ["mean", "sd", "trials"], threshold_posterior(),
+    )
+    write(
+        folder, "sited_normal",
+        f"numpy.linalg.inv and slogdet on dense matrices; steps are place:mean:variance in order; made with numpy "
+        f"default_rng({SEED_SITES})",
+        ["side", "log_partition", "prior", "means", "variances", "steps"], sited_normal(),
+    )
+    write(
+        folder, "audiogram_posterior",
+        f"direct sum in numpy over every grid cell of all midpoints, with scipy.stats.multivariate_normal; moments are "
+        f"mean:SD, answers place:level and + or -; made with numpy default_rng({SEED_AUDIOGRAM})",
+        ["count", "scale_mean", "alarm_mean", "places", "moments", "answers", "silent"], audiogram_posterior(),
     )
     write(
         folder, "acuity_sizes",
