@@ -5,7 +5,7 @@ use crate::finding::masking::{Need, WITHOUT_BONE};
 use crate::finding::plateau::Stand;
 use crate::finding::{HearingFinding, Masking};
 use crate::journal::{
-    AscendingRule, BracketingRule, HearingPlan, HowEnded, Planned, Purpose, SeriesRule,
+    AscendingRule, BracketingRule, HearingPlan, HowEnded, Planned, Procedure, Purpose, SeriesRule,
 };
 use crate::quantity::{Ear, Eye, Hz, Level};
 use crate::stimulus::{Facing, OptotypePart, OptotypeSet, SoundPart, Symbol};
@@ -291,6 +291,11 @@ fn rule(session: &Session) -> String {
         return "Presented by hand.".into();
     }
     let plan = session.record().opening.plan.hearing.as_ref();
+    if plan.and_then(HearingPlan::measures_by) == Some(Procedure::Estimate) {
+        return "Of all ears and frequencies this one is known least, and here the answer is as \
+                uncertain as it can be made: it tells most."
+            .into();
+    }
     match plan.map(HearingPlan::series_rule) {
         Some(SeriesRule::Ascents(rule)) => {
             let AscendingRule {

@@ -27,6 +27,8 @@ const HIGHEST: Hz = Hz(8000.0);
 pub enum Kind {
     /// A threshold.
     Threshold,
+    /// A threshold that leans on the prior and on neighbouring frequencies.
+    Leaning,
     /// Not answered at the highest level, where the mark stands.
     NoResponse,
     /// Answered at the lowest level, where the mark stands: the threshold is there or below.
@@ -172,6 +174,9 @@ impl Audiogram {
 impl Mark {
     fn of(ear: Ear, finding: &HearingFinding) -> Option<Mark> {
         let (kind, db) = match finding.status {
+            HearingStatus::Measured if finding.from_neighbours => {
+                (Kind::Leaning, finding.stated_db()?)
+            }
             HearingStatus::Measured => (Kind::Threshold, finding.stated_db()?),
             HearingStatus::NoResponseAtMaximum => (Kind::NoResponse, finding.stated_db()?),
             HearingStatus::AnsweredAtMinimum => (Kind::AtMinimum, finding.stated_db()?),
@@ -194,7 +199,7 @@ impl Mark {
     fn level(&self) -> String {
         let db = number(self.db, 0);
         match self.kind {
-            Kind::Threshold => db,
+            Kind::Threshold | Kind::Leaning => db,
             Kind::NoResponse => format!("no response at {db}"),
             Kind::AtMinimum => format!("{db} or below"),
             Kind::EitherEar => format!("{db} or poorer"),
@@ -207,6 +212,7 @@ impl Mark {
         match self.kind {
             Kind::EitherEar => "no threshold: the other ear may have answered",
             Kind::ScreenedHeard | Kind::ScreenedNotHeard => "screening, no threshold",
+            Kind::Leaning => "leans on neighbouring frequencies",
             _ if self.masked => "other ear masked",
             _ => "",
         }
@@ -217,7 +223,7 @@ impl Mark {
     pub fn measures(&self) -> bool {
         matches!(
             self.kind,
-            Kind::Threshold | Kind::NoResponse | Kind::AtMinimum
+            Kind::Threshold | Kind::Leaning | Kind::NoResponse | Kind::AtMinimum
         )
     }
 }

@@ -36,6 +36,20 @@ pub fn masked_ear(painter: &Painter, ear: Ear, at: Pos2, radius: f32, stroke: St
     painter.add(Shape::closed_line(corners, stroke));
 }
 
+/// The mark of a threshold that leans on neighbouring frequencies, which no standard names: a rhombus
+/// whose half on the ear's side stands open.
+pub fn leaning_ear(painter: &Painter, ear: Ear, at: Pos2, radius: f32, stroke: Stroke) {
+    let inward = match ear {
+        Ear::Right => radius,
+        Ear::Left => -radius,
+    };
+    let [top, foot] = [-1.1, 1.1].map(|way| at + vec2(0.0, way * radius));
+    let corners = vec![top, at + vec2(inward, 0.0), foot];
+    painter.add(Shape::line(corners, stroke));
+    let fine = Stroke::new(line::FINE, stroke.color);
+    dashed(painter, &[top, at - vec2(inward, 0.0), foot], fine);
+}
+
 /// The mark of an ear as a shape with an inside: a disc right, a broad cross left.
 pub fn ear_area(painter: &Painter, ear: Ear, at: Pos2, radius: f32, filled: bool, colour: Color32) {
     let outline = Stroke::new(line::FINE, colour);

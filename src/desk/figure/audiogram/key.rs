@@ -21,6 +21,7 @@ pub(super) enum Entry {
     Interval,
     Repeat,
     Masked,
+    Leaning,
     EitherEar,
     Screened,
     BeyondMaximum,
@@ -36,6 +37,7 @@ impl Entry {
             Entry::Interval => "90 % of the midpoint",
             Entry::Repeat => "measured again",
             Entry::Masked => "other ear masked",
+            Entry::Leaning => "leans on its neighbours",
             Entry::EitherEar => "either ear answered: poorer",
             Entry::Screened => "screened: heard, not heard",
             Entry::BeyondMaximum => "above this set-up",
@@ -54,6 +56,7 @@ pub(super) fn entries(audiogram: &Audiogram) -> Vec<Entry> {
         (Entry::NoResponse, any(&|one| one.kind == Kind::NoResponse)),
         (Entry::AtMinimum, any(&|one| one.kind == Kind::AtMinimum)),
         (Entry::Masked, any(&|one| one.masked)),
+        (Entry::Leaning, any(&|one| one.kind == Kind::Leaning)),
         (Entry::EitherEar, any(&|one| one.kind == Kind::EitherEar)),
         (
             Entry::Screened,
@@ -136,6 +139,12 @@ impl Pen<'_> {
                 for (ear, aside) in [(Ear::Right, -7.0), (Ear::Left, 7.0)] {
                     let stroke = Stroke::new(line::FINE, self.theme.ear(ear));
                     mark::masked_ear(self.painter, ear, at + vec2(aside, 0.0), 5.0, stroke);
+                }
+            }
+            Entry::Leaning => {
+                for (ear, aside) in [(Ear::Right, -7.0), (Ear::Left, 7.0)] {
+                    let stroke = Stroke::new(line::FINE, self.theme.ear(ear));
+                    mark::leaning_ear(self.painter, ear, at + vec2(aside, 0.0), 5.0, stroke);
                 }
             }
             Entry::EitherEar => {

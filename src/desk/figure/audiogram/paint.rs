@@ -271,6 +271,9 @@ impl Pen<'_> {
             mark::ear(self.painter, one.ear, again, 0.55 * self.radius, fine);
         }
         match (one.measures(), one.masked) {
+            (true, false) if one.kind == Kind::Leaning => {
+                mark::leaning_ear(self.painter, one.ear, at, self.radius, stroke);
+            }
             (true, true) => mark::masked_ear(self.painter, one.ear, at, self.radius, stroke),
             (true, false) => mark::ear(self.painter, one.ear, at, self.radius, stroke),
             (false, _) => self.bar(one.ear, at, stroke),
@@ -291,7 +294,7 @@ impl Pen<'_> {
         let side = side(ear);
         let from_bar = at + vec2(side * 0.9 * self.radius, 0.0);
         match kind {
-            Kind::Threshold => {}
+            Kind::Threshold | Kind::Leaning => {}
             // There or poorer.
             Kind::EitherEar => {
                 mark::arrow(self.painter, from_bar, vec2(0.0, 1.6 * self.radius), stroke);
