@@ -292,8 +292,8 @@ fn rule(session: &Session) -> String {
     }
     let plan = session.record().opening.plan.hearing.as_ref();
     if plan.and_then(HearingPlan::measures_by) == Some(Procedure::Estimate) {
-        return "Of all ears and frequencies this one is known least, and here the answer is as \
-                uncertain as it can be made: it tells most."
+        return "Of all ears and frequencies this is known least, and at this level the answer is \
+                hardest to foretell: so it tells most."
             .into();
     }
     match plan.map(HearingPlan::series_rule) {

@@ -1,6 +1,7 @@
 //! Many simulated visits: how far are the figures from the truth that the persons were given?
 
 mod by_hand;
+mod kept;
 mod masked;
 mod tally;
 
@@ -17,10 +18,11 @@ use crate::person::{Case, Simulated};
 use crate::quantity::{Draws, Stream};
 use crate::report::Findings;
 use crate::visit::Visit;
+use kept::Kept;
 use rayon::prelude::*;
+use std::ops::Range;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
-use tally::Tally;
 
 /// A study that is wanted.
 #[derive(Debug, Clone)]
@@ -35,6 +37,8 @@ pub struct Study {
     pub plan: Plan,
     /// The plan's name, as reported.
     pub plan_name: String,
+    /// Where to keep what is done so far, so that a study that was stopped is gone on with.
+    pub keep: Option<PathBuf>,
 }
 
 /// Who comes to the visits of one row.
@@ -110,25 +114,27 @@ impl Study {
     /// # Errors
     /// If a visit fails, or the study was stopped.
     pub fn run(&self, progress: &Progress) -> Result<StudyReport, ErrandError> {
-        let mut cases = Vec::new();
-        let mut genuine = Tally::default();
-        for (row, (name, people)) in self.people.iter().enumerate() {
-            let mut tally = Tally::default();
+        let mut kept = match &self.keep {
+            Some(path) => Kept::read(path, self)?,
+            None => Kept::default(),
+        };
+        progress.visits.store(kept.visits(), Ordering::Relaxed);
+        for (row, (_, people)) in self.people.iter().enumerate() {
             // In portions, so that memory stays flat however many repeats there are.
-            for portion in portions(self.repeats) {
+            for portion in portions(kept.done(row)..self.repeats) {
                 let summaries: Result<Vec<VisitSummary>, ErrandError> = portion
                     .into_par_iter()
                     .map(|repeat| self.visit(row, repeat, people, progress))
                     .collect();
                 for summary in summaries? {
-                    if summary.case.manner.kind == crate::person::case::Kind::Genuine {
-                        genuine.add(row, &summary);
-                    }
-                    tally.add(row, &summary);
+                    kept.add(row, &summary);
+                }
+                if let Some(path) = &self.keep {
+                    kept.write(path, self)?;
                 }
             }
-            cases.push(tally.report(name));
         }
+        let (cases, all) = kept.reports(&self.people);
         let procedure = self
             .plan
             .hearing
@@ -139,7 +145,7 @@ impl Study {
             procedure: procedure.to_owned(),
             plan: self.plan_name.clone(),
             cases,
-            all: genuine.report("all genuine"),
+            all,
         })
     }
 
@@ -200,7 +206,10 @@ pub fn only_tested(mut plan: Plan, case: &Case) -> Plan {
 }
 
 /// Ranges that cover `repeats`, each small enough to be held at once.
-fn portions(repeats: u32) -> impl Iterator<Item = std::ops::Range<u32>> {
-    const PORTION: u32 = 256;
-    (0..repeats.div_ceil(PORTION)).map(move |at| at * PORTION..((at + 1) * PORTION).min(repeats))
+fn portions(repeats: Range<u32>) -> impl Iterator<Item = Range<u32>> {
+    const PORTION: usize = 256;
+    let ends = repeats.end;
+    repeats
+        .step_by(PORTION)
+        .map(move |from| from..(from + PORTION as u32).min(ends))
 }

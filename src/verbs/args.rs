@@ -338,7 +338,7 @@ pub(super) struct StudyArgs {
         required_unless_present = "population"
     )]
     pub(super) cases: Option<PathBuf>,
-    /// Population to draw persons from: careful, average, poor, random, `raised_bar`, `one_dead_ear`, `one_poor_ear`
+    /// Population to draw persons from: steep, careful, average, poor or tired, alone or with `_notch` or `_one_sided`; random, `raised_bar`, `one_dead_ear`, `one_poor_ear`
     #[arg(long, value_name = "NAME")]
     pub(super) population: Option<String>,
     /// Visits of each case
@@ -368,6 +368,9 @@ pub(super) struct StudyArgs {
     /// Share of silent presentations in place of the plan's
     #[arg(long, allow_negative_numbers = true)]
     pub(super) silent_share: Option<f64>,
+    /// Keep in this file what is done so far; the same study with the same file goes on from there
+    #[arg(long, value_name = "FILE")]
+    pub(super) keep: Option<PathBuf>,
     /// Threads; all cores unless said
     #[arg(long)]
     pub(super) threads: Option<usize>,

@@ -302,6 +302,7 @@ fn study(args: &StudyArgs) -> Done {
         seed: args.seed,
         plan: study_plan(args)?,
         plan_name: args.plan.clone(),
+        keep: args.keep.clone(),
     };
     let visits = study.people.len() * study.repeats as usize;
     let began = std::time::Instant::now();

@@ -1,10 +1,10 @@
 //! What the series of a study said, beside guessing.
 
 use crate::bedside::{SeriesFinding, Than};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// How often which statement was made of one kind of series.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct ByHandReport {
     /// Series of this kind.
     pub series: u32,

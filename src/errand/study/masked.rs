@@ -4,7 +4,7 @@ use super::VisitSummary;
 use crate::finding::{HearingFinding, HearingStatus, Masking};
 use crate::person::case::HearingTruth;
 use crate::quantity::{Ear, Level};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
 /// A threshold that is shown for an ear counts as the other ear's answer if this ear's true
@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 const NOT_THIS_EAR_DB: f64 = 10.0;
 
 /// How masking came out.
-#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct MaskingReport {
     /// How many ears and frequencies had which outcome.
     pub outcomes: BTreeMap<Masking, u32>,
@@ -32,7 +32,7 @@ pub struct MaskingReport {
     pub tones_per_masked: f64,
 }
 
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub(super) struct MaskingTally {
     report: MaskingReport,
     sum: f64,

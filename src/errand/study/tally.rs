@@ -11,7 +11,7 @@ use crate::journal::{MaskingPlan, Purpose, Record};
 use crate::person::Case;
 use crate::quantity::{Ear, Eye};
 use crate::report::Findings;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
 /// The figures of a study.
@@ -43,10 +43,10 @@ pub struct CaseReport {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub sight: Option<SightReport>,
     /// Grades of consistency by sense.
-    pub consistency: BTreeMap<&'static str, ConsistencyReport>,
+    pub consistency: BTreeMap<String, ConsistencyReport>,
     /// What the series at the bedside said, by kind.
     #[serde(skip_serializing_if = "BTreeMap::is_empty")]
-    pub bedside: BTreeMap<&'static str, ByHandReport>,
+    pub bedside: BTreeMap<String, ByHandReport>,
     /// Mean length of a visit, s: presentations and answers, without set-up and instruction.
     pub seconds_mean: f64,
     /// 95 % of visits take at most so long, s.
@@ -57,7 +57,7 @@ pub struct CaseReport {
 }
 
 /// How a screening came out against the midpoints.
-#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct ScreeningReport {
     /// How many ears and frequencies were found how.
     pub found: BTreeMap<Screened, u32>,
@@ -127,7 +127,7 @@ pub struct SightReport {
 }
 
 /// How often which grade came out.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct ConsistencyReport {
     /// How many visits had which grade; every grade is listed.
     pub grades: BTreeMap<Grade, u32>,
@@ -145,15 +145,16 @@ impl Default for ConsistencyReport {
 }
 
 /// Sums of errors of one ear and frequency.
-#[derive(Debug, Clone, Copy, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
 struct Cell {
     n: f64,
     sum: f64,
     squares: f64,
 }
 
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 struct Errors {
+    #[serde(with = "as_pairs")]
     cells: BTreeMap<(usize, Ear, u32), Cell>,
     squares_of_missed: f64,
     missed: u32,
@@ -162,7 +163,7 @@ struct Errors {
     with_interval: u32,
 }
 
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 struct SightErrors {
     n: u32,
     sum: f64,
@@ -174,7 +175,7 @@ struct SightErrors {
 }
 
 /// Sums over visits.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub(super) struct Tally {
     visits: u32,
     seconds: Vec<f64>,
@@ -188,8 +189,25 @@ pub(super) struct Tally {
     masking: MaskingTally,
     sight: SightErrors,
     optotypes: u32,
-    grades: BTreeMap<&'static str, ConsistencyReport>,
-    by_hand: BTreeMap<&'static str, ByHandReport>,
+    grades: BTreeMap<String, ConsistencyReport>,
+    by_hand: BTreeMap<String, ByHandReport>,
+}
+
+/// A map whose keys are no words is written as a list of pairs.
+mod as_pairs {
+    use super::{BTreeMap, Cell, Ear};
+    use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+    type Cells = BTreeMap<(usize, Ear, u32), Cell>;
+
+    pub fn serialize<S: Serializer>(cells: &Cells, to: S) -> Result<S::Ok, S::Error> {
+        cells.iter().collect::<Vec<_>>().serialize(to)
+    }
+
+    pub fn deserialize<'a, D: Deserializer<'a>>(from: D) -> Result<Cells, D::Error> {
+        let pairs: Vec<((usize, Ear, u32), Cell)> = Deserialize::deserialize(from)?;
+        Ok(pairs.into_iter().collect())
+    }
 }
 
 impl VisitSummary {
@@ -247,7 +265,7 @@ impl Tally {
         self.add_sight(summary);
         for series in findings.bedside.iter().flat_map(|one| &one.series) {
             let name = series.kind.name();
-            self.by_hand.entry(name).or_default().add(series);
+            self.by_hand.entry(name.to_owned()).or_default().add(series);
         }
         self.add_grade("hearing", findings.consistency.hearing.as_ref());
         self.add_grade("sight", findings.consistency.sight.as_ref());
@@ -328,7 +346,7 @@ impl Tally {
         }
     }
 
-    fn add_grade(&mut self, sense: &'static str, consistency: Option<&Consistency>) {
+    fn add_grade(&mut self, sense: &str, consistency: Option<&Consistency>) {
         let Some(consistency) = consistency else {
             return;
         };
@@ -336,7 +354,7 @@ impl Tally {
             self.silent[0] += silent.answered;
             self.silent[1] += silent.of;
         }
-        let report = self.grades.entry(sense).or_default();
+        let report = self.grades.entry(sense.to_owned()).or_default();
         *report.grades.entry(consistency.grade).or_default() += 1;
         report.log10_ratio.extend(consistency.log10_ratio);
     }
