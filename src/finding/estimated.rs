@@ -42,6 +42,8 @@ enum Told {
 #[derive(Debug, Clone)]
 pub struct Estimate {
     posterior: Rc<AudiogramPosterior>,
+    /// What has been worked out of each place since the latest answer.
+    known: Rc<RefCell<Vec<Option<Estimated>>>>,
     shift_db: f64,
 }
 
@@ -71,6 +73,7 @@ struct Stood {
     ground: Ground,
     told: Vec<Told>,
     posterior: Rc<AudiogramPosterior>,
+    known: Rc<RefCell<Vec<Option<Estimated>>>>,
 }
 
 thread_local! {
@@ -82,16 +85,19 @@ impl Stood {
     fn at_first(ground: Ground) -> Stood {
         let (places, prior, older_db) = &ground;
         let posterior = Rc::new(AudiogramPosterior::new(places.clone(), *prior, older_db));
+        let known = Rc::new(RefCell::new(vec![None; places.len()]));
         Stood {
             ground,
             told: Vec::new(),
             posterior,
+            known,
         }
     }
 
     /// Takes in what of `told` was not told before.
     fn take_in(&mut self, told: Vec<Told>) {
         if told.len() > self.told.len() {
+            self.known = Rc::new(RefCell::new(vec![None; self.ground.0.len()]));
             let posterior = Rc::make_mut(&mut self.posterior);
             for one in &told[self.told.len()..] {
                 match *one {
@@ -134,18 +140,19 @@ impl Estimate {
         let told = told(record, &places, shift_db);
         let older_db = older_db(plan, &places);
         let ground = (places, plan.prior(), older_db);
-        let posterior = LATEST.with_borrow_mut(|latest| {
+        let (posterior, known) = LATEST.with_borrow_mut(|latest| {
             let stood = latest
                 .take()
                 .filter(|stood| stood.ground == ground && told.starts_with(&stood.told));
             let mut stood = stood.unwrap_or_else(|| Stood::at_first(ground));
             stood.take_in(told);
-            let posterior = Rc::clone(&stood.posterior);
+            let shared = (Rc::clone(&stood.posterior), Rc::clone(&stood.known));
             *latest = Some(stood);
-            posterior
+            shared
         });
         Some(Estimate {
             posterior,
+            known,
             shift_db,
         })
     }
@@ -177,17 +184,28 @@ impl Estimate {
     #[must_use]
     pub fn at(&self, ear: Ear, hz: Hz) -> Option<Estimated> {
         let at = self.number(ear, hz)?;
+        let known = self.known.borrow().get(at).cloned().flatten();
+        known.or_else(|| {
+            let known = self.work_out(at);
+            if let Some(place) = self.known.borrow_mut().get_mut(at) {
+                *place = Some(known.clone());
+            }
+            Some(known)
+        })
+    }
+
+    fn work_out(&self, at: usize) -> Estimated {
         let midpoint = self.posterior.midpoint(at);
         let midpoint_db = midpoint.mean() - self.shift_db;
         let above_db = self.posterior.mean_over_ways(|way| ABOVE_DB[way.number]);
-        Some(Estimated {
+        Estimated {
             midpoint_db,
             shift_db: self.shift_db,
             threshold_db: midpoint_db + above_db,
             wander_sd_db: self.posterior.mean_over_ways(wander_sd_db),
             prior_share: self.posterior.prior_share(at),
             midpoint,
-        })
+        }
     }
 }
 
