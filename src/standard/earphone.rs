@@ -1,7 +1,7 @@
 //! Classes of earphones: each is one column of a reference table, on one coupler.
 
 use super::{Coupler, Source, Stated, Verified, at};
-use super::{iso_389_1_1998, iso_389_2_1994, iso_389_8_2004};
+use super::{iso_389_1_1998, iso_389_2_1994, iso_389_5_2006, iso_389_8_2004};
 use crate::quantity::{Db, DbSpl, Hz};
 use serde::{Deserialize, Serialize};
 
@@ -130,7 +130,14 @@ impl EarphoneClass {
     #[must_use]
     pub fn retspl(self, hz: Hz) -> Option<Stated<DbSpl>> {
         let (row, source) = self.table();
-        at(row, hz).map(|db| Stated {
+        let extended = || match self {
+            EarphoneClass::Circumaural => {
+                Some((iso_389_5_2006::circumaural(hz)?, iso_389_5_2006::SOURCE))
+            }
+            _ => None,
+        };
+        let listed = at(row, hz).map(|db| (db, source)).or_else(extended);
+        listed.map(|(db, source)| Stated {
             value: DbSpl(db),
             within: Some(0.25),
             source,
@@ -196,7 +203,7 @@ impl EarphoneClass {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::standard::AUDIOMETRIC_HZ;
+    use crate::standard::{AUDIOMETRIC_HZ, EXTENDED_HZ};
 
     fn db(class: EarphoneClass, hz: f64) -> f64 {
         class.retspl(Hz(hz)).unwrap().value.0
@@ -287,9 +294,26 @@ mod tests {
     fn only_listed_frequencies_have_a_reference() {
         for class in EarphoneClass::ALL {
             assert!(AUDIOMETRIC_HZ.iter().all(|hz| class.retspl(*hz).is_some()));
-            for hz in [0.0, 124.0, 1100.0, 8001.0, 9000.0, f64::NAN, f64::INFINITY] {
+            for hz in [0.0, 124.0, 1100.0, 8001.0, 9001.0, f64::NAN, f64::INFINITY] {
                 assert!(class.retspl(Hz(hz)).is_none(), "{hz}");
             }
+            let extended = class == EarphoneClass::Circumaural;
+            for hz in EXTENDED_HZ {
+                assert_eq!(class.retspl(hz).is_some(), extended, "{class:?} {hz}");
+            }
+        }
+    }
+
+    /// ISO 389-5:2006 as the Auditory Modeling Toolbox 1.4 prints it
+    /// (`arg_absolutethreshold.m`): the circumaural earphone from 9 to 16 kHz.
+    #[test]
+    fn extended_references_agree_with_another_librarys_table() {
+        let printed = [19.0, 22.0, 23.0, 27.5, 35.0, 56.0];
+        for (hz, expected) in EXTENDED_HZ.iter().zip(printed) {
+            assert!(
+                (db(EarphoneClass::Circumaural, hz.0) - expected).abs() < 0.05,
+                "{hz}"
+            );
         }
     }
 

@@ -59,3 +59,47 @@ pub const LOWEST_DB_HL: Stated<f64> = Stated {
         verified: Verified::FromMemory,
     },
 };
+
+/// The slowest and the fastest swing of a frequency-modulated (warble) tone, per second.
+pub const WARBLE_RATE_HZ: Stated<[f64; 2]> = Stated {
+    value: [4.0, 20.0],
+    within: None,
+    source: WARBLE,
+};
+
+/// The least and the most that a warble tone may swing to each side, % of its frequency.
+pub const WARBLE_DEVIATION_PERCENT: Stated<[f64; 2]> = Stated {
+    value: [2.5, 12.5],
+    within: None,
+    source: WARBLE,
+};
+
+const WARBLE: Source = Source {
+    document: "IEC 60645-1",
+    place: "frequency modulation",
+    verified: Verified::FromMemory,
+};
+
+/// The least and the greatest width of narrow-band masking noise between its −3 dB points,
+/// octaves about the centre.
+pub const NOISE_WIDTH_OCTAVES: Stated<[f64; 2]> = Stated {
+    value: [1.0 / 3.0, 1.0 / 2.0],
+    within: None,
+    source: Source {
+        document: "IEC 60645-1",
+        place: "narrow-band masking noise",
+        verified: Verified::FromMemory,
+    },
+};
+
+/// Speech-weighted noise: its spectrum is flat between the first two frequencies, falls by 12 dB
+/// an octave up to the third, and ends there; Hz.
+pub const SPEECH_NOISE_HZ: Stated<[f64; 3]> = Stated {
+    value: [125.0, 1000.0, 6000.0],
+    within: None,
+    source: Source {
+        document: "IEC 60645-1 (formerly -2)",
+        place: "weighted noise for the masking of speech",
+        verified: Verified::FromMemory,
+    },
+};

@@ -11,6 +11,7 @@ pub mod iec_61260_1_2014;
 mod iso_389_1_1998;
 mod iso_389_2_1994;
 pub mod iso_389_4_1994;
+mod iso_389_5_2006;
 mod iso_389_8_2004;
 pub mod iso_7029_2000;
 pub mod iso_7029_2017;
@@ -73,6 +74,22 @@ pub const AUDIOMETRIC_HZ: [Hz; 11] = [
     Hz(6000.0),
     Hz(8000.0),
 ];
+
+/// The frequencies of extended high-frequency audiometry, ascending (the lines of the table of
+/// ISO 389-5 above 8 kHz).
+pub const EXTENDED_HZ: [Hz; 6] = [
+    Hz(9000.0),
+    Hz(10_000.0),
+    Hz(11_200.0),
+    Hz(12_500.0),
+    Hz(14_000.0),
+    Hz(16_000.0),
+];
+
+/// Every frequency at which a tone can have a reference: [`AUDIOMETRIC_HZ`], then [`EXTENDED_HZ`].
+pub fn test_hz() -> impl Iterator<Item = Hz> {
+    AUDIOMETRIC_HZ.into_iter().chain(EXTENDED_HZ)
+}
 
 /// One number for each of [`AUDIOMETRIC_HZ`].
 type Row = [f64; 11];

@@ -19,6 +19,21 @@ pub const HEADPHONE_CAP_HL: DbHl = DbHl(80.0);
 /// The loudest sound of an earphone whose level was measured on a coupler.
 pub const MEASURED_CAP: DbSpl = DbSpl(110.0);
 
+/// The highest hearing level of a measured earphone; the lower of both caps holds (our choice:
+/// what the simulated set-up has).
+pub const MEASURED_CAP_HL: DbHl = DbHl(110.0);
+
+/// Above this a sound is loud: it needs the examiner's held confirmation, comes at most
+/// [`MOST_LOUD_IN_A_ROW`] times in a row and lasts at most [`LONGEST_LOUD_S`] (our choice, after
+/// the 85 dBA at which occupational exposure begins to count, NIOSH 98-126).
+pub const LOUD: DbHl = DbHl(85.0);
+
+/// So many loud sounds in a row for one confirmation.
+pub const MOST_LOUD_IN_A_ROW: u32 = 3;
+
+/// The longest loud sound, s.
+pub const LONGEST_LOUD_S: f64 = 2.0;
+
 /// What an unmeasured headphone is assumed to give at digital full scale: louder than most, so
 /// that caps reckoned from it err on the soft side. Our own assumption, no source.
 pub const ASSUMED_FULL_SCALE: DbSpl = DbSpl(120.0);
