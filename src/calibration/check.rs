@@ -6,7 +6,7 @@ use super::file::FieldError;
 use super::jury;
 use super::screen::{ScreenKind, ScreenRecord};
 use crate::quantity::Hz;
-use crate::standard::{AUDIOMETRIC_HZ, safety};
+use crate::standard::{safety, test_hz};
 use jiff::civil::Date;
 use std::ops::RangeInclusive;
 
@@ -114,7 +114,14 @@ fn output_requirement(output: &OutputRequirement) -> Checked {
     if let Some(device) = &output.device {
         one_line("output.device", device)?;
     }
-    whole("output.rate_hz", output.rate_hz, RATE_HZ)
+    whole("output.rate_hz", output.rate_hz, RATE_HZ)?;
+    match output.bits {
+        None | Some(16 | 24 | 32) => Ok(()),
+        Some(bits) => Err(FieldError::new(
+            "output.bits",
+            format!("{bits} found, expected 16, 24 or 32"),
+        )),
+    }
 }
 
 fn full_scale(record: &EarphoneRecord) -> Checked {
@@ -232,8 +239,8 @@ fn frequencies(table: &str, rows: impl Iterator<Item = Hz>) -> Checked {
     let mut before: Option<Hz> = None;
     for (index, hz) in rows.enumerate() {
         let field = format!("{table}[{index}].hz");
-        if !AUDIOMETRIC_HZ.contains(&hz) {
-            let listed: Vec<String> = AUDIOMETRIC_HZ.iter().map(|hz| hz.0.to_string()).collect();
+        if !test_hz().any(|listed| listed == hz) {
+            let listed: Vec<String> = test_hz().map(|hz| hz.0.to_string()).collect();
             let problem = format!("{} found, expected one of {}", hz.0, listed.join(", "));
             return Err(FieldError::new(field, problem));
         }

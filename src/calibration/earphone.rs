@@ -4,7 +4,7 @@ use super::file::{FieldError, FileError, digest, read_toml};
 use super::jury::{JuryRecord, JuryZero};
 use super::{FORMAT, check};
 use crate::quantity::{Db, DbFs, DbSpl, Ear, Hz};
-use crate::standard::{AUDIOMETRIC_HZ, Coupler, EarphoneClass, safety};
+use crate::standard::{Coupler, EarphoneClass, safety, test_hz};
 use jiff::ToSpan;
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
@@ -36,13 +36,17 @@ pub struct OutputRequirement {
     pub device: Option<String>,
     /// Its sample rate in Hz.
     pub rate_hz: u32,
+    /// How many bits of a sample reach the converter: 16, 24 or 32. Left out, nobody has checked,
+    /// and 16 are reckoned with.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub bits: Option<u32>,
 }
 
 /// What the coupler reads for a sine at digital full scale.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct FullScale {
-    /// The frequency, one of [`AUDIOMETRIC_HZ`].
+    /// The frequency, one of [`crate::standard::test_hz`].
     pub hz: Hz,
     /// The right earphone's sound pressure level.
     pub right_db_spl: DbSpl,
@@ -63,7 +67,7 @@ impl FullScale {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct ExaminerReference {
-    /// The frequency, one of [`AUDIOMETRIC_HZ`].
+    /// The frequency, one of [`crate::standard::test_hz`].
     pub hz: Hz,
     /// The examiner's threshold at the right ear.
     pub right_db_fs: DbFs,
@@ -196,7 +200,7 @@ impl EarphoneProfile {
         };
         EarphoneProfile(EarphoneRecord {
             class: Some(EarphoneClass::Circumaural),
-            full_scale: AUDIOMETRIC_HZ.map(row).to_vec(),
+            full_scale: test_hz().map(row).collect(),
             ..built_in(
                 ProfileKind::Simulated,
                 "simulated",

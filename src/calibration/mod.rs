@@ -19,7 +19,7 @@ pub use earphone::{
     OutputRequirement, ProfileKind,
 };
 pub use file::{FieldError, FileError, read_toml, within};
-pub use level::Refusal;
+pub use level::{NOISE_HEADROOM, Refusal};
 pub use screen::{ScreenKind, ScreenProfile, ScreenRecord, nearest_distance, smallest_drawable};
 pub use set_up::{Drawable, SetUp};
 

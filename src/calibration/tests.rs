@@ -23,6 +23,7 @@ fn examiner() -> EarphoneProfile {
     let output = OutputRequirement {
         device: None,
         rate_hz: 48_000,
+        bits: None,
     };
     EarphoneProfile::from_examiners_ears(rows.to_vec(), "A. B.", date(2026, 3, 1), output).unwrap()
 }
@@ -154,7 +155,11 @@ fn no_admitted_sound_passes_the_ceiling_of_its_ear() {
             for hz in profile.hz() {
                 let tone = profile.max_level(ear, hz).unwrap();
                 assert!(profile.admit(ear, hz, tone).unwrap().0 <= ceiling.0 + 1e-9);
-                let noise = profile.max_masker_level(ear, hz).unwrap();
+                // ISO 389-4 has no correction above 8 kHz.
+                let Some(noise) = profile.max_masker_level(ear, hz) else {
+                    assert!(hz > Hz(8000.0));
+                    continue;
+                };
                 let noise = profile.admit_masker(ear, hz, noise).unwrap();
                 assert!(
                     noise.0 <= ceiling.0 - 12.0 + 1e-9,
@@ -167,6 +172,69 @@ fn no_admitted_sound_passes_the_ceiling_of_its_ear() {
     assert_eq!(
         EarphoneProfile::simulated().cap_db_fs(Ear::Left),
         DbFs(-20.0)
+    );
+}
+
+/// 16 bits: the dither's noise is 93.3 dB under a full-scale sine (3.01 - 6.0206 bits), and a third
+/// of an octave about 3 kHz holds 0.2316 * 3000 of 24 000 Hz of it, 15.4 dB less. On the example's
+/// earphone, 113.5 dB SPL at full scale, that is 4.8 dB SPL, and by 2.5 (ISO 389-8) and 6 dB
+/// (ISO 389-4, from memory) an effective masking level of -3.7 dB. Noise 2.33 dB under a threshold
+/// shifts it by 2 dB, which ISO 8253-1:2010 accepts of a room.
+#[test]
+fn the_depth_of_the_output_limits_the_lowest_level() {
+    let depth = |bits: &str| {
+        let text = EXAMPLE.replace("bits = 24", bits);
+        EarphoneProfile::from_toml(&text, "x").unwrap()
+    };
+    let lowest =
+        |profile: &EarphoneProfile, hz| profile.lowest_level(Ear::Right, Hz(hz)).unwrap().db();
+    // What nobody has checked is reckoned as 16 bits.
+    for profile in [depth("bits = 16"), depth("")] {
+        assert_eq!(profile.depth_bits(), Some(16));
+        assert!(
+            (lowest(&profile, 3000.0) + 1.4).abs() < 0.05,
+            "{}",
+            lowest(&profile, 3000.0)
+        );
+        let admit = |db| profile.admit(Ear::Right, Hz(3000.0), hl(db));
+        assert!(admit(0.0).is_ok());
+        let Err(Refusal::BelowDepth { bits: 16, .. }) = admit(-5.0) else {
+            panic!("{:?}", admit(-5.0))
+        };
+        assert!(profile.admit(Ear::Right, Hz(8000.0), hl(-10.0)).is_ok());
+    }
+    for profile in [
+        depth("bits = 24"),
+        depth("bits = 32"),
+        EarphoneProfile::simulated(),
+    ] {
+        assert!((lowest(&profile, 3000.0) + 10.0).abs() < 1e-9);
+    }
+    assert_eq!(EarphoneProfile::simulated().depth_bits(), None);
+}
+
+/// ISO 389-5:2006: 56 dB SPL at 16 kHz. There the cap of an unmeasured headphone is that in dB SPL,
+/// 100 - 56; at 1 kHz it is that in dB HL. Other classes have no reference above 8 kHz.
+#[test]
+fn from_9_to_16_khz_where_the_class_has_a_reference() {
+    let capped = EarphoneProfile::simulated().capped_to_headphone();
+    let max = |hz| capped.max_level(Ear::Left, Hz(hz)).unwrap();
+    assert_eq!(
+        [max(16_000.0), max(12_500.0), max(1000.0)],
+        [hl(44.0), hl(72.5), hl(80.0)]
+    );
+    let sent = capped.level_db_fs(Ear::Left, Hz(12_500.0), hl(30.0));
+    assert_eq!(sent, Ok(DbFs(27.5 + 30.0 - 120.0)));
+    let row = "[[full_scale]]\nhz = 12500\nright_db_spl = 101.0\nleft_db_spl = 102.0\n";
+    let text = format!("{EXAMPLE}\n{row}");
+    let profile = EarphoneProfile::from_toml(&text, "x").unwrap();
+    assert_eq!(profile.hz().last(), Some(&Hz(12_500.0)));
+    let inserts = text.replace("circumaural_iso_389_8", "insert_2_cc_iso_389_2");
+    let inserts = EarphoneProfile::from_toml(&inserts, "x").unwrap();
+    assert_eq!(inserts.hz(), AUDIOMETRIC_HZ);
+    assert_eq!(
+        inserts.admit(Ear::Right, Hz(12_500.0), hl(30.0)),
+        Err(Refusal::NoReference { hz: Hz(12_500.0) })
     );
 }
 
@@ -213,7 +281,8 @@ fn hostile_earphone_profiles_are_refused_by_field() {
         ("hz = 250", "hz = 125", "full_scale[1].hz"),
         ("hz = 250", "hz = 500", "full_scale[2].hz"),
         ("hz = 125", "hz = 100", "full_scale[0].hz"),
-        ("hz = 8000", "hz = 16000", "full_scale[10].hz"),
+        ("hz = 8000", "hz = 15000", "full_scale[10].hz"),
+        ("bits = 24", "bits = 20", "output.bits"),
         ("hz = 8000", "hz = nan", "full_scale[10].hz"),
         (
             "right_db_spl = 113.1",
@@ -243,7 +312,7 @@ fn hostile_earphone_profiles_are_refused_by_field() {
         (
             "right_db_spl = 113.1",
             "right_db_spl = \"x\"",
-            "right_db_spl (line 18)",
+            "right_db_spl (line 19)",
         ),
         ("2027-02-01", "2026-01-31", "expires_on"),
         ("2027-02-01", "2027-02-31", "expires_on"),
@@ -357,6 +426,7 @@ fn any_profile() -> impl Strategy<Value = EarphoneRecord> {
                 output: Some(OutputRequirement {
                     device: Some(device),
                     rate_hz: 44_100,
+                    bits: Some(24),
                 }),
                 full_scale,
                 ..example().into()

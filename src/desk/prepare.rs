@@ -258,6 +258,7 @@ impl Form {
         let output = OutputRequirement {
             device,
             rate_hz: USUAL_RATE_HZ,
+            bits: None,
         };
         let record = EarphoneRecord {
             output: Some(output),

@@ -9,6 +9,7 @@ mod power;
 mod present;
 mod recount;
 mod reference;
+mod sounding;
 pub mod study;
 
 pub use begin::{
@@ -19,9 +20,10 @@ pub use card::near_card;
 pub use earlier::earlier_in;
 pub use headless::{Headless, headless, recall, spin, write_results};
 pub use power::{KindReport, OrderReport, Power, PowerReport, Said, power};
-pub use present::{OptotypeWish, ToneReport, ToneWish, level_db_fs, optotype, tone};
+pub use present::{OptotypeWish, ToneReport, ToneWish, optotype, tone};
 pub use recount::{Checked, Recount, check, opening_in, recount};
 pub use reference::examiners_reference;
+pub use sounding::{Sounding, is_loud, level_db_fs, sounding};
 
 /// The program's name and version, as the journal has it.
 pub const PROGRAM: &str = concat!("veridical ", env!("CARGO_PKG_VERSION"));

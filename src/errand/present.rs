@@ -1,10 +1,9 @@
 //! One presentation as the device would get it: a tone as a WAV file, an optotype as a picture.
 
-use super::{ErrandError, earphone_in};
-use crate::calibration::{EarphoneProfile, Refusal};
-use crate::quantity::{DbFs, Ear, Eye, Hz, Level, LogMar, Mm};
+use super::{ErrandError, earphone_in, level_db_fs, sounding};
+use crate::calibration::EarphoneProfile;
+use crate::quantity::{Ear, Eye, Hz, Level, LogMar, Mm};
 use crate::station::wav;
-use crate::stimulus::sound::{SoundError, render};
 use crate::stimulus::{
     Facing, Look, OptotypePart, OptotypeSet, OptotypeSize, Part, Presentation, Signal, SoundPart,
     Symbol, Task, Undrawable, draw,
@@ -24,7 +23,7 @@ pub struct ToneWish {
     pub hz: Hz,
     /// The level, dB on the profile's scale.
     pub level_db: f64,
-    /// Steady, pulsed or warble.
+    /// A tone or a noise.
     pub kind: Signal,
     /// How long, s.
     pub seconds: f64,
@@ -35,8 +34,11 @@ pub struct ToneWish {
     pub earphone: Option<PathBuf>,
     /// The same tone in the other ear, dB.
     pub other_ear_level_db: Option<f64>,
-    /// Narrow-band noise in the other ear, dB effective masking level.
+    /// Noise in the other ear, of the kind of [`ToneWish::mask_kind`]: narrow-band noise in dB
+    /// effective masking level.
     pub mask_level_db: Option<f64>,
+    /// The noise that masks.
+    pub mask_kind: Signal,
 }
 
 /// What was written.
@@ -93,13 +95,15 @@ pub fn tone(wish: &ToneWish, out: &Path) -> Result<ToneReport, ErrandError> {
     }
     let presentation = presentation(wish, &earphone);
     let seed = u64::from(rate_hz);
-    let rendered = render(&presentation, rate_hz, seed, |part| {
-        level_db_fs(&earphone, part)
-    })
-    .map_err(|error: SoundError<Refusal>| ErrandError::BadInput(format!("tone: {error}")))?;
+    let rendered = sounding(&presentation, &earphone, rate_hz, seed)
+        .map_err(|error| ErrandError::BadInput(format!("tone: {error}")))?
+        .slot;
     wav::write(out, &rendered).map_err(|error| ErrandError::Failed(error.to_string()))?;
     let level = Level::new(earphone.scale(), wish.level_db);
-    let converted = earphone.level_db_fs(wish.ear, wish.hz, level);
+    let converted = presentation.sounds().next().map_or_else(
+        || earphone.level_db_fs(wish.ear, wish.hz, level),
+        |part| level_db_fs(&earphone, part),
+    );
     let span = rendered.spans.first();
     Ok(ToneReport {
         setup: earphone.record().title.clone(),
@@ -121,19 +125,6 @@ pub fn tone(wish: &ToneWish, out: &Path) -> Result<ToneReport, ErrandError> {
         frames: rendered.frames(),
         peak: rendered.peak(),
     })
-}
-
-/// The level re full scale at which a part may be played.
-///
-/// # Errors
-/// If the profile cannot give it, or it exceeds the cap.
-pub fn level_db_fs(earphone: &EarphoneProfile, part: &SoundPart) -> Result<DbFs, Refusal> {
-    match part.signal {
-        Signal::NarrowBandNoise => earphone.admit_masker(part.ear, part.hz, part.level),
-        Signal::Steady | Signal::Pulsed | Signal::Warble => {
-            earphone.admit(part.ear, part.hz, part.level)
-        }
-    }
 }
 
 fn earphone(path: Option<&Path>) -> Result<EarphoneProfile, ErrandError> {
@@ -165,7 +156,7 @@ fn presentation(wish: &ToneWish, earphone: &EarphoneProfile) -> Presentation {
     );
     parts.extend(
         wish.mask_level_db
-            .map(|level_db| part(other, Signal::NarrowBandNoise, level_db)),
+            .map(|level_db| part(other, wish.mask_kind, level_db)),
     );
     Presentation {
         task: Task::Detect,
@@ -179,9 +170,11 @@ fn other_ear(wish: &ToneWish) -> Option<String> {
     let tone = wish
         .other_ear_level_db
         .map(|db| format!("the same tone at {db} dB"));
-    let noise = wish
-        .mask_level_db
-        .map(|db| format!("narrow-band noise at {db} dB effective level"));
+    let noise = wish.mask_level_db.map(|db| match wish.mask_kind {
+        Signal::WhiteNoise => format!("white noise at {db} dB"),
+        Signal::SpeechNoise => format!("speech-weighted noise at {db} dB"),
+        _ => format!("narrow-band noise at {db} dB effective level"),
+    });
     let parts: Vec<String> = tone.into_iter().chain(noise).collect();
     (!parts.is_empty()).then(|| parts.join(" and "))
 }

@@ -227,10 +227,9 @@ fn scale(record: &Record) -> Scale {
 pub fn bounds(record: &Record, ear: Ear, hz: Hz) -> Option<Bounds> {
     let earphone = record.opening.set_up.earphone.as_ref()?;
     let max_db = (earphone.max_level(ear, hz)?.db() / 5.0).floor() * 5.0;
-    Some(Bounds {
-        min_db: earphone.min_level().db(),
-        max_db,
-    })
+    // What the output's depth cannot carry is not presented, so it is not claimed either.
+    let min_db = (earphone.lowest_level(ear, hz)?.db() / 5.0).ceil() * 5.0;
+    Some(Bounds { min_db, max_db })
 }
 
 /// The noise that the set-up may present at this ear, dB effective masking level, on the 5-dB grid.

@@ -6,7 +6,7 @@ use super::earlier::EarlierVisit;
 use super::rules::{AscendingRule, HearingPrior, MaskingPlan, PlateauRule, Procedure, SeriesRule};
 use crate::calibration::{FieldError, FileError, read_toml, within};
 use crate::quantity::{Ear, Eye, Hz, Scale, Sense, Sex};
-use crate::standard::AUDIOMETRIC_HZ;
+use crate::standard::test_hz;
 use crate::stimulus::{OptotypeSet, Signal};
 use serde::{Deserialize, Serialize};
 
@@ -68,7 +68,7 @@ pub struct HearingPlan {
     /// (ISO 8253-1:2010, from memory).
     #[serde(default = "both_ears")]
     pub ears: Vec<Ear>,
-    /// Steady, pulsed or warble.
+    /// `tone`, `pulsed`, `warble`, or `{ warble_by = { rate_hz = …, deviation_percent = … } }`.
     #[serde(default = "steady")]
     pub signal: Signal,
     /// How long a tone lasts, 1 to 2 s (ISO 8253-1:2010).
@@ -145,13 +145,14 @@ impl HearingPlan {
         self.stop_sd_db.unwrap_or(4.0)
     }
 
-    /// Where the first tone is presented on `scale`, dB. Re full scale it is 50 dB SPL under the
-    /// assumption that full scale gives 120 dB SPL: well under the cap, and heard by most.
+    /// Where the first tone is presented on `scale`, dB. Re full scale nobody knows how loud a
+    /// level is: the first tone is inaudible on any usual earphone, and the search for a clearly
+    /// audible one goes up from there.
     #[must_use]
     pub fn start_db_on(&self, scale: Scale) -> f64 {
         self.start_db.unwrap_or(match scale {
             Scale::DbHl | Scale::DbReExaminer => 40.0,
-            Scale::DbFs => -70.0,
+            Scale::DbFs => -110.0,
         })
     }
 
@@ -290,16 +291,12 @@ impl Plan {
         if let Some(hearing) = &self.hearing {
             hearing.check_procedures()?;
             hearing.plateau.check()?;
-            if hearing.signal == Signal::NarrowBandNoise {
-                return Err(FieldError::new(
-                    "hearing.signal",
-                    "expected tone, pulsed or warble; noise masks, it is not detected",
-                ));
-            }
+            hearing.check_signal()?;
             within("hearing.hz (how many)", hearing.hz.len() as f64, 1.0, 32.0)?;
             for hz in &hearing.hz {
-                if !AUDIOMETRIC_HZ.contains(hz) {
-                    let known = AUDIOMETRIC_HZ.map(|hz| hz.0.to_string()).join(", ");
+                if !test_hz().any(|known| known == *hz) {
+                    let known: Vec<String> = test_hz().map(|hz| hz.0.to_string()).collect();
+                    let known = known.join(", ");
                     let problem = format!("expected one of {known}, found {}", hz.0);
                     return Err(FieldError::new("hearing.hz", problem));
                 }
@@ -372,6 +369,22 @@ impl Plan {
 }
 
 impl HearingPlan {
+    fn check_signal(&self) -> Result<(), FieldError> {
+        if !self.signal.is_tone() {
+            return Err(FieldError::new(
+                "hearing.signal",
+                "expected tone, pulsed, warble or warble_by; noise masks, it is not detected",
+            ));
+        }
+        if self.signal.swing().is_some_and(|swing| !swing.fits()) {
+            return Err(FieldError::new(
+                "hearing.signal.warble_by",
+                "expected rate_hz from 4 to 20 and deviation_percent from 2.5 to 12.5",
+            ));
+        }
+        Ok(())
+    }
+
     fn check_procedures(&self) -> Result<(), FieldError> {
         let first = Procedure::expected("hearing.procedure", &self.procedure)?;
         let screens = first == Procedure::Screening;

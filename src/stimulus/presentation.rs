@@ -1,6 +1,7 @@
 //! A presentation: a task and a timeline of parts.
 
 use crate::quantity::{Ear, Eye, Hz, Level, LogMar, Mm};
+use crate::standard::iec_60645_1_2017;
 use serde::{Deserialize, Serialize};
 
 /// What the person is asked to do.
@@ -19,8 +20,38 @@ pub enum Task {
     Letters,
 }
 
+/// How the frequency of a warble tone swings, sinusoidally.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Swing {
+    /// How often, per second.
+    pub rate_hz: f64,
+    /// How far to each side, % of the tone's frequency.
+    pub deviation_percent: f64,
+}
+
+impl Swing {
+    /// The usual one: 5 times a second, 5 % to each side (common practice, no source).
+    pub const USUAL: Swing = Swing {
+        rate_hz: 5.0,
+        deviation_percent: 5.0,
+    };
+
+    /// Whether it lies within the limits of the trade
+    /// ([`iec_60645_1_2017::WARBLE_RATE_HZ`], [`iec_60645_1_2017::WARBLE_DEVIATION_PERCENT`]).
+    #[must_use]
+    pub fn fits(self) -> bool {
+        let within = |value: f64, [low, high]: [f64; 2]| (low..=high).contains(&value);
+        within(self.rate_hz, iec_60645_1_2017::WARBLE_RATE_HZ.value)
+            && within(
+                self.deviation_percent,
+                iec_60645_1_2017::WARBLE_DEVIATION_PERCENT.value,
+            )
+    }
+}
+
 /// The kind of sound in a part.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Signal {
     /// One steady pure tone.
@@ -29,13 +60,44 @@ pub enum Signal {
     /// A pure tone pulsed 225 ms on, 225 ms off.
     #[serde(rename = "pulsed")]
     Pulsed,
-    /// A tone whose frequency swings sinusoidally.
+    /// A tone whose frequency swings as [`Swing::USUAL`].
     #[serde(rename = "warble")]
     Warble,
+    /// A tone whose frequency swings otherwise.
+    #[serde(rename = "warble_by")]
+    WarbleBy(Swing),
     /// One-third-octave noise that masks a tone of the part's frequency; its level is an
     /// effective masking level.
     #[serde(rename = "narrow_band_noise")]
     NarrowBandNoise,
+    /// White noise from 80 Hz to 10 kHz; its level is that of a tone of the part's frequency of
+    /// the same power.
+    #[serde(rename = "white_noise")]
+    WhiteNoise,
+    /// Noise with the weight of speech; its level as of white noise.
+    #[serde(rename = "speech_noise")]
+    SpeechNoise,
+}
+
+impl Signal {
+    /// Whether it is a tone, which can be detected; noises mask.
+    #[must_use]
+    pub fn is_tone(self) -> bool {
+        matches!(
+            self,
+            Signal::Steady | Signal::Pulsed | Signal::Warble | Signal::WarbleBy(_)
+        )
+    }
+
+    /// How its frequency swings.
+    #[must_use]
+    pub fn swing(self) -> Option<Swing> {
+        match self {
+            Signal::Warble => Some(Swing::USUAL),
+            Signal::WarbleBy(swing) => Some(swing),
+            _ => None,
+        }
+    }
 }
 
 /// A sound at one ear.

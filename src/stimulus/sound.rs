@@ -53,6 +53,19 @@ pub enum SoundError<E> {
         /// The highest that this rate carries for this kind of signal.
         highest_hz: f64,
     },
+    /// The swing of a warble is out of the limits of the trade.
+    #[error(
+        "sound {part}, warble: {rate_hz} a second by {deviation_percent} %, expected 4 to 20 a \
+        second and 2.5 to 12.5 % (IEC 60645-1, from memory)"
+    )]
+    Swing {
+        /// Which sound.
+        part: usize,
+        /// How often it swings.
+        rate_hz: f64,
+        /// How far.
+        deviation_percent: f64,
+    },
     /// Start and end are no interval within the slot.
     #[error("sound {part}: {start_s} s to {end_s} s, expected 0 <= start < end <= {slot_s} s")]
     Times {
@@ -122,6 +135,13 @@ impl Rendered {
     pub fn peak(&self) -> f32 {
         self.samples
             .iter()
+            .fold(0.0, |peak, sample| sample.abs().max(peak))
+    }
+
+    /// The largest magnitude at one ear; 1 is full scale.
+    #[must_use]
+    pub fn peak_at(&self, ear: Ear) -> f32 {
+        self.channel(ear)
             .fold(0.0, |peak, sample| sample.abs().max(peak))
     }
 
@@ -212,6 +232,13 @@ fn check<E>(
         end_s,
         ..
     } = part;
+    if let Some(swing) = signal.swing().filter(|swing| !swing.fits()) {
+        return Err(SoundError::Swing {
+            part: number,
+            rate_hz: swing.rate_hz,
+            deviation_percent: swing.deviation_percent,
+        });
+    }
     let highest_hz = HIGHEST_SHARE * rate / voice::upper_edge(signal);
     if !(hz.0 >= LOWEST_HZ && hz.0 <= highest_hz) {
         return Err(SoundError::Frequency {

@@ -129,6 +129,12 @@ pub(super) enum KindArg {
     Steady,
     Pulsed,
     Warble,
+    /// One-third-octave noise; the level is an effective masking level
+    Narrow,
+    /// White noise; the level is that of a tone of the same power
+    White,
+    /// Speech-weighted noise; the level as of white noise
+    Speech,
 }
 
 #[derive(Debug, Args)]
@@ -145,9 +151,25 @@ pub(super) struct ToneArgs {
     /// The WAV file to write
     #[arg(long, value_name = "FILE.wav")]
     pub(super) out: PathBuf,
-    /// Kind of tone
+    /// Kind of tone or noise
     #[arg(long, default_value = "steady")]
     pub(super) kind: KindArg,
+    /// How often a warble swings, per second, 4 to 20
+    #[arg(
+        long,
+        value_name = "HZ",
+        default_value_t = 5.0,
+        allow_negative_numbers = true
+    )]
+    pub(super) warble_rate: f64,
+    /// How far a warble swings to each side, % of the frequency, 2.5 to 12.5
+    #[arg(
+        long,
+        value_name = "PERCENT",
+        default_value_t = 5.0,
+        allow_negative_numbers = true
+    )]
+    pub(super) warble_percent: f64,
     /// How long the tone lasts, s
     #[arg(long, default_value_t = 1.5, allow_negative_numbers = true)]
     pub(super) seconds: f64,
@@ -161,9 +183,12 @@ pub(super) struct ToneArgs {
     /// The same tone in the other ear, dB
     #[arg(long, value_name = "DB", allow_negative_numbers = true)]
     pub(super) other_ear_level: Option<f64>,
-    /// Narrow-band noise in the other ear, dB effective masking level
+    /// Noise in the other ear, dB effective masking level
     #[arg(long, value_name = "DB", allow_negative_numbers = true)]
     pub(super) mask_level: Option<f64>,
+    /// Kind of that noise: narrow, white or speech
+    #[arg(long, default_value = "narrow")]
+    pub(super) mask_kind: KindArg,
     /// Print one JSON document
     #[arg(long)]
     pub(super) json: bool,

@@ -11,7 +11,7 @@ use crate::errand::{self, Begin, ErrandError, OptotypeWish, ToneWish};
 use crate::journal::{About, MaskingPlan, PersonKind};
 use crate::person::{Case, Person, Piped, Population, Simulated};
 use crate::quantity::{Draws, Ear, Hz, LogMar, Mm, Scale, Sex, Stream};
-use crate::stimulus::{Facing, OptotypeSet, Signal};
+use crate::stimulus::{Facing, OptotypeSet, Signal, Swing};
 use args::{
     CommandLine, EarArg, JournalArgs, KindArg, OptotypeArg, OptotypeArgs, StudyArgs, ToneArgs,
     Verb, VisitArgs, WindowArgs,
@@ -204,7 +204,28 @@ fn check(args: &JournalArgs) -> Done {
     })
 }
 
+fn signal(kind: KindArg, swing: Swing) -> Signal {
+    match kind {
+        KindArg::Steady => Signal::Steady,
+        KindArg::Pulsed => Signal::Pulsed,
+        KindArg::Warble if swing == Swing::USUAL => Signal::Warble,
+        KindArg::Warble => Signal::WarbleBy(swing),
+        KindArg::Narrow => Signal::NarrowBandNoise,
+        KindArg::White => Signal::WhiteNoise,
+        KindArg::Speech => Signal::SpeechNoise,
+    }
+}
+
 fn tone(args: ToneArgs) -> Done {
+    let swing = Swing {
+        rate_hz: args.warble_rate,
+        deviation_percent: args.warble_percent,
+    };
+    let mask_kind = signal(args.mask_kind, swing);
+    if mask_kind.is_tone() {
+        let what = "--mask-kind: expected narrow, white or speech; a tone masks nothing";
+        return Err(ErrandError::BadInput(what.into()));
+    }
     let wish = ToneWish {
         ear: match args.ear {
             EarArg::Right => Ear::Right,
@@ -212,16 +233,13 @@ fn tone(args: ToneArgs) -> Done {
         },
         hz: Hz(args.hz),
         level_db: args.level,
-        kind: match args.kind {
-            KindArg::Steady => Signal::Steady,
-            KindArg::Pulsed => Signal::Pulsed,
-            KindArg::Warble => Signal::Warble,
-        },
+        kind: signal(args.kind, swing),
         seconds: args.seconds,
         rate_hz: args.rate,
         earphone: args.earphone,
         other_ear_level_db: args.other_ear_level,
         mask_level_db: args.mask_level,
+        mask_kind,
     };
     let report = errand::tone(&wish, &args.out)?;
     if args.json {

@@ -3,28 +3,25 @@
 use super::shape::Shape;
 use super::{Span, noise};
 use crate::quantity::Ear;
-use crate::stimulus::{Signal, SoundPart};
+use crate::stimulus::{Signal, SoundPart, Swing};
+use noise::Spectrum;
 use std::f64::consts::{PI, TAU};
 
-/// How often a warble's frequency swings, per second (IEC 60645-1: 4 to 20 Hz).
-const WARBLE_RATE_HZ: f64 = 5.0;
-
-/// How far a warble swings to each side, as a share of its frequency (IEC 60645-1: 2.5 to
-/// 12.5 %).
-const WARBLE_DEVIATION: f64 = 0.05;
-
-/// A signal's highest frequency re its nominal one.
+/// A signal's highest frequency re its nominal one. Wide noise ends where the rate does.
 pub(super) fn upper_edge(signal: Signal) -> f64 {
     match signal {
-        Signal::Steady | Signal::Pulsed => 1.0,
-        Signal::Warble => 1.0 + WARBLE_DEVIATION,
         Signal::NarrowBandNoise => libm::exp2(noise::HALF_WIDTH_OCTAVES),
+        _ => {
+            1.0 + signal
+                .swing()
+                .map_or(0.0, |swing| swing.deviation_percent / 100.0)
+        }
     }
 }
 
 enum Carrier {
     Tone,
-    Warble,
+    Warble(Swing),
     /// A stretch of noise that joins its own beginning.
     Noise(Vec<f64>),
 }
@@ -49,12 +46,17 @@ impl Voice {
         noise_seed: u64,
     ) -> Voice {
         let hz = part.hz.0;
+        let drawn = |spectrum| {
+            let frames = shape.end() - shape.onset;
+            Carrier::Noise(noise::drawn(spectrum, rate, frames, noise_seed))
+        };
         let carrier = match part.signal {
             Signal::Steady | Signal::Pulsed => Carrier::Tone,
-            Signal::Warble => Carrier::Warble,
-            Signal::NarrowBandNoise => {
-                Carrier::Noise(noise::band(hz, rate, shape.end() - shape.onset, noise_seed))
-            }
+            Signal::Warble => Carrier::Warble(Swing::USUAL),
+            Signal::WarbleBy(swing) => Carrier::Warble(swing),
+            Signal::NarrowBandNoise => drawn(Spectrum::Band { hz }),
+            Signal::WhiteNoise => drawn(Spectrum::White),
+            Signal::SpeechNoise => drawn(Spectrum::Speech),
         };
         Voice {
             ear: part.ear,
@@ -90,10 +92,14 @@ impl Voice {
     fn carrier(&self, n: usize) -> f64 {
         match &self.carrier {
             Carrier::Tone => libm::sin(TAU * self.cycles(n)),
-            Carrier::Warble => {
-                let swing = libm::sin(PI * WARBLE_RATE_HZ * n as f64 / self.rate);
+            Carrier::Warble(swing) => {
+                let Swing {
+                    rate_hz,
+                    deviation_percent,
+                } = swing;
+                let half = libm::sin(PI * rate_hz * n as f64 / self.rate);
                 // The integral of the swinging frequency, with 1 - cos 2x = 2 sin^2 x.
-                let ahead = self.hz * WARBLE_DEVIATION / (PI * WARBLE_RATE_HZ) * swing * swing;
+                let ahead = self.hz * deviation_percent / 100.0 / (PI * rate_hz) * half * half;
                 libm::sin(TAU * (self.cycles(n) + ahead))
             }
             Carrier::Noise(stretch) => stretch[n % stretch.len()],
