@@ -14,7 +14,7 @@ use super::keys::{Action, KeyMap};
 use super::measured_screen::same_screen;
 use super::person_window::{Happened, PersonWindow, Picture, View, Viewed};
 use super::prepare::Form;
-use super::session::{Command, Sense, Session, Waiting};
+use super::session::{Command, HOLD_S, Sense, Session, Waiting};
 use super::spelling::{Spelled, Spelling};
 use super::style::Theme;
 use super::{frame, prepare_page, see, weigh, words};
@@ -87,6 +87,8 @@ pub struct Desk {
     /// The reference that this visit was made into.
     reference: Option<PathBuf>,
     clock: fn() -> Instant,
+    /// Since when the confirmation of loud sounds is held.
+    held_since: Option<Instant>,
 }
 
 impl Desk {
@@ -118,6 +120,23 @@ impl Desk {
             written: None,
             reference: None,
             clock: Instant::now,
+            held_since: None,
+        }
+    }
+
+    /// Takes in whether the key that confirms is down: held long enough, it confirms loud sounds.
+    /// It must have come up since the step began to wait, so that a press before it is none.
+    fn hold(&mut self, down: bool, pressed: bool, now: Instant) {
+        let waits = self.session.as_ref().is_some_and(Session::waits_to_be_loud);
+        self.held_since = match self.held_since {
+            _ if !waits || !down => None,
+            None => pressed.then_some(now),
+            since => since,
+        };
+        let long = |since: Instant| (now - since).as_secs_f64() >= HOLD_S;
+        if self.held_since.is_some_and(long) {
+            self.held_since = None;
+            self.command(Command::ConfirmLoud);
         }
     }
 
@@ -518,6 +537,16 @@ impl Desk {
     }
 
     fn take_keys(&mut self, ctx: &Context) {
+        let confirm = self.keys.key(Action::Confirm);
+        let (down, pressed) = ctx.input(|input| {
+            let begins = |event: &egui::Event| {
+                matches!(event, egui::Event::Key { key, pressed: true, repeat: false, .. }
+                    if Some(*key) == confirm)
+            };
+            let down = confirm.is_some_and(|key| input.key_down(key));
+            (down, input.events.iter().any(begins))
+        });
+        self.hold(down, pressed, (self.clock)());
         let writing = ctx.text_edit_focused();
         let focused = ctx.memory(|memory| memory.focused().is_some());
         let at = (self.clock)();

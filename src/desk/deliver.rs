@@ -2,10 +2,9 @@
 
 use super::words;
 use crate::calibration::{ScreenKind, SetUp};
-use crate::errand::level_db_fs;
+use crate::errand::{Sounding, sounding};
 use crate::journal::{Opening, Planned};
 use crate::station::Arrival;
-use crate::stimulus::sound::{Rendered, render};
 use crate::stimulus::{Look, OptotypePart, OptotypeSet, Raster, draw};
 use std::sync::Arc;
 
@@ -85,13 +84,10 @@ pub(super) fn slot_of(
     planned: &Planned,
     opening: &Opening,
     rate_hz: u32,
-) -> Result<Rendered, String> {
+) -> Result<Sounding, String> {
     let earphone = opening.set_up.earphone.as_ref().ok_or(words::NO_SOUND)?;
     let seed = opening.presenter_seed ^ u64::from(planned.n);
-    render(&planned.presentation, rate_hz, seed, |part| {
-        level_db_fs(earphone, part)
-    })
-    .map_err(|error| error.to_string())
+    sounding(&planned.presentation, earphone, rate_hz, seed).map_err(|error| error.to_string())
 }
 
 /// The ring of a presentation on this set-up's screen.
@@ -130,7 +126,8 @@ pub(super) fn why_not_whole(arrival: Arrival) -> Option<&'static str> {
     match arrival {
         Arrival::Whole => None,
         Arrival::Stopped => Some(words::STOPPED),
-        Arrival::Interrupted => Some(words::INTERRUPTED),
+        Arrival::Underrun => Some(words::RAN_DRY),
+        Arrival::Faulted => Some(words::FALTERED),
         Arrival::CutOff => Some(words::CUT_OFF),
     }
 }

@@ -1,9 +1,8 @@
 //! Which earphone is on which ear? Soft tones on a random side; the person says on which.
 
 use crate::calibration::EarphoneProfile;
-use crate::errand::level_db_fs;
+use crate::errand::{Sounding, sounding};
 use crate::quantity::{Draws, Ear, Hz, Level, Scale, Stream};
-use crate::stimulus::sound::{Rendered, render};
 use crate::stimulus::{Part, Presentation, Signal, SoundPart, Task};
 
 /// So many tones, all of which must be told rightly: a guess passes once in 16.
@@ -77,7 +76,7 @@ impl EarCheck {
 ///
 /// # Errors
 /// One line, if the profile cannot give it.
-pub fn tone(earphone: &EarphoneProfile, ear: Ear, rate_hz: u32) -> Result<Rendered, String> {
+pub fn tone(earphone: &EarphoneProfile, ear: Ear, rate_hz: u32) -> Result<Sounding, String> {
     let scale = earphone.scale();
     let level_db = match scale {
         Scale::DbHl | Scale::DbReExaminer => 30.0,
@@ -98,10 +97,7 @@ pub fn tone(earphone: &EarphoneProfile, ear: Ear, rate_hz: u32) -> Result<Render
         window_s: Some(end_s + MARGIN_S),
         parts: vec![Part::Sound(part)],
     };
-    render(&presentation, rate_hz, 0, |part| {
-        level_db_fs(earphone, part)
-    })
-    .map_err(|error| error.to_string())
+    sounding(&presentation, earphone, rate_hz, 0).map_err(|error| error.to_string())
 }
 
 #[cfg(test)]
@@ -137,7 +133,9 @@ mod tests {
 
     #[test]
     fn a_tone_sounds_at_its_side_only() {
-        let slot = tone(&EarphoneProfile::simulated(), Ear::Left, 48_000).unwrap();
+        let slot = tone(&EarphoneProfile::simulated(), Ear::Left, 48_000)
+            .unwrap()
+            .slot;
         let peak = |channel: usize| {
             slot.samples
                 .iter()

@@ -141,7 +141,11 @@ pub(super) fn sentence(ui: &mut Ui, desk: &mut Desk) {
                 .session
                 .as_ref()
                 .is_some_and(super::session::Session::sound_lost);
-            if lost && ui.button("Open the sound again").clicked() {
+            let unsettled = desk
+                .session
+                .as_ref()
+                .is_some_and(super::session::Session::profile_unsettled);
+            if lost && !unsettled && ui.button("Open the sound again").clicked() {
                 desk.open_sound_again();
             }
         });

@@ -123,6 +123,13 @@ impl KeyMap {
         found.map(|(_, page)| *page)
     }
 
+    /// The key by which the examiner means `action`.
+    #[must_use]
+    pub fn key(&self, action: Action) -> Option<Key> {
+        let found = self.examiner.iter().find(|(_, one)| *one == action);
+        found.map(|(key, _)| *key)
+    }
+
     /// The direction that the person means by `key`.
     #[must_use]
     pub fn facing(&self, key: Key) -> Option<Facing> {

@@ -11,13 +11,16 @@ pub use command::{Command, Sense, Waiting};
 use super::clock::VisitClock;
 use super::deliver::{Delivering, Ring};
 use super::words;
+use crate::calibration::EarphoneProfile;
 use crate::errand::{self, ErrandError};
 use crate::journal::{Answer, FileStore, Planned, Record, WhoPressed};
 use crate::procedure::{self, HandRequest, Next};
-use crate::quantity::{Ear, Eye, Moment};
+use crate::quantity::{Eye, Moment};
 use crate::report::Findings;
-use crate::station::SoundStation;
+use crate::standard::safety;
 use crate::station::screen::{PaintReport, ShownGate};
+use crate::station::{Loss, SoundStation};
+use crate::stimulus::Presentation;
 use crate::visit::{Input, Output, Visit, VisitError};
 use answering::Later;
 use std::collections::VecDeque;
@@ -28,6 +31,8 @@ use std::time::{Duration, Instant};
 const AFTER_CHOICE_S: f64 = 0.6;
 /// So many presentations in a row that did not arrive whole pause the visit (our choice).
 const MOST_VOIDS: u32 = 3;
+/// So long a confirmation of loud sounds is held (our choice).
+pub const HOLD_S: f64 = 1.0;
 /// So many things may happen in one poll; the rest waits for the next one.
 const MOST_IN_A_POLL: usize = 200;
 
@@ -49,7 +54,7 @@ pub struct Parts {
 struct Sound {
     station: Box<dyn SoundStation>,
     free: bool,
-    lost: bool,
+    lost: Option<Loss>,
 }
 
 /// A live visit.
@@ -67,6 +72,10 @@ pub struct Session {
     hearing_confirmed: bool,
     eyes_confirmed: Vec<Eye>,
     waiting: Option<Waiting>,
+    /// Loud sounds that the examiner has confirmed and that have not come yet.
+    loud_left: u32,
+    /// What the examiner asked for and has yet to confirm, because it is loud.
+    loud_request: Option<HandRequest>,
     sense: Sense,
     rest_until: Moment,
     last: Moment,
@@ -103,6 +112,8 @@ impl Session {
             hearing_confirmed: false,
             eyes_confirmed: Vec::new(),
             waiting: None,
+            loud_left: 0,
+            loud_request: None,
             sense: Sense::Neither,
             rest_until: last,
             last,
@@ -118,18 +129,28 @@ impl Session {
         session
     }
 
-    /// Takes an output that was opened, at the beginning or after one was lost. Whatever is
-    /// played, no sample passes the profile's cap.
+    /// Takes an output that was opened, at the beginning or after one was lost. One that takes
+    /// fewer bits than the profile was made for is not taken.
     pub fn give_sound(&mut self, mut station: Box<dyn SoundStation>) {
-        if let Some(earphone) = &self.record().opening.set_up.earphone {
-            let ceiling = |ear| earphone.cap_db_fs(ear).amplitude() as f32;
-            station.set_ceiling([ceiling(Ear::Left), ceiling(Ear::Right)]);
+        let earphone = self.record().opening.set_up.earphone.as_ref();
+        let bits = earphone.and_then(EarphoneProfile::depth_bits);
+        if let Some(Err(error)) = bits.map(|bits| station.set_depth(bits)) {
+            self.pause(&format!("The sound cannot be opened: {error}."), self.last);
+            self.sound = Some(Sound {
+                station,
+                free: false,
+                lost: Some(Loss::Changed),
+            });
+            return;
         }
         self.message = None;
+        if let Some(facts) = station.facts() {
+            self.step(Input::Note(words::output_facts(&facts, bits)), self.last);
+        }
         self.sound = Some(Sound {
             station,
             free: true,
-            lost: false,
+            lost: None,
         });
     }
 
@@ -174,7 +195,10 @@ impl Session {
         let at = self.clock.moment(now);
         self.message = None;
         match command {
+            // What is loud takes more than a press.
+            Command::Confirm if self.waits_to_be_loud() => {}
             Command::Confirm => self.confirm(at),
+            Command::ConfirmLoud => self.confirm_loud(at),
             Command::Heard { at: pressed, by } => {
                 let who = by.unwrap_or(self.default_hand());
                 let pressed = self.clock.moment(pressed);
@@ -195,6 +219,7 @@ impl Session {
             Command::Hand(request) => self.hand(request, at),
             Command::ToggleAutomatic => {
                 self.waiting = None;
+                self.loud_request = None;
                 let automatic = !self.visit.automatic();
                 self.step(Input::Automatic(automatic), at);
             }
@@ -346,7 +371,24 @@ impl Session {
     /// Whether the output is gone.
     #[must_use]
     pub fn sound_lost(&self) -> bool {
-        self.sound.as_ref().is_some_and(|sound| sound.lost)
+        self.loss().is_some()
+    }
+
+    /// Whether the sound may reach another output than the profile was made on: then nothing more
+    /// is played in this visit.
+    #[must_use]
+    pub fn profile_unsettled(&self) -> bool {
+        self.loss().is_some_and(Loss::unsettles_profile)
+    }
+
+    fn loss(&self) -> Option<Loss> {
+        self.sound.as_ref()?.lost
+    }
+
+    /// Whether what waits is a confirmation that has to be held ([`HOLD_S`]).
+    #[must_use]
+    pub fn waits_to_be_loud(&self) -> bool {
+        self.waiting == Some(Waiting::ToBeLoud)
     }
 
     /// One line that the examiner has to know, if there is one.
@@ -502,6 +544,9 @@ impl Session {
             self.waiting = match eye {
                 Some(eye) if !self.eyes_confirmed.contains(&eye) => Some(Waiting::ToSee(eye)),
                 None if !self.hearing_confirmed => Some(Waiting::ToHear),
+                None if self.loud_left == 0 && self.is_loud(&proposal.presentation) => {
+                    Some(Waiting::ToBeLoud)
+                }
                 _ => None,
             };
             self.sense = if eye.is_some() {
@@ -521,7 +566,7 @@ impl Session {
                 self.step(Input::Note(words::confirmed(eye)), at);
             }
             Some(Waiting::ToClose) => self.close(at),
-            None => {}
+            Some(Waiting::ToBeLoud) | None => {}
         }
     }
 
@@ -536,12 +581,55 @@ impl Session {
         }
     }
 
+    /// The examiner has held the confirmation: so many loud sounds may come, and no more.
+    fn confirm_loud(&mut self, at: Moment) {
+        if !self.waits_to_be_loud() {
+            return;
+        }
+        self.waiting = None;
+        self.loud_left = safety::MOST_LOUD_IN_A_ROW;
+        self.step(Input::Note(words::loud_confirmed()), at);
+        if let Some(request) = self.loud_request.take() {
+            self.step(Input::Hand(request), at);
+        }
+    }
+
+    /// Whether a presentation has a loud part, which somebody's ear would get: without an output
+    /// only simulated people hear.
+    fn is_loud(&self, presentation: &Presentation) -> bool {
+        let earphone = self.record().opening.set_up.earphone.as_ref();
+        let earphone = earphone.filter(|_| self.sound.is_some());
+        earphone.is_some_and(|earphone| {
+            let mut sounds = presentation.sounds();
+            sounds.any(|part| errand::is_loud(earphone, part))
+        })
+    }
+
+    /// Uses up the confirmation: a loud sound takes one of it, any other ends the row.
+    pub(super) fn count_loud(&mut self, presentation: &Presentation) -> Result<(), String> {
+        if !self.is_loud(presentation) {
+            self.loud_left = 0;
+            return Ok(());
+        }
+        self.loud_left = self
+            .loud_left
+            .checked_sub(1)
+            .ok_or(words::LOUD_UNCONFIRMED)?;
+        Ok(())
+    }
+
     fn hand(&mut self, request: HandRequest, at: Moment) {
         if self.visit.automatic() {
             self.message = Some(words::BY_HAND_FIRST.into());
             return;
         }
         self.sense = Sense::Hearing;
+        let wanted = procedure::by_hand(self.record(), request);
+        if self.loud_left == 0 && wanted.is_ok_and(|wanted| self.is_loud(&wanted.presentation)) {
+            self.loud_request = Some(request);
+            self.waiting = Some(Waiting::ToBeLoud);
+            return;
+        }
         self.step(Input::Hand(request), at);
     }
 
@@ -556,8 +644,8 @@ impl Session {
     }
 
     fn unpause(&mut self, at: Moment) {
-        if self.sound_lost() {
-            self.message = Some(words::SOUND_LOST.into());
+        if let Some(loss) = self.loss() {
+            self.message = Some(words::sound_lost(loss).into());
             return;
         }
         self.step(Input::Continue, at);

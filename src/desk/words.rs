@@ -8,6 +8,7 @@ use crate::journal::{
     AscendingRule, BracketingRule, HearingPlan, HowEnded, Planned, Procedure, Purpose, SeriesRule,
 };
 use crate::quantity::{Ear, Eye, Hz, Level};
+use crate::station::{Loss, OutputFacts};
 use crate::stimulus::{Facing, OptotypePart, OptotypeSet, SoundPart, Symbol};
 
 /// Said at every visit's beginning.
@@ -24,7 +25,8 @@ pub(super) const PAUSED_BEFORE: &str = "it was paused when the program ended; P 
 pub(super) const STOPPED_BY_EXAMINER: &str = "stopped by the examiner";
 pub(super) const TAKEN_BACK: &str = "taken back by the examiner";
 pub(super) const STOPPED: &str = "it was stopped";
-pub(super) const INTERRUPTED: &str = "the sound device faltered";
+pub(super) const RAN_DRY: &str = "the sound device ran dry";
+pub(super) const FALTERED: &str = "the sound device faltered";
 pub(super) const CUT_OFF: &str = "a sample passed the loudness ceiling and was cut off";
 pub(super) const DISTURBED: &str = "the person's window changed while the ring was shown";
 pub(super) const NO_SOUND: &str = "there is no sound output";
@@ -32,6 +34,14 @@ pub(super) const NO_SCREEN: &str = "there is no measured screen";
 pub(super) const BY_HAND_FIRST: &str = "The procedure is presenting. Take over by hand first (A).";
 pub(super) const SOUND_LOST: &str =
     "The sound device is gone. Plug it in again, then press 'Open the sound again'.";
+pub(super) const SOUND_FAILS: &str =
+    "The sound device reports faults without end. Press 'Open the sound again'.";
+pub(super) const SOUND_STALLED: &str =
+    "The sound device has stopped asking for sound. Press 'Open the sound again'.";
+pub(super) const SOUND_CHANGED: &str = "The system has led the sound to another output, or changed \
+    its format: the earphone's profile does not hold there. Nothing more is played in this visit; \
+    lead the sound back, close the visit and begin another.";
+pub(super) const LOUD_UNCONFIRMED: &str = "it is loud and was not confirmed";
 pub(super) const SOUND_LOST_IN_CHECK: &str =
     "The sound device is gone. Plug it in again, then check the ears again.";
 pub(super) const SCALE_CHANGED: &str = "The person's window is on another display, or its scale \
@@ -43,6 +53,42 @@ pub(super) fn ended(how: HowEnded) -> &'static str {
         HowEnded::Declined => "declined by the person",
         HowEnded::Stopped => "stopped by the examiner",
     }
+}
+
+/// What is noted when loud sounds were confirmed.
+pub(super) fn loud_confirmed() -> String {
+    use crate::standard::safety::{LOUD, MOST_LOUD_IN_A_ROW};
+    format!(
+        "confirmed by the examiner, held: up to {MOST_LOUD_IN_A_ROW} sounds above {} dB",
+        LOUD.0
+    )
+}
+
+/// What was lost, and what to do.
+pub(super) fn sound_lost(loss: Loss) -> &'static str {
+    match loss {
+        Loss::Gone => SOUND_LOST,
+        Loss::Failing => SOUND_FAILS,
+        Loss::Stalled => SOUND_STALLED,
+        Loss::Changed => SOUND_CHANGED,
+    }
+}
+
+/// What is noted of an output when it is opened.
+pub(super) fn output_facts(facts: &OutputFacts, bits: Option<u32>) -> String {
+    let OutputFacts {
+        device,
+        frames_per_second,
+        format,
+        buffer_frames,
+    } = facts;
+    let depth = bits.map_or_else(String::new, |bits| format!(", rounded to {bits} bits"));
+    format!(
+        "sound output opened: {device}, {frames_per_second} Hz, {format}{depth}, buffers of \
+         {buffer_frames} frames; onsets are known to {:.0} ms (standard uncertainty), besides \
+         what the system adds without saying",
+        1000.0 * facts.u_onset_s()
+    )
 }
 
 pub(super) fn journal_failed(error: &str) -> String {
@@ -242,6 +288,10 @@ fn waits(waiting: Waiting) -> &'static str {
             "Cover the RIGHT eye, without pressing on it; check the distance. Enter begins."
         }
         Waiting::ToSee(Eye::Both) => "Both eyes open; check the distance. Enter begins.",
+        Waiting::ToBeLoud => {
+            "The next sounds are above 85 dB. Watch the person. HOLD Enter for a second to let up \
+             to three of them come; P pauses, and the ear can be ended instead."
+        }
         Waiting::ToClose => {
             "The plan is carried out. Enter closes the visit and writes its findings."
         }

@@ -3,12 +3,13 @@
 //! [`Engine::render`] never allocates, frees, locks, logs or waits. Slots come in and go back
 //! through wait-free queues, so that their memory is freed outside; all else is atomics.
 
-use super::{Arrival, PlayError, SoundEvent, SoundStation};
+use super::quantiser::{MOST_BITS, Quantiser};
+use super::{Arrival, Loss, PlayError, SoundEvent, SoundStation, TooShallow};
 use crate::stimulus::sound::Rendered;
 use rtrb::{Consumer, Producer, RingBuffer};
 use std::f64::consts::PI;
 use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, AtomicU32, AtomicU64, Ordering::Relaxed};
+use std::sync::atomic::{AtomicU32, AtomicU64, Ordering::Relaxed};
 use std::time::Instant;
 
 /// How long the ramp of a stop takes, in seconds.
@@ -18,13 +19,21 @@ const STOP_RAMP_S: f64 = 0.050;
 /// can report 50 000 a second without saying so.
 const STORM: u32 = 100;
 
+/// Seeds the dither, which no one needs to repeat.
+const DITHER_SEED: u64 = 0;
+
 /// What both sides see. Every field stands alone, so relaxed ordering suffices; what must be
 /// ordered goes through the queues.
 struct Shared {
     stops: AtomicU32,
+    underruns: AtomicU64,
+    /// Underruns among them.
     faults: AtomicU64,
     faults_since_buffer: AtomicU32,
-    lost: AtomicBool,
+    /// 0 as long as the device plays, else one more than the place in [`LOSSES`].
+    lost: AtomicU32,
+    /// The depth to which everything is rounded; 0: as it is.
+    bits: AtomicU32,
     cut_off: AtomicU64,
     frames: AtomicU64,
     drain: AtomicU32,
@@ -57,8 +66,9 @@ struct Playing {
     slot: Slot,
     /// Frames played.
     played: usize,
-    /// Faults before it began.
+    /// Faults before it began, and underruns among them.
     faults: u64,
+    underruns: u64,
     /// Frames of the stop's ramp played, once there is a stop.
     fading: Option<usize>,
     cut_off: bool,
@@ -74,7 +84,11 @@ pub struct Engine {
     playing: Option<Playing>,
     frame: u64,
     stop_ramp: Box<[f32]>,
+    quantiser: Quantiser,
 }
+
+/// In the order of their codes.
+const LOSSES: [Loss; 4] = [Loss::Gone, Loss::Failing, Loss::Stalled, Loss::Changed];
 
 /// The side that the program owns.
 pub struct EngineHandle {
@@ -82,6 +96,7 @@ pub struct EngineHandle {
     notes: Consumer<Note>,
     shared: Arc<Shared>,
     frames_per_second: u32,
+    device_bits: u32,
     outstanding: bool,
     told_lost: bool,
 }
@@ -91,30 +106,39 @@ pub struct EngineHandle {
 pub struct Alarm(Arc<Shared>);
 
 impl Alarm {
+    /// The device ran dry: the slot on its way is not whole.
+    pub fn ran_dry(&self) {
+        self.0.underruns.fetch_add(1, Relaxed);
+        self.fault();
+    }
+
     /// Something went wrong that the stream may survive: the slot on its way is not whole.
     pub fn fault(&self) {
         self.0.faults.fetch_add(1, Relaxed);
         if self.0.faults_since_buffer.fetch_add(1, Relaxed) >= STORM {
-            self.0.lost.store(true, Relaxed);
+            self.0.lose(Loss::Failing);
         }
     }
 
     /// The device is gone, or is no longer the one that was opened.
-    pub fn lost(&self) {
+    pub fn lost(&self, loss: Loss) {
         self.0.faults.fetch_add(1, Relaxed);
-        self.0.lost.store(true, Relaxed);
+        self.0.lose(loss);
     }
 }
 
-/// A new engine for a device of `frames_per_second`, and its handle.
+/// A new engine for a device of `frames_per_second` that takes samples of `device_bits` (32 and
+/// more: as they are), and its handle.
 #[must_use]
-pub fn engine(frames_per_second: u32) -> (Engine, EngineHandle) {
+pub fn engine(frames_per_second: u32, device_bits: u32) -> (Engine, EngineHandle) {
     let full_scale = || AtomicU32::new(1_f32.to_bits());
     let shared = Arc::new(Shared {
         stops: AtomicU32::new(0),
+        underruns: AtomicU64::new(0),
         faults: AtomicU64::new(0),
         faults_since_buffer: AtomicU32::new(0),
-        lost: AtomicBool::new(false),
+        lost: AtomicU32::new(0),
+        bits: AtomicU32::new(rounded_to(device_bits)),
         cut_off: AtomicU64::new(0),
         frames: AtomicU64::new(0),
         drain: AtomicU32::new(0),
@@ -133,16 +157,24 @@ pub fn engine(frames_per_second: u32) -> (Engine, EngineHandle) {
         playing: None,
         frame: 0,
         stop_ramp,
+        quantiser: Quantiser::new(DITHER_SEED),
     };
     let handle = EngineHandle {
         slots: slots_in,
         notes: notes_out,
         shared,
         frames_per_second,
+        device_bits,
         outstanding: false,
         told_lost: false,
     };
     (engine, handle)
+}
+
+/// The depth as the engine keeps it: a float has no more than [`MOST_BITS`] significant bits, so
+/// that dither for more would only add noise.
+fn rounded_to(bits: u32) -> u32 {
+    if bits > MOST_BITS { 0 } else { bits.max(2) }
 }
 
 impl Engine {
@@ -164,7 +196,28 @@ impl Engine {
         }
         self.frame += out.len() as u64 / 2;
         self.shared.frames.store(self.frame, Relaxed);
+        self.round(out);
         self.give_back();
+    }
+
+    /// Rounds with dither, silence as well and both channels alike, so that the dither's noise
+    /// tells nothing.
+    fn round(&mut self, out: &mut [f32]) {
+        let bits = self.shared.bits.load(Relaxed);
+        if bits == 0 {
+            return;
+        }
+        // The dither must not lift a sample over its ceiling; a silent ear keeps one step for it.
+        let steps = (1_u32 << (bits - 1)) as f32;
+        let tops = self
+            .shared
+            .ceilings()
+            .map(|top| (top * steps).floor().max(1.0) / steps);
+        for pair in out.chunks_exact_mut(2) {
+            for (sample, top) in pair.iter_mut().zip(tops) {
+                *sample = self.quantiser.round(*sample, bits).clamp(-top, top);
+            }
+        }
     }
 
     /// Takes the slot that waits, if there is one.
@@ -182,6 +235,7 @@ impl Engine {
             slot,
             played: 0,
             faults: self.shared.faults.load(Relaxed),
+            underruns: self.shared.underruns.load(Relaxed),
             fading: stopped.then_some(0),
             cut_off: false,
             end: stopped.then_some(self.frame),
@@ -196,6 +250,7 @@ impl Engine {
         let Some(Playing {
             slot,
             faults,
+            underruns,
             fading,
             cut_off,
             end: Some(frame),
@@ -206,8 +261,10 @@ impl Engine {
         };
         let arrival = if fading.is_some() {
             Arrival::Stopped
+        } else if underruns != self.shared.underruns.load(Relaxed) {
+            Arrival::Underrun
         } else if faults != self.shared.faults.load(Relaxed) {
-            Arrival::Interrupted
+            Arrival::Faulted
         } else if cut_off {
             Arrival::CutOff
         } else {
@@ -254,10 +311,25 @@ impl Playing {
 }
 
 impl Shared {
+    /// The first loss stands: what follows it is its consequence.
+    fn lose(&self, loss: Loss) {
+        let code = LOSSES.iter().position(|one| *one == loss).unwrap_or(0) as u32 + 1;
+        let _ = self.lost.compare_exchange(0, code, Relaxed, Relaxed);
+    }
+
+    fn ceilings(&self) -> [f32; 2] {
+        [0, 1].map(|channel| f32::from_bits(self.ceiling[channel].load(Relaxed)))
+    }
+
+    fn loss(&self) -> Option<Loss> {
+        let place = self.lost.load(Relaxed).checked_sub(1)?;
+        LOSSES.get(place as usize).copied()
+    }
+
     /// Holds every sample under its channel's ceiling; whether one had to be cut off. The last
     /// stage, on the samples themselves: it does not rely on what was planned.
     fn cut_off(&self, out: &mut [f32]) -> bool {
-        let ceiling = [0, 1].map(|channel| f32::from_bits(self.ceiling[channel].load(Relaxed)));
+        let ceiling = self.ceilings();
         let mut count = 0;
         for pair in out.chunks_exact_mut(2) {
             for (sample, ceiling) in pair.iter_mut().zip(ceiling) {
@@ -317,7 +389,7 @@ impl SoundStation for EngineHandle {
 
     fn play(&mut self, id: u32, slot: Rendered) -> Result<(), PlayError> {
         let (rendered, device) = (slot.frames_per_second, self.frames_per_second);
-        if self.shared.lost.load(Relaxed) {
+        if self.shared.loss().is_some() {
             return Err(PlayError::Lost);
         }
         if rendered != device {
@@ -352,6 +424,16 @@ impl SoundStation for EngineHandle {
         }
     }
 
+    fn set_depth(&mut self, bits: u32) -> Result<(), TooShallow> {
+        let has = self.device_bits;
+        // A float carries the steps of 24 bits.
+        if bits.min(MOST_BITS) > has {
+            return Err(TooShallow { needs: bits, has });
+        }
+        self.shared.bits.store(rounded_to(bits.min(has)), Relaxed);
+        Ok(())
+    }
+
     fn poll(&mut self) -> Option<SoundEvent> {
         match self.notes.pop() {
             Ok(Note::Began { id, frame, at }) => Some(SoundEvent::Began { id, frame, at }),
@@ -367,11 +449,11 @@ impl SoundStation for EngineHandle {
                     arrival,
                 })
             }
-            Err(_) if self.shared.lost.load(Relaxed) && !self.told_lost => {
+            Err(_) => {
+                let loss = self.shared.loss().filter(|_| !self.told_lost)?;
                 self.told_lost = true;
-                Some(SoundEvent::Lost)
+                Some(SoundEvent::Lost(loss))
             }
-            Err(_) => None,
         }
     }
 }

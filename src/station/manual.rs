@@ -2,7 +2,7 @@
 //! and fails when told to.
 
 use super::engine::{Alarm, Engine, EngineHandle, engine};
-use super::{PlayError, SoundEvent, SoundStation};
+use super::{Loss, PlayError, SoundEvent, SoundStation, TooShallow};
 use crate::stimulus::sound::Rendered;
 use std::time::{Duration, Instant};
 
@@ -21,7 +21,13 @@ impl ManualSound {
     /// A device of `frames_per_second` that asks for `buffer_frames` (at least 1) at a time.
     #[must_use]
     pub fn new(frames_per_second: u32, buffer_frames: usize) -> ManualSound {
-        let (engine, handle) = engine(frames_per_second);
+        ManualSound::with_bits(frames_per_second, buffer_frames, 32)
+    }
+
+    /// The same, of a device that takes samples of so many bits.
+    #[must_use]
+    pub fn with_bits(frames_per_second: u32, buffer_frames: usize, bits: u32) -> ManualSound {
+        let (engine, handle) = engine(frames_per_second, bits);
         ManualSound {
             engine,
             alarm: handle.alarm(),
@@ -68,13 +74,23 @@ impl ManualSound {
 
     /// The device ran dry.
     pub fn run_dry(&mut self) {
+        self.alarm.ran_dry();
+    }
+
+    /// The device reports a fault of another kind.
+    pub fn falter(&mut self) {
         self.alarm.fault();
     }
 
     /// The device is pulled out.
     pub fn pull_out(&mut self) {
+        self.lose(Loss::Gone);
+    }
+
+    /// The device is lost in this way.
+    pub fn lose(&mut self, loss: Loss) {
         self.gone = true;
-        self.alarm.lost();
+        self.alarm.lost(loss);
     }
 }
 
@@ -93,6 +109,10 @@ impl SoundStation for ManualSound {
 
     fn set_ceiling(&mut self, ceiling: [f32; 2]) {
         self.handle.set_ceiling(ceiling);
+    }
+
+    fn set_depth(&mut self, bits: u32) -> Result<(), TooShallow> {
+        self.handle.set_depth(bits)
     }
 
     fn poll(&mut self) -> Option<SoundEvent> {
@@ -214,8 +234,13 @@ mod tests {
         station.advance(1);
         station.run_dry();
         station.advance(3000);
-        assert_eq!(arrival(&mut station), Some(Arrival::Interrupted));
-        assert_eq!(station.handle().faults(), 2);
+        assert_eq!(arrival(&mut station), Some(Arrival::Underrun));
+        station.play(3, slot(3000)).unwrap();
+        station.advance(1);
+        station.falter();
+        station.advance(3000);
+        assert_eq!(arrival(&mut station), Some(Arrival::Faulted));
+        assert_eq!(station.handle().faults(), 3);
     }
 
     #[test]
@@ -227,7 +252,7 @@ mod tests {
         assert_eq!(arrival(&mut station), None);
         station.run_dry();
         station.advance(1024);
-        assert_eq!(arrival(&mut station), Some(Arrival::Interrupted));
+        assert_eq!(arrival(&mut station), Some(Arrival::Underrun));
     }
 
     #[test]
@@ -239,7 +264,7 @@ mod tests {
         station.advance(3000);
         assert!(matches!(
             events(&mut station)[..],
-            [SoundEvent::Began { .. }, SoundEvent::Lost]
+            [SoundEvent::Began { .. }, SoundEvent::Lost(Loss::Gone)]
         ));
         assert_eq!(station.play(2, slot(1)), Err(PlayError::Lost));
         assert!(events(&mut station).is_empty());
@@ -256,7 +281,7 @@ mod tests {
         for _ in 0..1000 {
             station.run_dry();
         }
-        assert_eq!(events(&mut station), [SoundEvent::Lost]);
+        assert_eq!(events(&mut station), [SoundEvent::Lost(Loss::Failing)]);
     }
 
     #[test]
@@ -282,6 +307,65 @@ mod tests {
             [0.1, 0.0, 0.0, 0.0, 0.2, 0.0, -0.2, 0.0]
         );
         assert_eq!(station.handle().cut_off(), 4);
+    }
+
+    /// A device of 16 bits, and a float one on a profile of 16 bits: every sample is on a step, and
+    /// silence is dithered like sound, on both channels. Triangular dither leaves an eighth of all
+    /// silent samples one step up and an eighth one down (its density, integrated by hand).
+    #[test]
+    fn dither_never_rests() {
+        let float = || {
+            let mut station = station();
+            station.set_depth(16).unwrap();
+            station
+        };
+        for mut station in [ManualSound::with_bits(48_000, 1024, 16), float()] {
+            station.advance(48_000);
+            station.play(1, slot(100)).unwrap();
+            station.advance(48_000);
+            let steps = station.captured().iter().map(|sample| sample * 32_768.0);
+            assert!(steps.clone().all(|step| step.fract() == 0.0));
+            for channel in 0..2 {
+                let silent: Vec<f32> = steps
+                    .clone()
+                    .skip(channel)
+                    .step_by(2)
+                    .take(48_000)
+                    .collect();
+                for step in [-1.0, 1.0] {
+                    let share = silent
+                        .iter()
+                        .filter(|one| (**one - step).abs() < 0.5)
+                        .count() as f64
+                        / 48_000.0;
+                    assert!((share - 0.125).abs() < 0.01, "{share}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_device_that_became_shallower_than_its_profile_is_refused() {
+        let mut station = ManualSound::with_bits(48_000, 1024, 16);
+        let shallow = TooShallow { needs: 24, has: 16 };
+        assert_eq!(station.set_depth(24), Err(shallow));
+        assert_eq!(station.set_depth(16), Ok(()));
+        let mut float = ManualSound::new(48_000, 1024);
+        assert_eq!([16, 24, 32].map(|bits| float.set_depth(bits)), [Ok(()); 3]);
+        float.advance(1024);
+        assert!(
+            float.captured().iter().all(|&x| x == 0.0),
+            "at 32 bits silence is digital"
+        );
+    }
+
+    #[test]
+    fn the_first_loss_stands() {
+        let mut station = station();
+        station.lose(Loss::Changed);
+        station.lose(Loss::Gone);
+        assert_eq!(events(&mut station), [SoundEvent::Lost(Loss::Changed)]);
+        assert!(Loss::Changed.unsettles_profile() && !Loss::Gone.unsettles_profile());
     }
 
     #[test]

@@ -23,8 +23,10 @@ pub enum Arrival {
     Whole,
     /// The stop was called before the end; if the slot had not begun yet, nothing was played.
     Stopped,
-    /// The device ran dry, or failed otherwise, while the slot was on its way.
-    Interrupted,
+    /// The device ran dry while the slot was on its way.
+    Underrun,
+    /// The device reported another fault while the slot was on its way.
+    Faulted,
     /// A sample exceeded the ceiling, or was no number, and was cut off.
     CutOff,
 }
@@ -51,9 +53,54 @@ pub enum SoundEvent {
         /// How it came through. Only a whole one counts as presented.
         arrival: Arrival,
     },
-    /// The device is gone, fails without end or has stopped asking for samples. Comes once;
-    /// nothing follows, not even the end of the slot that was playing. Open it anew.
-    Lost,
+    /// The device plays no more, or not where it did. Comes once; nothing follows, not even the
+    /// end of the slot that was playing. Open it anew.
+    Lost(Loss),
+}
+
+/// How a device was lost. Each has its own consequence: see [`Loss::unsettles_profile`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Loss {
+    /// It was pulled out, or its server ended.
+    Gone,
+    /// It reports faults without end and asks for nothing, as some removed devices do.
+    Failing,
+    /// It has stopped asking for samples.
+    Stalled,
+    /// The system leads the sound elsewhere, or changed the format under way.
+    Changed,
+}
+
+impl Loss {
+    /// Whether what is played may reach another output than the one that the profile was made
+    /// on, so that opening again is not enough.
+    #[must_use]
+    pub fn unsettles_profile(self) -> bool {
+        self == Loss::Changed
+    }
+}
+
+/// What is known about an open output; goes into the record of a visit.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OutputFacts {
+    /// What tells it from the others.
+    pub device: String,
+    /// Frames a second.
+    pub frames_per_second: u32,
+    /// How samples are handed over, such as `f32`.
+    pub format: &'static str,
+    /// Frames a buffer.
+    pub buffer_frames: u32,
+}
+
+impl OutputFacts {
+    /// The standard uncertainty of the moment of an onset, s: the callback comes at any time
+    /// within a buffer (evenly: its length over the square root of 12). What lies behind the
+    /// declared latency is not in it: see [`SoundStation`].
+    #[must_use]
+    pub fn u_onset_s(&self) -> f64 {
+        f64::from(self.buffer_frames) / f64::from(self.frames_per_second) / 12_f64.sqrt()
+    }
 }
 
 /// Why a slot is not taken.
@@ -75,15 +122,35 @@ pub enum PlayError {
     Lost,
 }
 
+/// The device takes fewer bits than the profile was made for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Error)]
+#[error("sound: the profile was made at {needs} bits, the device takes {has} now")]
+pub struct TooShallow {
+    /// What the profile says.
+    pub needs: u32,
+    /// What the device takes.
+    pub has: u32,
+}
+
 /// Something that plays slots.
 ///
 /// The count of frames is the truth about what was played; a clock comes in only to relate it
-/// to the moments of answers. The instant in [`SoundEvent::Began`] is the callback's moment plus
-/// the latency that the device declares. Within a visit it scatters by the scheduling of the
-/// callback (below 1 ms on an idle machine, up to the length of a buffer, 21 ms, on a busy one).
-/// What lies behind the declared latency (a sound server, a wireless link) makes every sound
-/// later by an amount that stays unknown: response times compare with each other on one set-up,
-/// not between set-ups.
+/// to the moments of answers. An answer is timed against the tone's true onset: the slot's first
+/// frame at the output, plus the frames to the onset.
+///
+/// The budget of a response time (standard uncertainties, our own reckoning):
+///
+/// | part | size |
+/// |---|---|
+/// | the slot's first frame: callback plus the latency that the device declares | a buffer over √12: 6 ms at 1024 frames and 48 kHz |
+/// | from there to the onset | exact, counted in frames |
+/// | the press: a keyboard asked 125 times a second | 2 ms |
+/// | the window's turn in which the press is read, 17 ms | 5 ms |
+/// | together | 8 ms |
+/// | behind the declared latency: a sound server, a wireless link | unknown, the same in every trial of one set-up |
+///
+/// So response times compare with each other on one set-up, not between set-ups. For an answer
+/// window of seconds all of it is small.
 pub trait SoundStation {
     /// At how many frames a second slots must be rendered.
     fn frames_per_second(&self) -> u32;
@@ -101,6 +168,18 @@ pub trait SoundStation {
     /// The largest magnitude let through on (left, right) from the next buffer on; 1 is full
     /// scale, where it begins. Not a number counts as 0.
     fn set_ceiling(&mut self, ceiling: [f32; 2]);
+
+    /// From the next buffer on every sample of both channels, silence included, is rounded with
+    /// dither to this depth: the profile's, or the device's own where that is less.
+    ///
+    /// # Errors
+    /// If the device takes fewer bits.
+    fn set_depth(&mut self, bits: u32) -> Result<(), TooShallow>;
+
+    /// What is known about the output; none where there is no device.
+    fn facts(&self) -> Option<OutputFacts> {
+        None
+    }
 
     /// The next event, if there is one. Never waits.
     fn poll(&mut self) -> Option<SoundEvent>;

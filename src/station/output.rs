@@ -5,9 +5,9 @@
 //! or coupler measurement is part of a calibration.
 
 use super::engine::{Alarm, Engine, EngineHandle, engine};
-use super::quantiser::Quantiser;
-use super::{PlayError, SoundEvent, SoundStation};
+use super::{Loss, OutputFacts, PlayError, SoundEvent, SoundStation, TooShallow};
 use crate::stimulus::sound::Rendered;
+use assert_no_alloc::assert_no_alloc;
 use cpal::traits::{DeviceTrait, HostTrait, StreamTrait};
 use cpal::{
     BufferSize, Device, ErrorKind, I24, OutputCallbackInfo, SampleFormat, SizedSample, Stream,
@@ -26,7 +26,8 @@ const USUAL_RATES: [u32; 2] = [48_000, 44_100];
 /// A device that has asked for nothing for so long is lost.
 const STALLED_AFTER: Duration = Duration::from_secs(2);
 
-/// Sample formats that we write, best first. A 16-bit device adds noise 93 dB under full scale.
+/// Sample formats that we write, best first. The engine has rounded with dither to what the device
+/// takes, or to what its profile says is kept of it, so that handing over is exact.
 const FORMATS: [SampleFormat; 4] = [
     SampleFormat::F32,
     SampleFormat::I32,
@@ -146,7 +147,8 @@ pub struct Output {
     _stream: Stream,
     handle: EngineHandle,
     alarm: Alarm,
-    format: SampleFormat,
+    facts: OutputFacts,
+    bits: usize,
     /// The frames rendered and the time when they last moved on.
     progress: (u64, Instant),
 }
@@ -185,7 +187,7 @@ impl Output {
     /// adds noise of its own, too loud for soft tones on sensitive earphones.
     #[must_use]
     pub fn bits(&self) -> usize {
-        self.format.bits_per_sample() as usize
+        self.bits
     }
 
     /// Faults that the device has reported since it was opened.
@@ -212,12 +214,20 @@ impl SoundStation for Output {
         self.handle.set_ceiling(ceiling);
     }
 
+    fn set_depth(&mut self, bits: u32) -> Result<(), TooShallow> {
+        self.handle.set_depth(bits)
+    }
+
+    fn facts(&self) -> Option<OutputFacts> {
+        Some(self.facts.clone())
+    }
+
     fn poll(&mut self) -> Option<SoundEvent> {
         let (frames, since) = self.progress;
         if self.handle.frames() != frames {
             self.progress = (self.handle.frames(), Instant::now());
         } else if since.elapsed() > STALLED_AFTER {
-            self.alarm.lost();
+            self.alarm.lost(Loss::Stalled);
         }
         self.handle.poll()
     }
@@ -280,38 +290,45 @@ fn build(
     config: StreamConfig,
     format: SampleFormat,
 ) -> Result<Output, cpal::Error> {
-    let (engine, mut handle) = engine(config.sample_rate);
+    let bits = format.bits_per_sample();
+    let (engine, mut handle) = engine(config.sample_rate, bits);
     let alarm = handle.alarm();
     let errors = handle.alarm();
+    // Where the depth is 24 bits or less the sample stands on a step already.
+    let steps = f64::from(1_u32 << (bits.min(32) - 1));
+    let whole = move |sample: f32| (f64::from(sample) * steps).round();
     let stream = match format {
         SampleFormat::F32 => stream(device, config, engine, errors, |sample| sample),
-        SampleFormat::I32 => stream(device, config, engine, errors, |sample| {
-            // A float has fewer significant bits than this: dither would only add noise.
-            (f64::from(sample) * 2_147_483_648.0).round() as i32
+        SampleFormat::I32 => stream(device, config, engine, errors, move |x| whole(x) as i32),
+        SampleFormat::I24 => stream(device, config, engine, errors, move |x| {
+            I24::new(whole(x) as i32).unwrap_or_default()
         }),
-        SampleFormat::I24 => {
-            let mut quantiser = Quantiser::new(24, 0);
-            stream(device, config, engine, errors, move |sample| {
-                I24::new(quantiser.quantise(sample)).unwrap_or_default()
-            })
-        }
-        _ => {
-            let mut quantiser = Quantiser::new(16, 0);
-            stream(device, config, engine, errors, move |sample| {
-                quantiser.quantise(sample) as i16
-            })
-        }
+        _ => stream(device, config, engine, errors, move |x| whole(x) as i16),
     }?;
+    let buffer_frames = stream.buffer_size().unwrap_or(BUFFER_FRAMES);
     // The device holds up to two buffers when it asks for the next.
-    handle.set_drain(2 * stream.buffer_size().unwrap_or(BUFFER_FRAMES));
+    handle.set_drain(2 * buffer_frames);
     stream.play()?;
-    let progress = (0, Instant::now());
+    let facts = OutputFacts {
+        device: device
+            .id()
+            .map_or_else(|_| String::new(), |id| id.to_string()),
+        frames_per_second: config.sample_rate,
+        format: match format {
+            SampleFormat::F32 => "32-bit float",
+            SampleFormat::I32 => "32-bit integer",
+            SampleFormat::I24 => "24-bit integer",
+            _ => "16-bit integer",
+        },
+        buffer_frames,
+    };
     Ok(Output {
         _stream: stream,
         handle,
         alarm,
-        format,
-        progress,
+        facts,
+        bits: bits as usize,
+        progress: (0, Instant::now()),
     })
 }
 
@@ -333,19 +350,25 @@ fn stream<T: SizedSample + Send + 'static>(
         let mut due = Instant::now() + latency;
         for chunk in out.chunks_mut(rendered.len()) {
             let rendered = &mut rendered[..chunk.len()];
-            engine.render(rendered, due);
-            for (out, &sample) in chunk.iter_mut().zip(&*rendered) {
-                *out = convert(sample);
-            }
+            // In a debug build an allocation in here ends the program: the binary and the tests
+            // of sound have the allocator that watches.
+            assert_no_alloc(|| {
+                engine.render(rendered, due);
+                for (out, &sample) in chunk.iter_mut().zip(&*rendered) {
+                    *out = convert(sample);
+                }
+            });
             due += Duration::from_secs_f64(chunk.len() as f64 / 2.0 / rate);
         }
     };
     // May be called 50 000 times a second: it only counts.
     let on_error = move |error: cpal::Error| match error.kind() {
         ErrorKind::RealtimeDenied => {}
-        ErrorKind::Xrun | ErrorKind::BackendError => alarm.fault(),
-        // A stream rerouted to another device has left its calibration.
-        _ => alarm.lost(),
+        ErrorKind::Xrun => alarm.ran_dry(),
+        ErrorKind::BackendError => alarm.fault(),
+        // A stream led to another device, or given another format, has left its calibration.
+        ErrorKind::DeviceChanged | ErrorKind::StreamInvalidated => alarm.lost(Loss::Changed),
+        _ => alarm.lost(Loss::Gone),
     };
     device.build_output_stream(config, fill, on_error, None)
 }

@@ -8,29 +8,30 @@
 
 use crate::quantity::{Draws, Stream};
 
-/// Rounds samples to integers of a given width.
-pub struct Quantiser {
-    full_scale: f64,
-    draws: Draws,
-}
+/// Rounds samples to the steps of integers of a given width.
+pub struct Quantiser(Draws);
+
+/// At most so many bits are rounded to: a float holds each of their steps exactly.
+pub const MOST_BITS: u32 = 24;
 
 impl Quantiser {
-    /// For integers of `bits` (2 to 32), sign included; `seed` seeds the dither.
+    /// `seed` seeds the dither.
     #[must_use]
-    pub fn new(bits: u32, seed: u64) -> Quantiser {
-        let full_scale = libm::exp2(f64::from(bits) - 1.0);
-        Quantiser {
-            full_scale,
-            draws: Draws::new(seed, Stream::Noise, u64::from(bits)),
-        }
+    pub fn new(seed: u64) -> Quantiser {
+        Quantiser(Draws::new(seed, Stream::Noise, 1))
     }
 
-    /// The integer for `sample` (1 is full scale); beyond full scale the largest there is.
-    /// Neither allocates nor waits.
-    pub fn quantise(&mut self, sample: f32) -> i32 {
-        let dither = self.draws.uniform() + self.draws.uniform() - 1.0;
-        let rounded = (f64::from(sample) * self.full_scale + dither).round();
-        rounded.clamp(-self.full_scale, self.full_scale - 1.0) as i32
+    /// The step nearest to `sample` (1 is full scale) and its dither, of an integer of `bits`
+    /// (2 to [`MOST_BITS`]), sign included; beyond full scale the outermost step, and 0 for what
+    /// is no number. Neither allocates nor waits.
+    pub fn round(&mut self, sample: f32, bits: u32) -> f32 {
+        let full_scale = f64::from(1_u32 << (bits.clamp(2, MOST_BITS) - 1));
+        let dither = self.0.uniform() + self.0.uniform() - 1.0;
+        let rounded = (f64::from(sample) * full_scale + dither).round();
+        if rounded.is_nan() {
+            return 0.0;
+        }
+        (rounded.clamp(-full_scale, full_scale - 1.0) / full_scale) as f32
     }
 }
 
@@ -45,10 +46,11 @@ mod tests {
     #[test]
     fn the_error_does_not_depend_on_the_signal() {
         for value in [0.0, 0.25, 0.5, 1000.3] {
-            let mut quantiser = Quantiser::new(16, 1);
+            let mut quantiser = Quantiser::new(1);
             let sample = (value / 32_768.0) as f32;
             let exact = f64::from(sample) * 32_768.0;
-            let errors = (0..1_000_000).map(|_| f64::from(quantiser.quantise(sample)) - exact);
+            let mut steps = || f64::from(quantiser.round(sample, 16)) * 32_768.0;
+            let errors = (0..1_000_000).map(|_| steps() - exact);
             let (sum, squares) = errors.fold((0.0, 0.0), |(s, q), e| (s + e, q + e * e));
             assert!((sum / 1e6).abs() < 0.0025, "{value}: mean {}", sum / 1e6);
             assert!(
@@ -63,12 +65,12 @@ mod tests {
     /// noise of a quarter of a squared step the fit's standard error is 0.06 dB.
     #[test]
     fn a_tone_below_the_smallest_step_keeps_its_level() {
-        let mut quantiser = Quantiser::new(16, 2);
+        let mut quantiser = Quantiser::new(2);
         let amplitude = 10_f64.powf(-100.0 / 20.0);
         let mut correlation = (0.0, 0.0);
         for n in 0..480_000 {
             let (sin, cos) = (TAU * f64::from(n % 48) / 48.0).sin_cos();
-            let out = f64::from(quantiser.quantise((amplitude * sin) as f32)) / 32_768.0;
+            let out = f64::from(quantiser.round((amplitude * sin) as f32, 16));
             correlation.0 += out * sin;
             correlation.1 += out * cos;
         }
@@ -79,13 +81,17 @@ mod tests {
 
     #[test]
     fn never_beyond_full_scale() {
-        for bits in [16, 24, 32] {
-            let mut quantiser = Quantiser::new(bits, 3);
-            let highest = ((1_i64 << (bits - 1)) - 1) as i32;
+        for bits in [16, 24] {
+            let mut quantiser = Quantiser::new(3);
+            let full_scale = f64::from(1 << (bits - 1));
+            let mut steps = |sample| f64::from(quantiser.round(sample, bits)) * full_scale;
             for _ in 0..100 {
-                assert_eq!(quantiser.quantise(2.0), highest);
-                assert_eq!(quantiser.quantise(-2.0), -highest - 1);
-                assert_eq!(quantiser.quantise(f32::NAN), 0);
+                let ends = [steps(2.0), steps(-2.0), steps(f32::NAN)];
+                // Whole numbers in a float are exact.
+                assert_eq!(
+                    ends.map(|end| end as i64),
+                    [full_scale as i64 - 1, -full_scale as i64, 0]
+                );
             }
         }
     }

@@ -1,6 +1,7 @@
 //! The which-ear check at the desk: a soft tone at a time, and the person's answer to it.
 
 use super::{Desk, today};
+use crate::calibration::EarphoneProfile;
 use crate::desk::ear_check::{self, EarCheck};
 use crate::desk::words;
 use crate::quantity::Ear;
@@ -34,9 +35,11 @@ impl Desk {
         }
         match self.station(&id, self.form.rate_hz()) {
             Ok(mut station) => {
-                if let Some(profile) = self.form.profile() {
-                    let ceiling = |ear| profile.cap_db_fs(ear).amplitude() as f32;
-                    station.set_ceiling([ceiling(Ear::Left), ceiling(Ear::Right)]);
+                let profile = self.form.profile();
+                let bits = profile.as_ref().and_then(EarphoneProfile::depth_bits);
+                if let Some(Err(error)) = bits.map(|bits| station.set_depth(bits)) {
+                    self.notice = Some(error.to_string());
+                    return;
                 }
                 self.sound = Some(station);
                 let again = self.form.ear_check.is_some();
@@ -77,7 +80,7 @@ impl Desk {
                         self.ear_tone = EarTone::Due;
                     }
                 }
-                SoundEvent::Lost => {
+                SoundEvent::Lost(_) => {
                     self.notice = Some(words::SOUND_LOST_IN_CHECK.into());
                     self.sound = None;
                     self.ear_tone = EarTone::None;
@@ -95,7 +98,7 @@ impl Desk {
             return;
         };
         let slot = ear_check::tone(&profile, side, station.frames_per_second());
-        match slot.map(|slot| station.play(0, slot)) {
+        match slot.map(|slot| slot.play(station.as_mut(), 0)) {
             Ok(Ok(())) => self.ear_tone = EarTone::Playing,
             // The slot before has not ended; the next poll tries again.
             Ok(Err(_)) => {}

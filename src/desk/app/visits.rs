@@ -1,6 +1,7 @@
 //! Visits begin here, are gone on with, and give way to the next one.
 
 use super::{Desk, Page, today};
+use crate::calibration::EarphoneProfile;
 use crate::desk::broken_off::BrokenOff;
 use crate::desk::clock::VisitClock;
 use crate::desk::hear::Dial;
@@ -39,6 +40,7 @@ impl Desk {
             Some((id, rate_hz)) => Some(self.station(id, *rate_hz)?),
             None => None,
         };
+        let station = deep_enough(station, begin.set_up.earphone.as_ref())?;
         let now = (self.clock)();
         let clock = VisitClock::new(now, Moment::START, speed);
         let answers = match case {
@@ -182,4 +184,18 @@ impl Desk {
             Err(error) => self.notice = Some(error),
         }
     }
+}
+
+/// Refuses an output that takes fewer bits than the profile was made for.
+fn deep_enough(
+    station: Option<Box<dyn SoundStation>>,
+    earphone: Option<&EarphoneProfile>,
+) -> Result<Option<Box<dyn SoundStation>>, String> {
+    let (Some(mut station), Some(earphone)) = (station, earphone) else {
+        return Ok(None);
+    };
+    if let Some(bits) = earphone.depth_bits() {
+        station.set_depth(bits).map_err(|error| error.to_string())?;
+    }
+    Ok(Some(station))
 }

@@ -6,7 +6,7 @@ use crate::desk::session::answering::Later;
 use crate::desk::words;
 use crate::journal::Planned;
 use crate::quantity::Moment;
-use crate::station::{Arrival, PlayError, SoundEvent};
+use crate::station::{Arrival, Loss, PlayError, SoundEvent};
 use crate::stimulus::Task;
 use crate::visit::Input;
 
@@ -51,16 +51,23 @@ impl Session {
         let Delivering::Pending(planned) = &self.delivering else {
             return;
         };
-        let Some(sound) = self.sound.as_mut().filter(|sound| sound.free) else {
+        let Some(sound) = self.sound.as_ref().filter(|sound| sound.free) else {
             return;
         };
         let n = planned.n;
+        let planned = planned.clone();
         let rate_hz = sound.station.frames_per_second();
+        if let Err(reason) = self.count_loud(&planned.presentation) {
+            return self.step(Input::Failed { n, reason }, at);
+        }
         let opening = &self.visit.record().opening;
-        let played = slot_of(planned, opening, rate_hz).and_then(|slot| {
-            sound
-                .station
-                .play(n, slot)
+        let slot = slot_of(&planned, opening, rate_hz);
+        let Some(sound) = self.sound.as_mut() else {
+            return;
+        };
+        let played = slot.and_then(|sounding| {
+            sounding
+                .play(sound.station.as_mut(), n)
                 .map_err(|error: PlayError| error.to_string())
         });
         match played {
@@ -94,16 +101,16 @@ impl Session {
                         self.pause(words::CUT_OFF, now);
                     }
                 }
-                SoundEvent::Lost => self.lose_sound(now),
+                SoundEvent::Lost(loss) => self.lose_sound(loss, now),
             }
         }
     }
 
-    pub(super) fn lose_sound(&mut self, now: Moment) {
+    pub(super) fn lose_sound(&mut self, loss: Loss, now: Moment) {
         if let Some(sound) = &mut self.sound {
-            sound.lost = true;
+            sound.lost = Some(loss);
         }
-        self.pause(words::SOUND_LOST, now);
+        self.pause(words::sound_lost(loss), now);
     }
 
     /// A slot began: a simulated person makes up its mind.

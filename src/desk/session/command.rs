@@ -12,6 +12,8 @@ use std::time::Instant;
 pub enum Command {
     /// The step that waits may go on.
     Confirm,
+    /// The loud sounds that wait may come: the confirmation was held.
+    ConfirmLoud,
     /// 'I hear it'.
     Heard {
         /// When.
@@ -67,6 +69,8 @@ pub enum Waiting {
     ToHear,
     /// This eye has not begun.
     ToSee(Eye),
+    /// The next sound is loud, or three in a row have been.
+    ToBeLoud,
     /// The plan is carried out.
     ToClose,
 }
