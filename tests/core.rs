@@ -18,6 +18,8 @@ mod findings;
 mod journal;
 #[path = "core/kill.rs"]
 mod kill;
+#[path = "core/never_too_loud.rs"]
+mod never_too_loud;
 #[path = "core/optotype.rs"]
 mod optotype;
 #[path = "core/pipe.rs"]
