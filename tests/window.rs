@@ -7,6 +7,9 @@
 #[path = "window/sight.rs"]
 mod sight;
 
+#[path = "window/loud.rs"]
+mod loud;
+
 #[path = "window/by_hand.rs"]
 mod by_hand;
 
