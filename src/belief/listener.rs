@@ -6,8 +6,8 @@ use std::sync::LazyLock;
 
 /// Logistic scales, dB, and how common each is (our choice; listeners of 2 to 4 dB are the rule,
 /// reference: baselines 0).
-pub(super) const SCALES_DB: [f64; 5] = [1.0, 1.8, 3.0, 4.5, 6.5];
-const SCALE_SHARES: [f64; 5] = [0.27, 0.28, 0.26, 0.14, 0.05];
+pub(super) const SCALES_DB: [f64; 5] = [0.8, 1.8, 3.0, 4.5, 6.5];
+const SCALE_SHARES: [f64; 5] = [0.3, 0.28, 0.25, 0.13, 0.04];
 /// How often silence is answered.
 pub(super) const FALSE_ALARMS: [f64; 4] = [0.01, 0.04, 0.12, 0.25];
 const FALSE_ALARM_SHARES: [f64; 4] = [0.3, 0.4, 0.2, 0.1];

@@ -317,7 +317,9 @@ pub fn reading(record: &Record, ear: Ear, hz: Hz) -> Option<Reading> {
 /// alarms wander more (an assumption; the sizes were set so that the 90 % intervals of simulated
 /// listeners hold, see DEVELOPERS.md).
 fn wander_sd_db(way: &WayOfAnswering) -> f64 {
-    0.55 * (way.scale_db - 1.6).max(0.0) + 18.0 * way.false_alarm + 3.0 * way.lapse
+    0.4 * (way.scale_db - 1.8).max(0.0)
+        + 24.0 * (way.false_alarm - 0.02).max(0.0)
+        + 2.0 * way.lapse
 }
 
 /// How far 2 of 3 ascents read above the midpoint on average, dB, for each way of answering. Walked

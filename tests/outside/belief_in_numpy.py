@@ -13,8 +13,8 @@ import time
 import numpy as np
 
 T = -30.0 + 1.5 * np.arange(108)
-SCALES = np.array([1.0, 1.8, 3.0, 4.5, 6.5])
-SCALE_SHARES = np.array([0.27, 0.28, 0.26, 0.14, 0.05])
+SCALES = np.array([0.8, 1.8, 3.0, 4.5, 6.5])
+SCALE_SHARES = np.array([0.3, 0.28, 0.25, 0.13, 0.04])
 FALSE_ALARMS = np.array([0.01, 0.04, 0.12, 0.25])
 FALSE_ALARM_SHARES = np.array([0.3, 0.4, 0.2, 0.1])
 LAPSES = np.array([0.02, 0.08])
