@@ -12,8 +12,8 @@ const SCALE_SHARES: [f64; 5] = [0.3, 0.28, 0.25, 0.13, 0.04];
 pub(super) const FALSE_ALARMS: [f64; 4] = [0.01, 0.04, 0.12, 0.25];
 const FALSE_ALARM_SHARES: [f64; 4] = [0.3, 0.4, 0.2, 0.1];
 /// How often a clear tone is not answered.
-pub(super) const LAPSES: [f64; 2] = [0.02, 0.08];
-const LAPSE_SHARES: [f64; 2] = [0.7, 0.3];
+pub(super) const LAPSES: [f64; 2] = [0.02, 0.10];
+const LAPSE_SHARES: [f64; 2] = [0.6, 0.4];
 
 /// How many ways of answering there are; scale by scale, in it rate by rate.
 pub(super) const KINDS: usize = SCALES_DB.len() * RATES;

@@ -318,7 +318,7 @@ pub fn reading(record: &Record, ear: Ear, hz: Hz) -> Option<Reading> {
 /// listeners hold, see DEVELOPERS.md).
 fn wander_sd_db(way: &WayOfAnswering) -> f64 {
     0.4 * (way.scale_db - 1.8).max(0.0)
-        + 24.0 * (way.false_alarm - 0.02).max(0.0)
+        + 28.0 * (way.false_alarm - 0.02).max(0.0)
         + 2.0 * way.lapse
 }
 

@@ -157,7 +157,7 @@ def sited_normal() -> Iterable[tuple]:
 MEANS_DB = {250: 15, 500: 15, 1000: 17, 2000: 20, 4000: 27, 8000: 35}
 SCALES = dict(zip([0.8, 1.8, 3.0, 4.5, 6.5], [0.3, 0.28, 0.25, 0.13, 0.04], strict=True))
 ALARMS = dict(zip([0.01, 0.04, 0.12, 0.25], [0.3, 0.4, 0.2, 0.1], strict=True))
-LAPSES = dict(zip([0.02, 0.08], [0.7, 0.3], strict=True))
+LAPSES = dict(zip([0.02, 0.10], [0.6, 0.4], strict=True))
 GRID_DB = -30 + 1.5 * np.arange(108)
 
 
