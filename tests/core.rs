@@ -12,6 +12,8 @@ mod bedside;
 mod damage;
 #[path = "core/edges.rs"]
 mod edges;
+#[path = "core/estimating.rs"]
+mod estimating;
 #[path = "core/findings.rs"]
 mod findings;
 #[path = "core/journal.rs"]

@@ -341,6 +341,7 @@ impl Desk {
                 by: Some(WhoPressed::Examiner),
             }),
             Action::Automatic => self.command(Command::ToggleAutomatic),
+            Action::Method => self.command(Command::ToggleMethod),
             Action::TakeBack => self.command(Command::TakeBack),
             Action::Pause => self.command(Command::PauseOrContinue),
             Action::Tone => self.command(Command::Hand(self.dial.request())),

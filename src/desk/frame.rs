@@ -253,6 +253,7 @@ fn action_name(action: Action) -> &'static str {
         Action::Noise => "noise at the other ear, or none",
         Action::NoiseLouder => "noise louder by 5 dB",
         Action::NoiseSofter => "noise softer by 5 dB",
+        Action::Method => "by series or all together",
         Action::Automatic => "procedure or hand",
         Action::TakeBack => "take back the last",
         Action::Pause => "pause or go on",

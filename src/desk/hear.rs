@@ -7,6 +7,7 @@ use super::session::{Command, Session};
 use super::style::{self, STEP, Theme, type_size};
 use super::words;
 use crate::calibration::EarphoneProfile;
+use crate::finding::estimated;
 use crate::finding::masking::{self, Need};
 use crate::finding::{bounds, masker_bounds, series_reading_db};
 use crate::journal::{Record, Section};
@@ -155,6 +156,8 @@ pub struct Page {
     pub masking: String,
     /// Whether the procedure presents.
     pub automatic: bool,
+    /// Whether it estimates all frequencies together.
+    pub estimates: bool,
     /// Whether a presentation may be asked for.
     pub idle: bool,
     /// Whether the visit is under way.
@@ -189,6 +192,7 @@ impl Page {
             }),
             masking: masking_state(record, dial),
             automatic: session.automatic(),
+            estimates: estimated::estimates(record),
             idle: record.open().is_none() && !record.paused() && !record.closed(),
             stage: match record {
                 _ if record.closed() => Stage::Over,
@@ -260,6 +264,17 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Do
         key_button(ui, mode, keys.name(Action::Automatic), true),
         Done::Command(Command::ToggleAutomatic),
     );
+    if page.automatic {
+        let other = if page.estimates {
+            "Measure by ascents"
+        } else {
+            "Estimate all together"
+        };
+        does(
+            key_button(ui, other, keys.name(Action::Method), true),
+            Done::Command(Command::ToggleMethod),
+        );
+    }
     does(
         key_button(ui, "Mark: heard", keys.name(Action::Mark), true),
         heard(),

@@ -29,6 +29,8 @@ pub enum Action {
     NoiseLouder,
     /// That noise 5 dB softer.
     NoiseSofter,
+    /// From series to the joint estimate, and back.
+    Method,
     /// From the procedure to the examiner's hand, and back.
     Automatic,
     /// Take back the last trial.
@@ -76,6 +78,7 @@ impl Default for KeyMap {
                 (Key::W, Action::NoiseLouder),
                 (Key::S, Action::NoiseSofter),
                 (Key::A, Action::Automatic),
+                (Key::J, Action::Method),
                 (Key::Z, Action::TakeBack),
                 (Key::P, Action::Pause),
                 (Key::Escape, Action::Stop),

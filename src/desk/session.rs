@@ -13,7 +13,7 @@ use super::deliver::{Delivering, Ring};
 use super::words;
 use crate::calibration::EarphoneProfile;
 use crate::errand::{self, ErrandError};
-use crate::journal::{Answer, FileStore, Planned, Record, WhoPressed};
+use crate::journal::{Answer, FileStore, HearingPlan, Planned, Procedure, Record, WhoPressed};
 use crate::procedure::{self, HandRequest, Next};
 use crate::quantity::{Eye, Moment};
 use crate::report::Findings;
@@ -217,6 +217,16 @@ impl Session {
             }
             Command::Unsure => self.ask_to_guess(at),
             Command::Hand(request) => self.hand(request, at),
+            Command::ToggleMethod => {
+                let plan = self.record().opening.plan.hearing.as_ref();
+                let by = plan.and_then(HearingPlan::measures_by);
+                let other = if by == Some(Procedure::Estimate) {
+                    "ascending"
+                } else {
+                    "estimate"
+                };
+                self.step(Input::MeasureBy(other.into()), at);
+            }
             Command::ToggleAutomatic => {
                 self.waiting = None;
                 self.loud_request = None;

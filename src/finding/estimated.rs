@@ -317,9 +317,7 @@ pub fn reading(record: &Record, ear: Ear, hz: Hz) -> Option<Reading> {
 /// alarms wander more (an assumption; the sizes were set so that the 90 % intervals of simulated
 /// listeners hold, see DEVELOPERS.md).
 fn wander_sd_db(way: &WayOfAnswering) -> f64 {
-    0.4 * (way.scale_db - 1.8).max(0.0)
-        + 28.0 * (way.false_alarm - 0.02).max(0.0)
-        + 2.0 * way.lapse
+    0.4 * (way.scale_db - 1.8).max(0.0) + 28.0 * (way.false_alarm - 0.02).max(0.0) + 2.0 * way.lapse
 }
 
 /// How far 2 of 3 ascents read above the midpoint on average, dB, for each way of answering. Walked

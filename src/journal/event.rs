@@ -261,6 +261,11 @@ pub enum Body {
         /// Why.
         reason: String,
     },
+    /// From here on another procedure measures thresholds; what was answered before goes on counting.
+    MeasuredBy {
+        /// Its name, one of [`Procedure::NAMES`](super::Procedure::NAMES), not `screening`.
+        procedure: String,
+    },
     /// A pause began.
     Paused {
         /// Why.

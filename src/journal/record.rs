@@ -2,6 +2,7 @@
 
 use super::bedside::Bedside;
 use super::event::{Answer, Body, FORMAT, HowEnded, Opening, Section, WhoPressed, named};
+use super::rules::Procedure;
 use super::trial::{LATE_S, Open, Outcome, Press, PressKind, REACTION_S, Trial, Void};
 use crate::quantity::{Eye, Moment};
 use crate::stimulus::{Presentation, Task, ToneSlot};
@@ -21,7 +22,7 @@ impl OutOfPlace {
 /// What the journal holds so far.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Record {
-    /// The first event.
+    /// The first event; its plan names the procedure that measures now.
     pub opening: Opening,
     trials: Vec<Trial>,
     open: Option<Open>,
@@ -197,6 +198,7 @@ impl Record {
             } => {
                 self.ended.push((*section, *how, reason.clone()));
             }
+            Body::MeasuredBy { procedure } => self.measure_by(procedure)?,
             Body::Paused { .. } => self.paused = true,
             Body::Continued {} => self.paused = false,
             Body::Closed {} => self.closed = true,
@@ -216,6 +218,24 @@ impl Record {
             | Body::Drawn(_) => {}
         }
         self.last_moment = self.last_moment.max(at);
+        Ok(())
+    }
+
+    /// The plan names the procedure from here on: whoever decides or finds asks the plan.
+    fn measure_by(&mut self, procedure: &str) -> Result<(), OutOfPlace> {
+        let known = Procedure::named(procedure).filter(|known| *known != Procedure::Screening);
+        let Some((plan, _)) = self.opening.plan.hearing.as_mut().zip(known) else {
+            let problem =
+                format!("expected hearing in the plan and a procedure, found {procedure:?}");
+            return Err(OutOfPlace(problem));
+        };
+        match &mut plan.then {
+            Some(then) => *then = procedure.to_owned(),
+            None if Procedure::named(&plan.procedure) == Some(Procedure::Screening) => {
+                plan.then = Some(procedure.to_owned());
+            }
+            None => plan.procedure = procedure.to_owned(),
+        }
         Ok(())
     }
 

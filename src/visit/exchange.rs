@@ -80,6 +80,8 @@ pub enum Input {
     Bedside(AtBedside),
     /// Something worth keeping.
     Note(String),
+    /// From here on this procedure measures thresholds of hearing.
+    MeasureBy(String),
     /// The visit is over.
     Close,
 }

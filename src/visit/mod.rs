@@ -11,7 +11,7 @@ mod exchange;
 pub use at_bedside::AtBedside;
 pub use exchange::{Input, Output, VisitError};
 
-use crate::journal::{Answer, Body, Journal, Planned, Proposer, Record, Store, named};
+use crate::journal::{Answer, Body, Journal, Planned, Procedure, Proposer, Record, Store, named};
 use crate::procedure::{self, HandRequest, Next, Proposal};
 use crate::quantity::Moment;
 use crate::stimulus::Task;
@@ -179,6 +179,7 @@ impl<S: Store> Visit<S> {
                 Ok(outputs)
             }
             Input::Note(text) => self.quietly(Body::Noted { text }, now),
+            Input::MeasureBy(procedure) => self.measure_by(procedure, now),
             Input::Bedside(done) => self.at_bedside(done, now),
             Input::Close => {
                 let mut outputs = self.abandon("the visit was closed", now)?;
@@ -193,6 +194,16 @@ impl<S: Store> Visit<S> {
     fn keep(&mut self, body: Body, now: Moment) -> Result<(), VisitError> {
         self.journal.append(body, now)?;
         Ok(self.journal.sync()?)
+    }
+
+    fn measure_by(&mut self, procedure: String, now: Moment) -> Result<Vec<Output>, VisitError> {
+        let measures =
+            Procedure::named(&procedure).is_some_and(|known| known != Procedure::Screening);
+        if !measures || self.record().opening.plan.hearing.is_none() {
+            let problem = format!("{procedure:?} measures no threshold of this visit");
+            return Err(VisitError::Refused(problem));
+        }
+        self.quietly(Body::MeasuredBy { procedure }, now)
     }
 
     fn quietly(&mut self, body: Body, now: Moment) -> Result<Vec<Output>, VisitError> {

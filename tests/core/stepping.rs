@@ -35,6 +35,8 @@ fn inputs() -> impl Strategy<Value = Input> {
         }),
         1 => Just(Input::Hand(HandRequest::Silent { noise: None })),
         1 => any::<bool>().prop_map(Input::Automatic),
+        1 => prop::sample::select(vec!["ascending", "estimate", "bracketing", "screening", "none such"])
+            .prop_map(|name| Input::MeasureBy(name.into())),
         1 => Just(Input::Pause { reason: reason() }),
         2 => Just(Input::Continue),
         1 => Just(Input::UndoLast { reason: reason() }),

@@ -39,6 +39,8 @@ pub enum Command {
     Unsure,
     /// A presentation by hand.
     Hand(HandRequest),
+    /// From series to the joint estimate, and back.
+    ToggleMethod,
     /// From the procedure to the hand, and back.
     ToggleAutomatic,
     /// Pause, or go on.
