@@ -230,11 +230,11 @@ impl Record {
             return Err(OutOfPlace(problem));
         };
         match &mut plan.then {
-            Some(then) => *then = procedure.to_owned(),
+            Some(then) => procedure.clone_into(then),
             None if Procedure::named(&plan.procedure) == Some(Procedure::Screening) => {
                 plan.then = Some(procedure.to_owned());
             }
-            None => plan.procedure = procedure.to_owned(),
+            None => procedure.clone_into(&mut plan.procedure),
         }
         Ok(())
     }
