@@ -59,6 +59,8 @@ pub struct Mark {
     pub repeat_db: Option<f64>,
     /// Whether it was measured with noise at the other ear.
     pub masked: bool,
+    /// The share of its precision that comes from the prior and the neighbours, where it is known.
+    pub prior_share: Option<f64>,
 }
 
 /// What an audiogram shows.
@@ -146,6 +148,7 @@ impl Audiogram {
                 interval_90_db: None,
                 repeat_db: None,
                 masked: false,
+                prior_share: None,
             })
         }));
         self
@@ -192,6 +195,7 @@ impl Mark {
             interval_90_db: finding.interval_90_db,
             repeat_db: finding.repeat_db,
             masked: finding.masking == Some(Masking::Done),
+            prior_share: finding.prior_share,
         })
     }
 
@@ -208,14 +212,18 @@ impl Mark {
         }
     }
 
-    fn remark(&self) -> &'static str {
-        match self.kind {
+    fn remark(&self) -> String {
+        let remark = match self.kind {
             Kind::EitherEar => "no threshold: the other ear may have answered",
             Kind::ScreenedHeard | Kind::ScreenedNotHeard => "screening, no threshold",
-            Kind::Leaning => "leans on neighbouring frequencies",
+            Kind::Leaning => {
+                let share = number(100.0 * self.prior_share.unwrap_or(0.0), 0);
+                return format!("leans on neighbouring frequencies: {share} % of its precision");
+            }
             _ if self.masked => "other ear masked",
             _ => "",
-        }
+        };
+        remark.to_owned()
     }
 
     /// Whether it stands for a threshold, or a bound of one, of this ear.
@@ -262,7 +270,7 @@ impl Figure for Audiogram {
                 mark.level(),
                 interval,
                 mark.repeat_db.map_or(String::new(), |db| number(db, 0)),
-                mark.remark().to_owned(),
+                mark.remark(),
             ]
         };
         let level = match (self.scale, self.as_obtained) {
