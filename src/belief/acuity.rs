@@ -23,8 +23,36 @@ const STEP_LOG_MAR: f64 = 0.02;
 const MIDPOINTS: usize = 166;
 /// From steeper than any published person to blur and disease (reference: logistic scales of 0.03
 /// to 0.08 in normal eyes, tenfold range between persons, Horner 1985).
-const SCALES: [f64; 6] = [0.02, 0.03, 0.05, 0.08, 0.12, 0.18];
+const SCALES: [f64; 7] = [0.015, 0.025, 0.035, 0.05, 0.07, 0.1, 0.15];
 const LAPSES: [f64; 3] = [0.01, 0.03, 0.06];
+
+/// A share of all eyes whose midpoints are normally distributed.
+struct Group {
+    share: f64,
+    mean_log_mar: f64,
+    sd_log_mar: f64,
+}
+
+/// Four eyes in five as in a population of all ages (reference: baselines 2.5 begins with mean 0.1,
+/// standard deviation 0.35); one in five anywhere. So the first size is not wasted on most people,
+/// and no acuity within the grid is held against anyone. Our choice, no source.
+const GROUPS: [Group; 2] = [
+    Group {
+        share: 0.8,
+        mean_log_mar: 0.1,
+        sd_log_mar: 0.3,
+    },
+    Group {
+        share: 0.2,
+        mean_log_mar: 0.7,
+        sd_log_mar: 0.7,
+    },
+];
+/// Where the prior on the scale has its peak, logMAR, and the factor that one standard deviation
+/// of it is. Our choice: small scales are made likely enough that steep eyes do not get intervals
+/// far too wide, at the cost of somewhat narrow ones at 0.08.
+const USUAL_SCALE_LOG_MAR: f64 = 0.05;
+const SCALE_FACTOR: f64 = 2.0;
 
 static AXES: LazyLock<Axes> =
     LazyLock::new(|| Axes::new(FIRST_LOG_MAR, STEP_LOG_MAR, MIDPOINTS, &SCALES));
@@ -50,10 +78,9 @@ static CHART_READINGS: LazyLock<Vec<f64>> = LazyLock::new(|| {
 
 /// Probabilities of midpoint A (−0.9 to 2.4 logMAR), scale and lapse of a [`ChoiceFunction`].
 ///
-/// The prior on A is normal, mean 0.3, standard deviation 0.7 logMAR: broad enough to say nothing
-/// against any acuity from 2.0 to 0.01 decimal that three answers would not outweigh. The prior on
-/// the scale is log-normal about 0.065 with a factor of 1.8; the three lapse rates are equally
-/// likely. All three are choices of this program, no source.
+/// The prior on A is a mixture: 0.8 of N(0.1, 0.3) and 0.2 of N(0.7, 0.7), logMAR. The prior on the
+/// scale is log-normal about 0.05 with a factor of 2; the three lapse rates are equally likely.
+/// All three are choices of this program, no source.
 #[derive(Debug, Clone)]
 pub struct AcuityPosterior(GridPosterior);
 
@@ -77,8 +104,14 @@ impl AcuityPosterior {
     #[must_use]
     pub fn new() -> AcuityPosterior {
         let bell = |z: f64| libm::exp(-0.5 * z * z);
-        let midpoint = |a: f64| bell((a - 0.3) / 0.7);
-        let scale = |s: f64| bell(libm::log(s / 0.065) / libm::log(1.8));
+        let midpoint = |a: f64| -> f64 {
+            let of = |group: &Group| {
+                let z = (a - group.mean_log_mar) / group.sd_log_mar;
+                group.share * bell(z) / group.sd_log_mar
+            };
+            GROUPS.iter().map(of).sum()
+        };
+        let scale = |s: f64| bell(libm::log(s / USUAL_SCALE_LOG_MAR) / libm::log(SCALE_FACTOR));
         AcuityPosterior(GridPosterior::new(&AXES, midpoint, scale, LAPSES.len()))
     }
 
@@ -210,8 +243,10 @@ mod tests {
                         choices: 8,
                         lapse,
                     };
-                    let mut weight = (-0.5 * ((midpoint - 0.3) / 0.7).powi(2)).exp()
-                        * (-0.5 * ((scale / 0.065).ln() / 1.8_f64.ln()).powi(2)).exp();
+                    let normal =
+                        |mean: f64, sd: f64| (-0.5 * ((midpoint - mean) / sd).powi(2)).exp() / sd;
+                    let mut weight = (0.8 * normal(0.1, 0.3) + 0.2 * normal(0.7, 0.7))
+                        * (-0.5 * ((scale / 0.05).ln() / 2.0_f64.ln()).powi(2)).exp();
                     for trial in trials {
                         let p = person.p(trial.size_log_mar);
                         weight *= if trial.correct { p } else { 1.0 - p };

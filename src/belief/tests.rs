@@ -60,6 +60,34 @@ fn the_likelihood_of_sizes_named_rightly_is_that_of_scipy_and_has_its_top_there(
 }
 
 #[test]
+fn acuity_posteriors_are_those_of_a_direct_sum_and_near_the_fit_by_maximum_likelihood() {
+    let mut fits = 0;
+    for row in rows("acuity_posterior.csv") {
+        let [mean, sd, scale, fitted] = numbers(&row);
+        let mut posterior = AcuityPosterior::new();
+        for trial in row[4].split_whitespace() {
+            let (choices, answer) = trial.split_once(':').unwrap();
+            let (size_log_mar, correct) = trials(answer)[0];
+            posterior.observe(AcuityTrial {
+                size_log_mar,
+                correct,
+                choices: choices.parse().unwrap(),
+            });
+        }
+        let believed = posterior.midpoint();
+        assert!((believed.mean() - mean).abs() < 1e-9, "{row:?}");
+        assert!((believed.sd() - sd).abs() < 1e-9, "{row:?}");
+        assert!((posterior.mean_scale() - scale).abs() < 1e-9, "{row:?}");
+        // With 400 answers the prior's say is small against their own uncertainty.
+        if fitted.is_finite() {
+            fits += 1;
+            assert!((believed.mean() - fitted).abs() < sd, "{fitted} {row:?}");
+        }
+    }
+    assert_eq!(fits, 15);
+}
+
+#[test]
 fn exact_intervals_and_tails_are_those_of_scipy() {
     for row in rows("binomial_interval.csv") {
         let [k, n, low, high] = numbers(&row);

@@ -39,6 +39,10 @@ pub struct Study {
     pub plan_name: String,
     /// Where to keep what is done so far, so that a study that was stopped is gone on with.
     pub keep: Option<PathBuf>,
+    /// The logistic scale of everybody's sight, logMAR, in place of their own.
+    pub scale_log_mar: Option<f64>,
+    /// How often everybody answers wrongly although all is clear, in place of their own.
+    pub lapse: Option<f64>,
 }
 
 /// Who comes to the visits of one row.
@@ -162,10 +166,13 @@ impl Study {
         let key = (row as u64) << 32 | u64::from(repeat);
         let mut draws = Draws::new(self.seed, Stream::Visit, key);
         let (presenter_seed, person_seed) = (draws.seed(), draws.seed());
-        let case = match people {
+        let mut case = match people {
             People::One(case) => (**case).clone(),
             People::Population(population) => population.draw(&mut draws),
         };
+        let manner = &mut case.manner;
+        manner.scale_log_mar = self.scale_log_mar.unwrap_or(manner.scale_log_mar);
+        manner.lapse = self.lapse.unwrap_or(manner.lapse);
         let record = simulated_visit(&case, self.plan.clone(), presenter_seed, person_seed)?;
         progress.visits.fetch_add(1, Ordering::Relaxed);
         Ok(VisitSummary::of(case, &record))

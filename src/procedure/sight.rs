@@ -17,7 +17,7 @@ const LARGER_BY_LOG_MAR: f64 = 0.3;
 /// Rounds of practice at the most.
 const MOST_ROUNDS: usize = 3;
 /// Step between the sizes to choose from.
-const SIZE_STEP_LOG_MAR: f64 = 0.05;
+const SIZE_STEP_LOG_MAR: f64 = 0.04;
 
 /// What the plan asks for next about sight; none if that is done.
 pub(super) fn next(record: &Record) -> Option<Next> {

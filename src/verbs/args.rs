@@ -390,6 +390,12 @@ pub(super) struct StudyArgs {
     /// Show exactly so many measuring optotypes to each eye
     #[arg(long)]
     pub(super) sight_trials: Option<u32>,
+    /// Logistic scale of everybody's sight in place of the persons' own, logMAR
+    #[arg(long, allow_negative_numbers = true)]
+    pub(super) scale_log_mar: Option<f64>,
+    /// How often everybody answers wrongly although all is clear, in place of the persons' own
+    #[arg(long, allow_negative_numbers = true)]
+    pub(super) lapse: Option<f64>,
     /// Share of silent presentations in place of the plan's
     #[arg(long, allow_negative_numbers = true)]
     pub(super) silent_share: Option<f64>,

@@ -314,6 +314,15 @@ fn study(args: &StudyArgs) -> Done {
             return Err(ErrandError::BadInput(what));
         }
     }
+    for (field, value, lowest, most) in [
+        ("--scale-log-mar", args.scale_log_mar, 0.001, 2.0),
+        ("--lapse", args.lapse, 0.0, 0.5),
+    ] {
+        if let Some(value) = value.filter(|value| !(lowest..=most).contains(value)) {
+            let what = format!("{field}: expected {lowest} to {most}, found {value}");
+            return Err(ErrandError::BadInput(what));
+        }
+    }
     let study = Study {
         people,
         repeats: args.repeats,
@@ -321,6 +330,8 @@ fn study(args: &StudyArgs) -> Done {
         plan: study_plan(args)?,
         plan_name: args.plan.clone(),
         keep: args.keep.clone(),
+        scale_log_mar: args.scale_log_mar,
+        lapse: args.lapse,
     };
     let visits = study.people.len() * study.repeats as usize;
     let began = std::time::Instant::now();

@@ -19,6 +19,7 @@ from scipy import optimize, special, stats
 HERE = Path(__file__).resolve().parent
 # One seed a table, so that changing one table leaves the others as they are.
 SEED_ACUITY, SEED_THRESHOLD, SEED_LAW, SEED_SITES, SEED_AUDIOGRAM = 20261, 20262, 20263, 20264, 20265
+SEED_EYES = 20266
 
 CHOICES, LAPSE = 8, 0.02
 
@@ -101,6 +102,52 @@ def mle_acuity() -> Iterable[tuple]:
         trials = " ".join(f"{size:.2f}{'+' if ok else '-'}" for size, ok in zip(sizes, right, strict=True))
         yield CHOICES, scale, LAPSE, a, float(log_likelihood(a)), trials
         made += 1
+
+
+# What the program believes of an eye before the first answer, as its documentation states its own choices.
+EYE_SCALES = [0.015, 0.025, 0.035, 0.05, 0.07, 0.1, 0.15]
+EYE_LAPSES = [0.01, 0.03, 0.06]
+
+
+def acuity_posterior() -> Iterable[tuple]:
+    """Posterior of A, s and l of an eye by summing the whole grid; and A, s by maximum likelihood where there is one.
+
+    Answers come from 4, 8 and 10 choices, also mixed. The last lists are long: there the prior must not matter.
+    """
+    rng = np.random.default_rng(SEED_EYES)
+    a, s, lapse = np.ix_(-0.9 + 0.02 * np.arange(166), EYE_SCALES, EYE_LAPSES)
+    common, broad = stats.norm(0.1, 0.3).pdf(a), stats.norm(0.7, 0.7).pdf(a)
+    prior = (0.8 * common + 0.2 * broad) * stats.norm.pdf(np.log(s / 0.05) / np.log(2.0)) * np.ones_like(lapse)
+    for number in range(60):
+        long = number >= 45
+        truth = rng.uniform(-0.2, 1.4)
+        scale = float(rng.choice([0.03, 0.05, 0.08]))
+        count = 0 if number == 0 else 400 if long else int(rng.integers(1, 41))
+        sizes = np.round(np.clip(truth + rng.normal(0, 0.12, count), -0.9, 2.3), 2)
+        choices = rng.choice([4, 8, 10] if number % 2 else [8], count)
+        right = rng.random(count) < 1 / choices + (1 - 1 / choices - 0.02) * special.expit((sizes - truth) / scale)
+        log_p = np.log(prior)
+        for size, k, ok in zip(sizes, choices, right, strict=True):
+            p = 1 / k + (1 - 1 / k - lapse) * special.expit((size - a) / s)
+            log_p = log_p + np.log(p if ok else 1 - p)
+        weight = np.exp(log_p - special.logsumexp(log_p))
+        mass = weight.sum(axis=(1, 2))
+        mean = float(mass @ a.ravel())
+        sd = float(np.sqrt(mass @ (a.ravel() - mean) ** 2))
+        scale_mean = float((weight * s).sum())
+
+        def cost(of: np.ndarray) -> float:
+            p = 1 / choices + (1 - 1 / choices - 0.02) * special.expit((sizes - of[0]) / np.exp(of[1]))
+            return -float(np.where(right, np.log(p), np.log1p(-p)).sum())
+
+        fitted = float("nan")
+        if long:
+            best = optimize.minimize(cost, [mean, np.log(scale_mean)], method="Nelder-Mead", options={"xatol": 1e-8})
+            fitted = float(best.x[0])
+        trials = " ".join(
+            f"{k}:{size:.2f}{'+' if ok else '-'}" for k, size, ok in zip(choices, sizes, right, strict=True)
+        )
+        yield mean, sd, scale_mean, fitted, trials
 
 
 def threshold_posterior() -> Iterable[tuple]:
@@ -316,6 +363,13 @@ def main() -> None:
         f"root of the likelihood's slope by scipy.optimize.brentq; trials are logMAR size and + right, - wrong; "
         f"made with numpy default_rng({SEED_ACUITY})",
         ["choices", "scale", "lapse", "midpoint", "log_likelihood", "trials"], mle_acuity(),
+    )
+    write(
+        folder, "acuity_posterior",
+        f"direct sum in numpy over A, s, l with the priors of the program's documentation; fitted: A of A and s by "
+        f"scipy.optimize.minimize, l = .02, long lists only; trials are choices:logMAR and + or -; made with numpy "
+        f"default_rng({SEED_EYES})",
+        ["mean", "sd", "scale_mean", "fitted", "trials"], acuity_posterior(),
     )
     write(
         folder, "threshold_posterior",

@@ -84,11 +84,13 @@ impl Kept {
 /// Tells one study from another: but for the number of repeats, which may grow.
 fn digest(study: &Study) -> String {
     let what = format!(
-        "{} {} {:?} {:?}",
+        "{} {} {:?} {:?} {:?} {:?}",
         crate::errand::PROGRAM,
         study.seed,
         study.plan,
-        study.people
+        study.people,
+        study.scale_log_mar,
+        study.lapse
     );
     Sha256::digest(what.as_bytes())
         .iter()
