@@ -147,6 +147,16 @@ impl ScreenProfile {
         iso::size(self.tallest(), distance)
     }
 
+    /// The largest size of which so many letters have room in a row, one letter's width apart, on
+    /// 90 % of its width, and one of which has room by itself.
+    #[must_use]
+    pub fn largest_row(&self, letters: u32, distance: Mm) -> LogMar {
+        let wide = FILLED * f64::from(self.0.width_px) * self.0.pixel_mm.0;
+        let letter = Mm(wide / f64::from(2 * letters.max(1) - 1));
+        let by_width = iso::size(letter, distance);
+        LogMar(by_width.0.min(self.largest(distance).0))
+    }
+
     /// The distance nearest to `distance`, in whole millimetres, at which it can draw `size`;
     /// `distance` itself if that will do, `None` if none will.
     #[must_use]

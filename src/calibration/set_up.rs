@@ -92,6 +92,14 @@ impl SetUp {
         })
     }
 
+    /// The largest size of which so many letters have room in a row; `None` without a screen or a
+    /// distance.
+    #[must_use]
+    pub fn largest_row(&self, letters: u32) -> Option<LogMar> {
+        let (screen, distance) = self.sight()?;
+        Some(screen.largest_row(letters, distance))
+    }
+
     /// The distance nearest to the present one at which it can draw `size`; `None` without a
     /// screen or a distance, or if no distance will do.
     #[must_use]

@@ -12,6 +12,7 @@ mod hearing_cues;
 mod level_keys;
 pub mod masking;
 pub mod plateau;
+pub mod rows;
 mod screening;
 mod series;
 mod sight;

@@ -1,10 +1,12 @@
 //! Acuity.
 
+use super::rows::{RowsReading, RowsScore};
 use crate::belief::{AcuityPosterior, AcuityTrial};
-use crate::journal::{HowEnded, Outcome, Purpose, Record, Section, Trial};
+use crate::journal::{HowEnded, LetterDifficulty, Outcome, Purpose, Record, Section, Trial};
 use crate::quantity::{Eye, LogMar, Mm};
 use crate::standard::iso_8596_2017 as iso_8596;
-use crate::stimulus::{Facing, OptotypeSet};
+use crate::standard::ricci_1997;
+use crate::stimulus::{Facing, Letter, OptotypePart, OptotypeSet};
 use serde::{Deserialize, Serialize};
 
 /// Why an eye is stopped whose answers are left for right.
@@ -95,6 +97,9 @@ pub struct SightFinding {
     /// Right answers and optotypes shown at each size, from large to small, practice left out.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
     pub by_size: Vec<SizeCount>,
+    /// The score by letter, where rows were read to their end.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub rows: Option<RowsScore>,
 }
 
 /// Right answers at one size.
@@ -142,20 +147,36 @@ impl SightFindings {
     }
 }
 
-/// The measuring trials of one eye, as the posterior takes them.
+/// The measuring trials of one eye, as the posterior takes them. Where the plan corrects for the
+/// difficulty of letters, an easier one is taken as if it were so much larger.
 #[must_use]
 pub fn acuity_trials(record: &Record, eye: Eye) -> Vec<AcuityTrial> {
-    let measured = record
-        .of_eye(eye)
-        .filter(|trial| trial.purpose() == Purpose::Measure);
-    measured
-        .flat_map(Trial::namings)
+    let sight = record.opening.plan.sight.as_ref();
+    let difficulty = sight.map_or(LetterDifficulty::Alike, |plan| plan.letter_difficulty);
+    let easier_by = |shown: &OptotypePart| match difficulty {
+        LetterDifficulty::Alike => 0.0,
+        LetterDifficulty::Corrected => {
+            let letter = shown.symbol.letter().map(Letter::char);
+            letter
+                .and_then(ricci_1997::easier_by_log_mar)
+                .unwrap_or(0.0)
+        }
+    };
+    namings(record, eye)
         .map(|(shown, correct)| AcuityTrial {
-            size_log_mar: shown.log_mar.0,
+            size_log_mar: shown.log_mar.0 + easier_by(&shown),
             correct,
             choices: shown.optotype.choices(),
         })
         .collect()
+}
+
+/// Every measuring optotype of one eye, and whether it was named rightly.
+fn namings(record: &Record, eye: Eye) -> impl Iterator<Item = (OptotypePart, bool)> {
+    record
+        .of_eye(eye)
+        .filter(|trial| trial.purpose() == Purpose::Measure)
+        .flat_map(Trial::namings)
 }
 
 /// Whether an eye's practice answers are systematically left for right: at least four answers to
@@ -201,6 +222,7 @@ impl SightFinding {
             crowded: false,
             correction: "as_worn".into(),
             by_size: Vec::new(),
+            rows: None,
         }
     }
 
@@ -224,9 +246,13 @@ impl SightFinding {
             distance_mm: Some(shown.distance_mm),
             optotype: Some(shown.optotype),
             crowded: shown.crowded,
-            by_size: by_size(&trials),
+            by_size: by_size(namings(record, eye)),
             ..SightFinding::blank(SightStatus::Stopped)
         };
+        if let Some(reading) = RowsReading::of(record, eye) {
+            finding.read_rows(record, eye, &reading);
+            return finding;
+        }
         if trials.len() < FEWEST_TRIALS {
             return finding;
         }
@@ -246,6 +272,30 @@ impl SightFinding {
             finding.status = status;
         }
         finding
+    }
+
+    /// Adds what rows have told. Unlike single optotypes they come to an end of their own, so until
+    /// then the eye is not decided.
+    fn read_rows(&mut self, record: &Record, eye: Eye, reading: &RowsReading) {
+        let Some(plan) = record.opening.plan.sight.as_ref() else {
+            return;
+        };
+        let Some(score) = reading.score(plan.letter_difficulty) else {
+            return;
+        };
+        self.rows = Some(score);
+        let [smallest, largest] = reading.bounds();
+        if reading.beyond_largest() {
+            self.status = SightStatus::WorseThanLargestShown;
+            self.bound_log_mar = Some(largest.0);
+        } else if reading.beyond_smallest() {
+            self.status = SightStatus::BetterThanSmallestShown;
+            self.bound_log_mar = Some(smallest.0);
+        } else if let (Some(set), Some(distance)) = (self.optotype, self.distance_mm) {
+            let posterior = AcuityPosterior::from_trials(&acuity_trials(record, eye));
+            self.state(record, &posterior, set, distance);
+            self.status = SightStatus::Measured;
+        }
     }
 
     /// Adds the figures.
@@ -283,20 +333,20 @@ impl SightFinding {
     }
 }
 
-fn by_size(trials: &[AcuityTrial]) -> Vec<SizeCount> {
+fn by_size(namings: impl Iterator<Item = (OptotypePart, bool)>) -> Vec<SizeCount> {
     let mut counts: Vec<SizeCount> = Vec::new();
-    for trial in trials {
-        let right = u32::from(trial.correct);
+    for (shown, correct) in namings {
+        let right = u32::from(correct);
         match counts
             .iter_mut()
-            .find(|count| (count.log_mar.0 - trial.size_log_mar).abs() < 1e-6)
+            .find(|count| (count.log_mar.0 - shown.log_mar.0).abs() < 1e-6)
         {
             Some(count) => {
                 count.right += right;
                 count.of += 1;
             }
             None => counts.push(SizeCount {
-                log_mar: LogMar(trial.size_log_mar),
+                log_mar: shown.log_mar,
                 right,
                 of: 1,
             }),

@@ -11,6 +11,7 @@ mod keeper;
 mod plan;
 mod record;
 mod rules;
+mod sight_rules;
 mod store;
 mod trial;
 mod worksheet;
@@ -31,6 +32,7 @@ pub use record::Record;
 pub use rules::{
     AscendingRule, BracketingRule, HearingPrior, MaskingPlan, PlateauRule, Procedure, SeriesRule,
 };
+pub use sight_rules::{LetterDifficulty, RowsEnd, RowsPlan, RowsShow, SightProcedure};
 pub use store::{FileStore, MemoryStore, Store, Unkept};
 pub use trial::{LATE_S, Open, Outcome, Press, PressKind, REACTION_S, Trial, Void};
 pub use worksheet::{Entry, Found, Item, Worksheet};

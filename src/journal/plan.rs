@@ -4,6 +4,7 @@
 use super::bedside::BedsidePlan;
 use super::earlier::EarlierVisit;
 use super::rules::{AscendingRule, HearingPrior, MaskingPlan, PlateauRule, Procedure, SeriesRule};
+use super::sight_rules::{LetterDifficulty, RowsPlan, SightProcedure};
 use crate::calibration::{FieldError, FileError, read_toml, within};
 use crate::quantity::{Ear, Eye, Hz, Scale, Sense, Sex};
 use crate::standard::test_hz;
@@ -175,6 +176,15 @@ impl HearingPlan {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct SightPlan {
+    /// How an eye is asked.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub procedure: SightProcedure,
+    /// How rows are read, where they are.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub rows: RowsPlan,
+    /// What is made of letters that are not equally easy.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub letter_difficulty: LetterDifficulty,
     /// The optotypes.
     #[serde(default = "landolt_8")]
     pub optotype: OptotypeSet,
@@ -210,6 +220,9 @@ fn hearing_first() -> Vec<Sense> {
 }
 fn is_hearing_first(order: &[Sense]) -> bool {
     order == hearing_first()
+}
+fn is_default<T: Default + PartialEq>(value: &T) -> bool {
+    *value == T::default()
 }
 fn is_usual(rule: &PlateauRule) -> bool {
     *rule == PlateauRule::USUAL
@@ -334,6 +347,7 @@ impl Plan {
         if let Some(sight) = &self.sight {
             within("sight.eyes (how many)", sight.eyes.len() as f64, 1.0, 3.0)?;
             distinct("sight.eyes", &sight.eyes)?;
+            sight.check_procedure()?;
             within("sight.shown_s", sight.shown_s.unwrap_or(0.5), 0.5, 60.0)?;
             if (1..4).contains(&sight.practice_items) {
                 let problem = "expected 0 or at least 4, with fewer a reversal cannot be told";
@@ -403,6 +417,31 @@ impl HearingPlan {
             return Err(FieldError::new("hearing.screening_db", problem));
         }
         within("hearing.screening_db", self.screening_level_db(), 0.0, 60.0)
+    }
+}
+
+impl SightPlan {
+    /// How rows are read; none if they are not.
+    #[must_use]
+    pub fn rows(&self) -> Option<&RowsPlan> {
+        (self.procedure == SightProcedure::Rows).then_some(&self.rows)
+    }
+
+    fn check_procedure(&self) -> Result<(), FieldError> {
+        match self.rows() {
+            Some(rows) => rows.check(self.optotype)?,
+            None if !is_default(&self.rows) => {
+                let problem = "expected only with procedure = \"rows\"";
+                return Err(FieldError::new("sight.rows", problem));
+            }
+            None => {}
+        }
+        let corrected = self.letter_difficulty == LetterDifficulty::Corrected;
+        if corrected && self.optotype != OptotypeSet::Sloan {
+            let problem = "expected \"corrected\" only with optotype = \"sloan\"";
+            return Err(FieldError::new("sight.letter_difficulty", problem));
+        }
+        Ok(())
     }
 }
 

@@ -1,11 +1,12 @@
 //! Acuity of one eye after the other: practice at a clearly visible size, then single optotypes
-//! of the size that tells most.
+//! of the size that tells most; or rows of letters from large to small.
 
 use super::{Next, Proposal};
 use crate::belief::AcuityPosterior;
 use crate::calibration::Drawable;
+use crate::finding::rows::{ROW_LETTERS, RowsReading, letters_shown};
 use crate::finding::{REVERSED, acuity_trials, reversed};
-use crate::journal::{HowEnded, Purpose, Record, Section, SightPlan, Trial};
+use crate::journal::{HowEnded, Purpose, Record, RowsShow, Section, SightPlan, Trial};
 use crate::quantity::{Draws, Eye, LogMar, Mm, Stream};
 use crate::stimulus::{OptotypePart, Part, Presentation, Symbol};
 
@@ -54,6 +55,9 @@ impl Course<'_> {
                 reason: REVERSED.into(),
             });
         }
+        if self.plan.rows().is_some() {
+            return self.rows(eye).map(Next::Present);
+        }
         if let Some(size) = self.practice_size(eye) {
             return Some(Next::Present(self.proposal(eye, Purpose::Practise, size)));
         }
@@ -100,19 +104,57 @@ impl Course<'_> {
             .map(LogMar)
     }
 
+    /// The next letters of the rows; none if they are read to their end. A row is five different
+    /// letters at random, however many of them are shown at a time.
+    fn rows(&self, eye: Eye) -> Option<Proposal> {
+        let plan = self.plan.rows()?;
+        let reading = RowsReading::of(self.record, eye)?;
+        let (next, shown) = reading.next_row()?;
+        let n = u64::from(self.record.next_number());
+        let mut draws = Draws::new(self.record.opening.presenter_seed, Stream::Optotype, n);
+        let letters = match plan.shows {
+            RowsShow::Letter => 1,
+            RowsShow::Row | RowsShow::All => ROW_LETTERS - shown.min(ROW_LETTERS - 1),
+        };
+        let mut optotypes = Vec::new();
+        for row in reading.together(self.strokes_of_height()) {
+            let mut left = self.plan.optotype.symbols();
+            if row == next {
+                let used = letters_shown(self.record, eye, row);
+                left.retain(|symbol| symbol.letter().is_none_or(|one| !used.contains(&one)));
+            }
+            for _ in 0..letters.min(left.len()) {
+                let symbol = left.swap_remove(draws.below(left.len()));
+                optotypes.push((symbol, row));
+            }
+        }
+        Some(self.present(eye, Purpose::Measure, optotypes))
+    }
+
+    /// How many strokes of logMAR 0 have room under each other.
+    fn strokes_of_height(&self) -> f64 {
+        5.0 * self.largest.detail().0
+    }
+
     fn proposal(&self, eye: Eye, purpose: Purpose, log_mar: LogMar) -> Proposal {
-        let optotype = self.plan.optotype;
         let symbol = self.symbol(eye, purpose);
-        let part = OptotypePart {
-            crowded: self.plan.crowded,
-            reverse: self.plan.reverse,
-            shown_s: self.plan.shown_s,
-            ..OptotypePart::plain(eye, optotype, symbol, log_mar, self.distance)
+        self.present(eye, purpose, vec![(symbol, log_mar)])
+    }
+
+    fn present(&self, eye: Eye, purpose: Purpose, optotypes: Vec<(Symbol, LogMar)>) -> Proposal {
+        let optotype = self.plan.optotype;
+        let part = |(symbol, log_mar)| {
+            Part::Optotype(OptotypePart {
+                crowded: self.plan.crowded,
+                reverse: self.plan.reverse,
+                shown_s: self.plan.shown_s,
+                ..OptotypePart::plain(eye, optotype, symbol, log_mar, self.distance)
+            })
         };
         let presentation = Presentation {
             task: optotype.task(),
             window_s: None,
-            parts: vec![Part::Optotype(part)],
+            parts: optotypes.into_iter().map(part).collect(),
         };
         Proposal {
             purpose,

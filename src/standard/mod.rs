@@ -17,6 +17,7 @@ pub mod iso_7029_2000;
 pub mod iso_7029_2017;
 pub mod iso_8253_1_2010;
 pub mod iso_8596_2017;
+pub mod ricci_1997;
 pub mod safety;
 pub mod who_2021;
 

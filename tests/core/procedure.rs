@@ -2,11 +2,13 @@
 
 use crate::at_hand::{fixed, visit_of};
 use proptest::prelude::*;
+use std::collections::HashSet;
 use veridical::calibration::SetUp;
-use veridical::journal::{Plan, Procedure, Unkept};
+use veridical::finding::{SightFindings, SightStatus};
+use veridical::journal::{Plan, Procedure, Trial, Unkept};
 use veridical::person::{Person, PersonError, Response};
-use veridical::quantity::{Draws, Ear, Stream};
-use veridical::stimulus::{Presentation, Symbol, Task};
+use veridical::quantity::{Draws, Ear, Eye, Stream};
+use veridical::stimulus::{Letter, Presentation, Symbol, Task};
 
 /// A way of answering tones.
 #[derive(Debug, Clone, Copy)]
@@ -43,7 +45,7 @@ fn habits() -> impl Strategy<Value = Habit> {
 /// Answers by a habit, and looks at all that is presented.
 struct Looking {
     habit: Habit,
-    /// How often an optotype is answered rightly; else a direction is drawn.
+    /// How often an optotype is answered rightly; else another of its set is drawn.
     sees: f64,
     seed: u64,
     last: Vec<bool>,
@@ -133,18 +135,24 @@ impl Person for Looking {
             return Ok(Response::Presses(self.press(n, presentation)));
         }
         let mut draws = Draws::new(self.seed, Stream::Person, u64::from(n));
-        let shown = presentation.optotypes().next().unwrap();
-        let all = shown.optotype.symbols();
-        let symbol = if draws.chance(self.sees) {
-            shown.symbol
-        } else {
-            all[draws.below(all.len())]
-        };
+        let mut seen = Vec::new();
+        for shown in presentation.optotypes() {
+            let mut others = shown.optotype.symbols();
+            others.retain(|other| *other != shown.symbol);
+            seen.push(if draws.chance(self.sees) {
+                shown.symbol
+            } else {
+                others[draws.below(others.len())]
+            });
+        }
         let after_s = draws.between(0.05, 3.0);
-        Ok(match symbol {
+        Ok(match seen[0] {
             Symbol::Facing(facing) => Response::Facing { facing, after_s },
-            Symbol::Letter(letter) => Response::Letters {
-                letters: letter.char().into(),
+            Symbol::Letter(_) => Response::Letters {
+                letters: seen
+                    .iter()
+                    .map(|symbol| symbol.letter().unwrap().char())
+                    .collect(),
                 after_s: Some(after_s),
             },
         })
@@ -166,17 +174,74 @@ fn plans() -> impl Strategy<Value = Plan> {
         "tumbling_e",
         "sloan",
         "hotv",
+        "sloan\"\nprocedure = \"rows\"\nletter_difficulty = \"corrected",
+        "sloan\"\nprocedure = \"rows\"\nrows.shows = \"letter\"\nrows.ends = \"all_wrong",
+        "sloan\"\nprocedure = \"rows\"\nrows.shows = \"all\"\nrows.ends = \"three_wrong",
     ]);
     (procedures, signals, hz, start_db, sets, 0.0..0.5_f64).prop_map(
         |(procedure, signal, hz, start_db, set, silent_share)| {
             let text = format!(
                 "format = 1\nname = \"any\"\n[hearing]\nprocedure = {procedure:?}\nhz = [{hz}]\n\
                  signal = {signal:?}\nstart_db = {start_db}\nsilent_share = {silent_share}\n\
-                 [sight]\noptotype = {set:?}\neyes = [\"left\"]\nmost_trials = 14\n"
+                 [sight]\noptotype = \"{set}\"\neyes = [\"left\"]\nmost_trials = 14\n"
             );
             Plan::from_toml(&text, "a plan").unwrap()
         },
     )
+}
+
+/// A row of five is five different letters of one size, and every row comes whole before the next,
+/// however much is shown at a time.
+#[test]
+fn rows_are_five_different_letters_each() {
+    for (shows, at_a_time) in [("letter", 1), ("row", 5), ("all", 70)] {
+        for (sees, seed) in [(1.0, 7), (0.6, 8), (0.0, 9)] {
+            let text = format!(
+                "format = 1\nname = \"rows\"\n[sight]\nprocedure = \"rows\"\noptotype = \"sloan\"\n\
+                 eyes = [\"left\", \"both\"]\nrows.shows = \"{shows}\"\n"
+            );
+            let plan = Plan::from_toml(&text, "a plan").unwrap();
+            let mut person = Looking {
+                habit: Habit::Never,
+                sees,
+                seed,
+                last: vec![],
+                presented: 0,
+            };
+            let visit = visit_of(Unkept, seed, plan, &mut person);
+            for eye in [Eye::Left, Eye::Both] {
+                let trials = visit.record().of_eye(eye);
+                let shown: Vec<(i32, Letter)> = trials
+                    .inspect(|trial| assert!(trial.namings().len() <= at_a_time))
+                    .flat_map(Trial::namings)
+                    .map(|(part, _)| {
+                        let tenth = (10.0 * part.log_mar.0).round() as i32;
+                        (tenth, part.symbol.letter().unwrap())
+                    })
+                    .collect();
+                assert!(
+                    !shown.is_empty() && shown.len().is_multiple_of(5),
+                    "{shows} {sees}"
+                );
+                for row in shown.chunks(5) {
+                    assert!(row.iter().all(|(size, _)| *size == row[0].0), "{row:?}");
+                    let different: HashSet<Letter> = row.iter().map(|(_, one)| *one).collect();
+                    assert_eq!(different.len(), 5, "{row:?}");
+                }
+                let finding = SightFindings::of(visit.record()).eye(eye).clone();
+                let score = finding.rows.unwrap();
+                let status = if sees > 0.9 {
+                    SightStatus::BetterThanSmallestShown
+                } else if sees > 0.1 {
+                    continue;
+                } else {
+                    SightStatus::WorseThanLargestShown
+                };
+                assert_eq!(finding.status, status, "{shows}: {score:?}");
+                assert_eq!(finding.log_mar, None);
+            }
+        }
+    }
 }
 
 proptest! {

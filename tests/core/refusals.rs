@@ -204,6 +204,38 @@ fn a_study_that_cannot_be_made() {
     study(&[&average[..], &["--hz", "10"]].concat()).refused(&["hearing.hz", "10"]);
     study(&[&average[..], &["--silent-share", "2"]].concat()).refused(&["silent_share", "2"]);
     study(&[&average[..], &["--sight-trials", "0"]].concat()).refused(&["fewest_trials", "0"]);
+    study(&[&average[..], &["--scale-log-mar", "0"]].concat()).refused(&["--scale-log-mar", "0"]);
+    study(&[&average[..], &["--lapse", "0.7"]].concat()).refused(&["--lapse", "0.7"]);
+    let plans = folder("bad-study-plans");
+    for (name, sight, why) in [
+        (
+            "rings.toml",
+            "procedure = \"rows\"\n",
+            ["sight.optotype", "sloan"],
+        ),
+        (
+            "idle.toml",
+            "rows.ends = \"all_wrong\"\n",
+            ["sight.rows", "procedure"],
+        ),
+        (
+            "between.toml",
+            "procedure = \"rows\"\noptotype = \"sloan\"\nrows.first_log_mar = 0.25\n",
+            ["sight.rows.first_log_mar", "tenths"],
+        ),
+        (
+            "easy.toml",
+            "optotype = \"hotv\"\nletter_difficulty = \"corrected\"\n",
+            ["sight.letter_difficulty", "sloan"],
+        ),
+    ] {
+        let plan = file(
+            &plans,
+            name,
+            format!("format = 1\nname = \"any\"\n[sight]\n{sight}"),
+        );
+        study(&[&average[..], &["--plan", &plan]].concat()).refused(&why);
+    }
     study(&[&average[..], &["--procedure", "guessing"]].concat())
         .refused(&["--procedure", "guessing"]);
     file(&at, "wrong.toml", "format = 1\ntitle = 3\n");

@@ -276,6 +276,63 @@ def audiogram_posterior() -> Iterable[tuple]:
         )
 
 
+def rows_read(chance: dict[int, float], first: int, needed: int) -> Iterable[tuple[int, int, float]]:
+    """Every way to read rows of five (keys of chance, tenths of logMAR): score in fiftieths, letters shown, probability.
+
+    With two or more wrong in the first row a larger one is read, as long as there is one; then downward until `needed`
+    are wrong in a row. What is counted begins at the largest row and ends at the first with `needed` wrong.
+    """
+    wrong = {row: stats.binom(5, 1 - p).pmf(range(6)) for row, p in chance.items()}
+
+    def up(row: int, read: list[tuple[int, int]]) -> Iterable[tuple[list[tuple[int, int]], float]]:
+        for k in range(6):
+            now = [(row, k), *read]
+            if k > 1 and row < max(chance):
+                yield from ((all_rows, wrong[row][k] * p) for all_rows, p in up(row + 1, now))
+            else:
+                yield now, wrong[row][k]
+
+    def score(read: list[tuple[int, int]]) -> int:
+        right = 0
+        for _, k in read:
+            right += 5 - k
+            if k >= needed:
+                break
+        return 5 * (read[0][0] + 1) - right
+
+    begun: dict[tuple, float] = {}
+    for read, p in up(first, []):
+        over = any(k >= needed for _, k in read)
+        key = (score(read), 5 * len(read), over)
+        begun[key] = begun.get(key, 0.0) + p
+    for row in range(first - 1, min(chance) - 1, -1):
+        going = {key: p for key, p in begun.items() if not key[2]}
+        begun = {key: p for key, p in begun.items() if key[2]}
+        for (at, letters, _), p in going.items():
+            for k in range(6):
+                key = (at - (5 - k), letters + 5, k >= needed)
+                begun[key] = begun.get(key, 0.0) + p * wrong[row][k]
+    yield from ((at, letters, p) for (at, letters, _), p in begun.items())
+
+
+def rows_score() -> Iterable[tuple]:
+    """Mean, SD and mean distance from the mean of the score of rows of five, and mean letters, by every way to read them."""
+    for needed in [3, 4, 5]:
+        for scale in [0.05, 0.08]:
+            for midpoint, first in itertools.product([-0.33, -0.07, 0.15, 0.48], [1, 4, 8]):
+                rows = range(-3, first + 3)
+                chance = {
+                    row: 0.1 + (1 - 0.1 - LAPSE) * float(special.expit((row / 10 - midpoint) / scale)) for row in rows
+                }
+                ways = list(rows_read(chance, first, needed))
+                assert abs(math.fsum(p for _, _, p in ways) - 1) < 1e-12
+                mean = math.fsum(at / 50 * p for at, _, p in ways)
+                sd = math.sqrt(math.fsum((at / 50 - mean) ** 2 * p for at, _, p in ways))
+                letters = math.fsum(shown * p for _, shown, p in ways)
+                off = math.fsum(abs(at / 50 - mean) * p for at, _, p in ways)
+                yield needed, scale, midpoint, first, mean, sd, off, letters
+
+
 def acuity_sizes() -> Iterable[tuple]:
     """An optotype spans 5 gaps; at logMAR 0 that is 5 minutes of arc. Extended precision, tan of the half angle."""
     minute = np.longdouble("3.14159265358979323846264338328") / (180 * 60)
@@ -388,6 +445,12 @@ def main() -> None:
         f"direct sum in numpy over every grid cell of all midpoints, with scipy.stats.multivariate_normal; moments are "
         f"mean:SD, answers place:level and + or -; made with numpy default_rng({SEED_AUDIOGRAM})",
         ["count", "scale_mean", "alarm_mean", "places", "moments", "answers", "silent"], audiogram_posterior(),
+    )
+    write(
+        folder, "rows_score",
+        "every way to read rows of five, weighed by scipy.stats.binom; rows from -0.3 to two above the first, in tenths "
+        "of logMAR; ended by so many wrong in a row; 10 letters, l = .02",
+        ["wrong", "scale", "midpoint", "first", "mean", "sd", "mean_off", "letters"], rows_score(),
     )
     write(
         folder, "acuity_sizes",
