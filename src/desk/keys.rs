@@ -78,7 +78,7 @@ impl Default for KeyMap {
                 (Key::W, Action::NoiseLouder),
                 (Key::S, Action::NoiseSofter),
                 (Key::A, Action::Automatic),
-                (Key::J, Action::Method),
+                (Key::B, Action::Method),
                 (Key::Z, Action::TakeBack),
                 (Key::P, Action::Pause),
                 (Key::Escape, Action::Stop),
