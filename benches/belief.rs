@@ -131,11 +131,13 @@ fn in_numpy(visit: &Timed, levels_db: &[f64]) -> Result<(f64, f64), String> {
     let number = |value: &serde_json::Value| value.as_f64().unwrap_or(f64::NAN);
     let theirs = said["moments"].as_array().ok_or("expected moments")?;
     let apart = visit.moments.iter().zip(theirs).map(|(ours, theirs)| {
-        (ours.0 - number(&theirs[0]))
-            .abs()
-            .max((ours.1 - number(&theirs[1])).abs())
+        (ours.0 - number(&theirs[0])).abs() + (ours.1 - number(&theirs[1])).abs()
     });
     // A figure that is missing is as far apart as can be.
-    let apart_db = apart.fold(0.0, |most, one| if one <= most { most } else { one });
+    let finite = |one: f64| if one.is_finite() { one } else { f64::INFINITY };
+    let apart_db = apart.map(finite).fold(0.0, f64::max);
+    if theirs.len() != visit.moments.len() {
+        return Err("expected as many places".into());
+    }
     Ok((number(&said["mean_ms"]), apart_db))
 }

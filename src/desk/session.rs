@@ -76,6 +76,8 @@ pub struct Session {
     loud_left: u32,
     /// What the examiner asked for and has yet to confirm, because it is loud.
     loud_request: Option<HandRequest>,
+    /// The procedure by series to go back to from an estimate.
+    by_series: String,
     sense: Sense,
     rest_until: Moment,
     last: Moment,
@@ -114,6 +116,7 @@ impl Session {
             waiting: None,
             loud_left: 0,
             loud_request: None,
+            by_series: "ascending".into(),
             sense: Sense::Neither,
             rest_until: last,
             last,
@@ -221,11 +224,14 @@ impl Session {
                 let plan = self.record().opening.plan.hearing.as_ref();
                 let by = plan.and_then(HearingPlan::measures_by);
                 let other = if by == Some(Procedure::Estimate) {
-                    "ascending"
+                    self.by_series.clone()
                 } else {
-                    "estimate"
+                    self.by_series = plan.map_or(self.by_series.clone(), |plan| {
+                        plan.then.clone().unwrap_or_else(|| plan.procedure.clone())
+                    });
+                    "estimate".into()
                 };
-                self.step(Input::MeasureBy(other.into()), at);
+                self.step(Input::MeasureBy(other), at);
             }
             Command::ToggleAutomatic => {
                 self.waiting = None;

@@ -164,7 +164,12 @@ fn cells(finding: &HearingFinding) -> [String; 2] {
             let u = finding
                 .u_db
                 .map_or(String::new(), |u_db| format!(" \u{b1} {u_db:.0}"));
-            format!("{db}{u}")
+            let leans = if finding.from_neighbours {
+                ", leaning"
+            } else {
+                ""
+            };
+            format!("{db}{u}{leans}")
         }
         HearingStatus::NoResponseAtMaximum => format!("no response at {db}"),
         HearingStatus::AnsweredAtMinimum => format!("{db} or better"),

@@ -21,7 +21,10 @@ pub(super) fn consistency(record: &Record, findings: &HearingFindings) -> Option
     let silent = silent(record);
     let mut checks = vec![false_alarms(silent), early(record, &tones)];
     checks.extend(again(findings));
-    checks.push(spread(findings));
+    // An estimate makes no ascents that could end apart.
+    if findings.all().all(|(_, one)| one.prior_share.is_none()) {
+        checks.push(spread(findings));
+    }
     let enough = silent.of >= FEWEST_SILENT && tones.len() >= FEWEST_TONES;
     Some(Consistency::of(
         enough,

@@ -66,7 +66,7 @@ pub struct Estimated {
 }
 
 /// What was believed of these places before the first answer.
-type Ground = (Vec<Place>, HearingPrior, Vec<f64>);
+type Ground = (Vec<Place>, HearingPrior, Vec<f64>, Scale);
 
 /// Where a visit stood.
 struct Stood {
@@ -83,8 +83,12 @@ thread_local! {
 
 impl Stood {
     fn at_first(ground: Ground) -> Stood {
-        let (places, prior, older_db) = &ground;
-        let posterior = Rc::new(AudiogramPosterior::new(places.clone(), *prior, older_db));
+        let (places, prior, norm_less_prior_db, _) = &ground;
+        let posterior = Rc::new(AudiogramPosterior::new(
+            places.clone(),
+            *prior,
+            norm_less_prior_db,
+        ));
         let known = Rc::new(RefCell::new(vec![None; places.len()]));
         Stood {
             ground,
@@ -121,10 +125,15 @@ pub fn estimates(record: &Record) -> bool {
     plan.is_some_and(|plan| plan.measures_by() == Some(Procedure::Estimate))
 }
 
-/// The posterior's grid is laid for hearing levels; other scales are shifted onto it, dB.
-fn shift_db(record: &Record) -> f64 {
+fn scale(record: &Record) -> Scale {
     let earphone = record.opening.set_up.earphone.as_ref();
-    match earphone.map_or(Scale::DbFs, EarphoneProfile::scale) {
+    earphone.map_or(Scale::DbFs, EarphoneProfile::scale)
+}
+
+/// The posterior's grid is laid for hearing levels; other scales are shifted onto it by this, dB.
+#[must_use]
+pub fn shift_db(record: &Record) -> f64 {
+    match scale(record) {
         Scale::DbFs => 120.0,
         Scale::DbHl | Scale::DbReExaminer => 0.0,
     }
@@ -138,8 +147,14 @@ impl Estimate {
         let places = places(record, plan);
         let shift_db = shift_db(record);
         let told = told(record, &places, shift_db);
-        let older_db = older_db(plan, &places);
-        let ground = (places, plan.prior(), older_db);
+        // What people hear is known in dB HL alone; on another scale nothing is believed of it.
+        let scale = scale(record);
+        let (prior, norm_less_prior_db) = if scale == Scale::DbHl {
+            (plan.prior(), norm_less_prior_db(plan, &places))
+        } else {
+            (HearingPrior::Flat, Vec::new())
+        };
+        let ground = (places, prior, norm_less_prior_db, scale);
         let (posterior, known) = LATEST.with_borrow_mut(|latest| {
             let stood = latest
                 .take()
@@ -165,10 +180,12 @@ impl Estimate {
             .position(|other| *other == place)
     }
 
-    /// The standard deviation of a midpoint that more presentations there can still lessen, dB.
+    /// The midpoint, dB on the set-up's scale, and its standard deviation that more presentations
+    /// there can still lessen, dB; quick.
     #[must_use]
-    pub fn open_sd_db(&self, ear: Ear, hz: Hz) -> Option<f64> {
-        Some(self.posterior.moments(self.number(ear, hz)?).1)
+    pub fn moments_db(&self, ear: Ear, hz: Hz) -> Option<(f64, f64)> {
+        let (mean_db, sd_db) = self.posterior.moments(self.number(ear, hz)?);
+        Some((mean_db - self.shift_db, sd_db))
     }
 
     /// The most telling of `levels_db` (dB on the set-up's scale) at a place.
@@ -209,9 +226,9 @@ impl Estimate {
     }
 }
 
-/// How much more than at 18 years people of the plan's age hear at the median, dB at each place;
-/// empty unless the plan asks for it.
-fn older_db(plan: &HearingPlan, places: &[Place]) -> Vec<f64> {
+/// How far the median of the plan's age and sex lies above the prior's mean, dB at each place; empty
+/// unless the plan asks for it.
+fn norm_less_prior_db(plan: &HearingPlan, places: &[Place]) -> Vec<f64> {
     let Some(norm) = plan.prior_of_age else {
         return Vec::new();
     };
@@ -242,7 +259,10 @@ fn places(record: &Record, plan: &HearingPlan) -> Vec<Place> {
             all_hz.extend(super::frequencies::between_octaves(plan));
         }
         for trial in record.counted() {
-            let measures = matches!(trial.purpose(), Purpose::Measure | Purpose::Familiarise);
+            let measures = matches!(
+                trial.purpose(),
+                Purpose::Measure | Purpose::Familiarise | Purpose::Screen
+            );
             if let Some(tone) = trial.tone().filter(|tone| measures && tone.ear == ear)
                 && !all_hz.contains(&tone.hz)
             {
@@ -260,7 +280,7 @@ fn told(record: &Record, places: &[Place], shift_db: f64) -> Vec<Told> {
         let answered = trial.heard()?;
         match trial.purpose() {
             Purpose::Silent => Some(Told::Silent { answered }),
-            Purpose::Familiarise | Purpose::Measure | Purpose::Repeat => {
+            Purpose::Familiarise | Purpose::Screen | Purpose::Measure | Purpose::Repeat => {
                 let tone = trial.tone()?;
                 let place = Place {
                     ear: tone.ear,
@@ -331,7 +351,7 @@ fn walked_above_midpoint_db(way: WayOfAnswering) -> f64 {
         min_db: -200.0,
         max_db: 200.0,
     };
-    let mut sum_db = 0.0;
+    let (mut sum_db, mut read) = (0.0, 0_u32);
     for walk in 0..WALKS {
         let mut draws = Draws::new(20_261_125, Stream::Visit, walk);
         let listener = DetectionFunction {
@@ -350,11 +370,12 @@ fn walked_above_midpoint_db(way: WayOfAnswering) -> f64 {
                 }
                 Reading::Threshold(db) => {
                     sum_db += db - listener.midpoint_db;
+                    read += 1;
                     break;
                 }
                 _ => break,
             }
         }
     }
-    sum_db / WALKS as f64
+    sum_db / f64::from(read.max(1))
 }

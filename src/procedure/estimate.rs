@@ -4,7 +4,8 @@
 //! A person need not know which ear comes next: they press when they hear, wherever. So the ears
 //! take turns as it tells most.
 
-use crate::finding::estimated::{Estimate, FEWEST_OWN, at_a_bound};
+use crate::finding::ascents::Reading;
+use crate::finding::estimated::{self, Estimate, FEWEST_OWN, at_a_bound};
 use crate::finding::{bounds, measured_hz, own_steps};
 use crate::journal::{HearingPlan, Purpose, Record, Section};
 use crate::quantity::{Ear, Hz};
@@ -19,7 +20,7 @@ pub(super) struct Telling {
 /// After so many tones a place is left as it is (our choice).
 const MOST_OWN: u32 = 40;
 
-/// Above this level no tone is more than [`LOUD_STEP_DB`] over the loudest before it in that ear, so
+/// Above this level (dB HL, or what full scale is assumed to make of it) no tone is more than [`LOUD_STEP_DB`] over the loudest before it in that ear, so
 /// that nobody is startled (our choice).
 const LOUD_FROM_DB: f64 = 70.0;
 const LOUD_STEP_DB: f64 = 10.0;
@@ -34,6 +35,10 @@ struct Open {
 
 /// What to present next; none if all is known as well as the plan asks.
 pub(super) fn most_telling(record: &Record, plan: &HearingPlan) -> Option<Telling> {
+    // The familiarising tones tell as much as any.
+    if plan.most_tones.is_some_and(|most| tones(record) >= most) {
+        return None;
+    }
     let estimate = Estimate::of(record)?;
     let ears = plan.ears.iter().copied();
     let going = ears.filter(|ear| record.ended(Section::Ear(*ear)).is_none());
@@ -61,11 +66,17 @@ fn open(
     ear: Ear,
     hz: Hz,
 ) -> Option<Open> {
-    let bounds = bounds(record, ear, hz)?;
+    let bounds = bounds(record, ear, hz).filter(|bounds| bounds.min_db <= bounds.max_db)?;
     let own = own_steps(record, ear, hz).count() as u32;
-    let sd_db = estimate.open_sd_db(ear, hz)?;
-    let known = own >= FEWEST_OWN && sd_db <= plan.stop_sd_db();
-    let beyond = plan.stop_sd_db() > 0.0 && at_a_bound(record, ear, hz, bounds).is_some();
+    let (midpoint_db, sd_db) = estimate.moments_db(ear, hz)?;
+    let within = midpoint_db <= bounds.max_db;
+    let known = own >= FEWEST_OWN && sd_db <= plan.stop_sd_db() && within;
+    let beyond = match at_a_bound(record, ear, hz, bounds) {
+        // However many tones are asked for, none is wasted where the loudest goes unheard.
+        Some(Reading::NoResponse(db)) => midpoint_db > db,
+        Some(Reading::AtMinimum(db)) => plan.stop_sd_db() > 0.0 && midpoint_db < db,
+        _ => false,
+    };
     let done = known || beyond || own >= MOST_OWN;
     (!done).then_some(Open {
         ear,
@@ -75,18 +86,22 @@ fn open(
     })
 }
 
+/// The tones that were presented to measure or to make familiar.
+fn tones(record: &Record) -> u32 {
+    let tones = record.trials().iter().filter(|trial| {
+        matches!(trial.purpose(), Purpose::Measure | Purpose::Familiarise) && trial.tone().is_some()
+    });
+    tones.count() as u32
+}
+
 /// The place that is known least; once the tones that are left are only just enough, one that still
 /// lacks presentations of its own.
 fn next_place<'a>(record: &Record, plan: &HearingPlan, open: &'a [Open]) -> Option<&'a Open> {
     let lacking = |place: &Open| FEWEST_OWN.saturating_sub(place.own);
     let lack: u32 = open.iter().map(lacking).sum();
-    let short = plan.most_tones.is_some_and(|most| {
-        let tones = record.trials().iter().filter(|trial| {
-            matches!(trial.purpose(), Purpose::Measure | Purpose::Familiarise)
-                && trial.tone().is_some()
-        });
-        lack > 0 && most.saturating_sub(tones.count() as u32) <= lack
-    });
+    let short = plan
+        .most_tones
+        .is_some_and(|most| lack > 0 && most.saturating_sub(tones(record)) <= lack);
     let candidates = open.iter().filter(|place| !short || lacking(place) > 0);
     candidates.max_by(|a, b| a.sd_db.total_cmp(&b.sd_db))
 }
@@ -101,9 +116,15 @@ fn levels_db(record: &Record, ear: Ear, hz: Hz) -> Vec<f64> {
         .filter_map(|trial| trial.tone())
         .filter(|tone| tone.ear == ear)
         .map(|tone| tone.level.db())
-        .fold(LOUD_FROM_DB - LOUD_STEP_DB, f64::max);
+        .fold(
+            LOUD_FROM_DB - LOUD_STEP_DB - estimated::shift_db(record),
+            f64::max,
+        );
     let max_db = bounds.max_db.min(loudest_db + LOUD_STEP_DB);
-    let steps = libm::floor((max_db - bounds.min_db) / 5.0).max(0.0) as u32;
+    if max_db < bounds.min_db {
+        return Vec::new();
+    }
+    let steps = libm::floor((max_db - bounds.min_db) / 5.0) as u32;
     (0..=steps)
         .map(|step| bounds.min_db + 5.0 * f64::from(step))
         .collect()

@@ -275,12 +275,13 @@ impl Course<'_> {
         if tones >= MOST_PER_FREQUENCY * self.plan.hz.len() {
             return Some("the answers did not settle".into());
         }
-        // To `estimate` the familiarising tones tell as much as any.
-        let estimates = self.plan.measures_by() == Some(Procedure::Estimate);
-        let measuring = |trial: &&Trial| {
-            let familiarises = trial.purpose() == Purpose::Familiarise && estimates;
-            (familiarises || trial.purpose() == Purpose::Measure) && trial.tone().is_some()
-        };
+        // What is used up before everything is known ends a series; an estimate is what it is, and
+        // masking still has to come.
+        if self.plan.measures_by() == Some(Procedure::Estimate) {
+            return None;
+        }
+        let measuring =
+            |trial: &&Trial| trial.purpose() == Purpose::Measure && trial.tone().is_some();
         let measured = self.record.trials().iter().filter(measuring).count();
         let most = self.plan.most_tones? as usize;
         (measured >= most).then(|| format!("ended after {most} tones, as planned"))

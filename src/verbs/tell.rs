@@ -96,7 +96,11 @@ fn threshold(finding: &HearingFinding) -> String {
             } else {
                 ""
             };
-            format!("{hz} Hz {db}{u}{masked}")
+            let leans = finding.prior_share.filter(|_| finding.from_neighbours);
+            let leans = leans.map_or_else(String::new, |share| {
+                format!(" (leans on neighbours, {:.0} %)", 100.0 * share)
+            });
+            format!("{hz} Hz {db}{u}{masked}{leans}")
         }
         HearingStatus::NoResponseAtMaximum => format!("{hz} Hz no response at {db}"),
         HearingStatus::AnsweredAtMinimum => format!("{hz} Hz {db} or better"),

@@ -35,6 +35,10 @@ impl Kept {
             let problem = "study: expected the same persons, seed, plan and program as before";
             return Err(ErrandError::in_file(path, problem));
         }
+        if kept.rows.iter().any(|(done, _)| *done > study.repeats) {
+            let problem = "rows: expected no more visits than --repeats asks for";
+            return Err(ErrandError::in_file(path, problem));
+        }
         Ok(kept)
     }
 
@@ -43,11 +47,13 @@ impl Kept {
         if self.study.is_empty() {
             self.study = digest(study);
         }
-        let beside = path.with_extension("part");
+        let mut beside = path.as_os_str().to_owned();
+        beside.push(".part");
+        let beside = Path::new(&beside);
         let failed = |error: std::io::Error| ErrandError::in_file(path, error);
         let text = serde_json::to_vec(self).map_err(|error| failed(error.into()))?;
-        std::fs::write(&beside, text).map_err(failed)?;
-        std::fs::rename(&beside, path).map_err(failed)
+        std::fs::write(beside, text).map_err(failed)?;
+        std::fs::rename(beside, path).map_err(failed)
     }
 
     /// How many visits of a row are made.
@@ -84,8 +90,9 @@ impl Kept {
 /// Tells one study from another: but for the number of repeats, which may grow.
 fn digest(study: &Study) -> String {
     let what = format!(
-        "{} {} {:?} {:?} {:?} {:?}",
+        "{} {} {} {:?} {:?} {:?} {:?}",
         crate::errand::PROGRAM,
+        crate::finding::MATHEMATICS,
         study.seed,
         study.plan,
         study.people,
