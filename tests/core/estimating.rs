@@ -1,9 +1,10 @@
 //! The estimating procedure in whole visits.
 
 use crate::at_hand::{Told, average_person, file, folder, veridical, visit_of, wish};
+use veridical::calibration::EarphoneProfile;
 use veridical::errand::spin;
 use veridical::finding::{HearingFindings, HearingStatus};
-use veridical::journal::{Journal, MemoryStore, Plan, Record, check};
+use veridical::journal::{Journal, MemoryStore, Plan, Purpose, Record, Trial, check};
 use veridical::person::{Person, PersonError, Response, Simulated};
 use veridical::stimulus::Presentation;
 use veridical::visit::{Input, Visit, VisitError};
@@ -73,9 +74,13 @@ fn the_procedure_changes_in_the_middle_and_what_was_answered_counts() {
             );
             assert_eq!(one.prior_share.is_some(), to == "estimate");
         }
-        // The first 20 presentations are the old procedure's; they are among those that count.
-        let early = record.counted().filter(|trial| trial.planned.n <= 20);
-        assert!(early.count() >= 19);
+        // What the old procedure asked counts for the new one's figures.
+        let measuring = |trial: &&Trial| trial.purpose() == Purpose::Measure;
+        let tones = record.counted().filter(measuring);
+        let (old, new): (Vec<_>, Vec<_>) = tones.partition(|trial| trial.planned.n <= 20);
+        assert!(!old.is_empty() && !new.is_empty());
+        let stated: u32 = findings.all().map(|(_, one)| one.presentations).sum();
+        assert_eq!(stated as usize, old.len() + new.len());
     }
 }
 
@@ -110,7 +115,6 @@ fn with_a_flat_prior_nothing_leans_on_anything() {
 #[test]
 fn frequencies_between_octaves_are_estimated_where_neighbours_differ() {
     let asked = plan("procedure = \"estimate\"\ninter_octaves = true\n");
-    // The average case falls by more than 20 dB between some octaves of the left ear.
     let steep = veridical::person::Case::from_toml(
         "format = 1\ntitle = \"invented: a slope\"\n[hearing]\nhz = [500, 1000, 2000, 4000]\n\
          right = [10, 10, 10, 60]\nleft = [10, 10, 10, 60]\n",
@@ -167,4 +171,64 @@ fn a_study_is_the_same_on_any_threads_and_when_gone_on_with() {
     );
     std::fs::write(&kept, "{\"study\":").unwrap();
     study(&plan, &["--repeats", "6", "--keep", &kept]).refused(&["kept.json", "expected"]);
+}
+
+/// Hears nothing.
+struct Deaf;
+
+impl Person for Deaf {
+    fn answer(&mut self, _: u32, _: &Presentation) -> Result<Response, PersonError> {
+        Ok(Response::Presses(Vec::new()))
+    }
+
+    fn recall(&mut self, _: u32, _: &Presentation) -> Result<(), PersonError> {
+        Ok(())
+    }
+}
+
+/// Full scale is assumed to give 120 dB SPL, so that 70 dB is 50 dB below it.
+#[test]
+fn loud_tones_come_by_steps_also_where_nobody_measured_the_earphone() {
+    let mut begin = wish(5, plan("procedure = \"estimate\"\n"));
+    begin.set_up.earphone = Some(EarphoneProfile::uncalibrated());
+    let journal = Journal::begin(MemoryStore::default(), begin.opening(), begin.epoch).unwrap();
+    let mut visit = Visit::over(journal);
+    spin(&mut visit, &mut Deaf).unwrap();
+    let mut loudest = [-60.0_f64; 2];
+    let mut at_the_top = 0;
+    for trial in visit.record().counted() {
+        let Some(tone) = trial.tone() else { continue };
+        let (db, loudest) = (tone.level.db(), &mut loudest[tone.ear as usize]);
+        if trial.purpose() == Purpose::Measure {
+            assert!(db <= *loudest + 10.0 + 1e-9, "{db} after {loudest}");
+        }
+        *loudest = loudest.max(db);
+        at_the_top += u32::from(db >= -20.0);
+    }
+    assert!(at_the_top > 0, "the loudest level is reached");
+}
+
+#[test]
+fn what_was_taken_back_counts_no_more_also_for_what_is_kept_in_mind() {
+    let begin = wish(5, plan("procedure = \"estimate\"\n"));
+    let journal = Journal::begin(MemoryStore::default(), begin.opening(), begin.epoch).unwrap();
+    let mut visit = Visit::over(journal);
+    let mut person = Leaving {
+        person: average_person(6),
+        stays: 40,
+    };
+    assert!(spin(&mut visit, &mut person).is_err(), "the person is gone");
+    let now = visit.record().last_moment();
+    let before = HearingFindings::of(visit.record());
+    let reason = || "a slip".to_owned();
+    visit
+        .step(Input::UndoLast { reason: reason() }, now)
+        .unwrap();
+    let record = visit.record().clone();
+    assert!(record.trials().iter().any(|trial| trial.undone));
+    let in_mind = HearingFindings::of(&record);
+    // Another thread keeps nothing in mind.
+    let afresh = std::thread::spawn(move || HearingFindings::of(&record));
+    assert_eq!(in_mind, afresh.join().unwrap());
+    assert_ne!(in_mind, before);
 }
