@@ -5,7 +5,7 @@ use crate::stimulus::SeriesKind;
 use serde::{Deserialize, Serialize};
 
 /// Something that must not be concluded, or has to be known when reading.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Caution {
     /// What.
     pub what: String,

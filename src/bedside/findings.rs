@@ -9,7 +9,7 @@ use crate::stimulus::SeriesKind;
 use serde::{Deserialize, Serialize};
 
 /// How a line of the worksheet stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum LineState {
     /// Nobody entered anything: it says nothing, least of all normal.
@@ -59,7 +59,7 @@ impl LineState {
 }
 
 /// One line of the worksheet.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Line {
     /// The nerves.
     pub nerve: String,
@@ -100,7 +100,7 @@ pub struct Line {
 }
 
 /// All that was done by hand.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct BedsideFindings {
     /// Every line of the worksheet, in its order; none without a worksheet.
     pub worksheet: Vec<Line>,

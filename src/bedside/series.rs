@@ -16,7 +16,7 @@ use std::collections::BTreeMap;
 pub const LEVEL: f64 = 0.05;
 
 /// A count with its exact interval.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Rate {
     /// Of what.
     pub what: String,
@@ -40,7 +40,7 @@ impl Rate {
 }
 
 /// The right side beside the left one.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct SidesCompared {
     /// What is compared.
     pub what: String,
@@ -55,7 +55,7 @@ pub struct SidesCompared {
 }
 
 /// Beside guessing.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Than {
     /// More right answers than guessing gives.
@@ -67,7 +67,7 @@ pub enum Than {
 }
 
 /// Right answers, and what guessing gives.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Chance {
     /// How many right answers guessing gives on average.
     pub expected: f64,
@@ -83,7 +83,7 @@ pub struct Chance {
 }
 
 /// How far out a target was seen at two distances.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Extent {
     /// From which direction.
     pub from: String,
@@ -98,7 +98,7 @@ pub struct Extent {
 }
 
 /// What one series says.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct SeriesFinding {
     /// Its number.
     pub series: u32,

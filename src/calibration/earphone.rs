@@ -10,7 +10,7 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
 /// What a profile rests on; this decides its scale and its caps.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum ProfileKind {
     /// Invented, for simulated people only; never for a device that plays to an ear.
@@ -28,7 +28,7 @@ pub enum ProfileKind {
 }
 
 /// The output on which a profile holds.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct OutputRequirement {
     /// The sound device as the system names it; any device when left out.
@@ -43,7 +43,7 @@ pub struct OutputRequirement {
 }
 
 /// What the coupler reads for a sine at digital full scale.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct FullScale {
     /// The frequency, one of [`crate::standard::test_hz`].
@@ -64,7 +64,7 @@ impl FullScale {
 }
 
 /// The level at which the examiner's own ear just hears.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ExaminerReference {
     /// The frequency, one of [`crate::standard::test_hz`].
@@ -85,7 +85,7 @@ impl ExaminerReference {
 }
 
 /// Harmonic distortion of a reference tone.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Distortion {
     /// The frequency, one of [`AUDIOMETRIC_HZ`].
@@ -97,7 +97,7 @@ pub struct Distortion {
 }
 
 /// What a profile's file holds.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct EarphoneRecord {
     /// The version of the format, [`FORMAT`].
@@ -116,9 +116,11 @@ pub struct EarphoneRecord {
     pub made_by: Option<String>,
     /// When it was made.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<String>", extend("format" = "date"))]
     pub made_on: Option<Date>,
     /// The last day on which it is valid.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<String>", extend("format" = "date"))]
     pub expires_on: Option<Date>,
     /// The standard uncertainty of its levels.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -148,7 +150,7 @@ pub struct EarphoneRecord {
 
 /// A profile of an earphone on an output: a record that was checked. It cannot be made, nor read
 /// from a file or a journal, without the check.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(into = "EarphoneRecord", try_from = "EarphoneRecord")]
 pub struct EarphoneProfile(EarphoneRecord);
 

@@ -21,7 +21,7 @@ pub const RECRUITING_BIAS_DB: [f64; 2] = [3.0, 10.0];
 pub const MIN_RUNS: usize = 2;
 
 /// One frequency of a jury's zero.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct JuryZero {
     /// The frequency, one of [`AUDIOMETRIC_HZ`].
@@ -49,7 +49,7 @@ impl JuryZero {
 }
 
 /// How a jury came to its zero.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct JuryRecord {
     /// How much worse than the audiometric zero the listeners hear; deducted from their mean.

@@ -30,7 +30,7 @@ fn shortest(pixel: Mm) -> Mm {
 }
 
 /// What a screen's profile rests on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum ScreenKind {
     /// Invented, for simulated people only.
@@ -40,7 +40,7 @@ pub enum ScreenKind {
 }
 
 /// What a screen profile's file holds.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ScreenRecord {
     /// The version of the format, [`FORMAT`].
@@ -56,6 +56,7 @@ pub struct ScreenRecord {
     pub made_by: Option<String>,
     /// When it was made.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<String>", extend("format" = "date"))]
     pub made_on: Option<Date>,
     /// The pitch of the physical pixels.
     pub pixel_mm: Mm,
@@ -80,7 +81,7 @@ pub struct ScreenRecord {
 }
 
 /// A profile of a screen: a record that was checked.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(into = "ScreenRecord", try_from = "ScreenRecord")]
 pub struct ScreenProfile(ScreenRecord);
 

@@ -9,7 +9,7 @@ use std::f64::consts::LN_10;
 const SIMULATED: &str = "simulated";
 
 /// What a visit is measured with; it goes whole into the journal's first line.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct SetUp {
     /// What it is called on every output.

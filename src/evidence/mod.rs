@@ -17,7 +17,19 @@ use crate::journal::Record;
 use serde::{Deserialize, Serialize};
 
 /// How well the answers of a sense fit one person who answers what they perceive.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Serialize,
+    Deserialize,
+    schemars::JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Grade {
     /// They agree with each other within the stated limits.
@@ -52,7 +64,9 @@ impl Grade {
 }
 
 /// How one sign looks.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Fit {
     /// As expected.
@@ -64,7 +78,7 @@ pub enum Fit {
 }
 
 /// One sign: counts, and how likely as many would be.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Check {
     /// What was looked at.
     pub name: String,
@@ -83,7 +97,7 @@ pub struct Check {
 }
 
 /// Silent presentations that were answered.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Silent {
     /// Answered.
     pub answered: u32,
@@ -94,7 +108,7 @@ pub struct Silent {
 }
 
 /// How far the answers of one sense hang together.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Consistency {
     /// The grade; it stands together with `error_rates`, never alone.
     pub grade: Grade,
@@ -114,7 +128,7 @@ pub struct Consistency {
 }
 
 /// Both senses; an untested one is absent.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Evidence {
     /// Hearing.
     #[serde(default, skip_serializing_if = "Option::is_none")]

@@ -7,7 +7,7 @@ pub const OTHER_CAUSES: &str = "Possible reasons include misunderstanding, tired
     attention, ringing in the ears, illness, language and others; this test cannot tell them apart.";
 
 /// How often a grade comes out for people of known kinds.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct ErrorRates {
     /// Share of people who answer what they perceive that are graded `inconsistent`.
     pub genuine_inconsistent: f64,

@@ -10,7 +10,7 @@ const FOUR: [f64; 4] = [500.0, 1000.0, 2000.0, 4000.0];
 const THREE: [f64; 3] = [500.0, 1000.0, 2000.0];
 
 /// Averages of one ear; absent where a member is missing or there is no dB HL.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct EarAverages {
     /// Mean of 500, 1000, 2000 and 4000 Hz, dB HL.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -25,7 +25,7 @@ pub struct EarAverages {
 
 /// What the four-frequency mean of an ear is at least, where a member has no threshold but a bound:
 /// no response at the maximum, or poorer than what either ear answered. dB HL.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct AtLeast {
     /// The right ear.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -36,7 +36,7 @@ pub struct AtLeast {
 }
 
 /// Averages of both ears.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Averages {
     /// The right ear.
     pub right: EarAverages,

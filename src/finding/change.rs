@@ -9,7 +9,7 @@ use crate::standard::iso_8253_1_2010::{audiometer, combined, fitting, repeated_d
 use serde::{Deserialize, Serialize};
 
 /// The change at one frequency. Positive is poorer than before.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Change {
     /// The frequency.
     pub hz: Hz,
@@ -28,12 +28,13 @@ pub struct Change {
 }
 
 /// Changes of both ears.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Changes {
     /// Where the earlier figures come from.
     pub source: String,
     /// The day of the earlier visit.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<String>", extend("format" = "date"))]
     pub on: Option<jiff::civil::Date>,
     /// The right ear, in order of frequency.
     pub right: Vec<Change>,

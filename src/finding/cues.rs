@@ -7,7 +7,9 @@ use crate::journal::Record;
 use serde::{Deserialize, Serialize};
 
 /// How soon a cue wants somebody's attention.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Urgency {
     /// To know when reading the figures.
@@ -21,7 +23,7 @@ pub enum Urgency {
 }
 
 /// Something to look into.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Cue {
     /// Which criterion is met.
     pub what: String,

@@ -16,7 +16,19 @@ use precision::state_precision;
 use serde::{Deserialize, Serialize};
 
 /// What became of one ear and frequency.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    Hash,
+    PartialOrd,
+    Ord,
+    Serialize,
+    Deserialize,
+    schemars::JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum HearingStatus {
     /// There is a threshold.
@@ -36,7 +48,9 @@ pub enum HearingStatus {
 /// Whether the other ear could have answered (by the difference of the air thresholds alone;
 /// without bone conduction the other rules cannot be applied). Where it may have, there is no
 /// threshold of this ear.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Masking {
     /// The ears differ by less than the least interaural attenuation of the earphone type.
@@ -51,7 +65,7 @@ pub enum Masking {
 
 /// What is known about one ear and frequency. Levels are on the set-up's scale, and only fields
 /// of that scale are there: without a valid profile there is no dB HL.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct HearingFinding {
     /// The frequency.
     pub hz: Hz,
@@ -59,12 +73,15 @@ pub struct HearingFinding {
     pub status: HearingStatus,
     /// The reading on the clinical scale.
     #[serde(flatten, with = "threshold_key")]
+    #[schemars(with = "threshold_key::Keys")]
     pub threshold: Option<Level>,
     /// The midpoint of the detection function.
     #[serde(flatten, with = "midpoint_key")]
+    #[schemars(with = "midpoint_key::Keys")]
     pub midpoint: Option<Level>,
     /// Where there was no response: the highest level presented. It is no threshold.
     #[serde(flatten, with = "limit_key")]
+    #[schemars(with = "limit_key::Keys")]
     pub limit: Option<Level>,
     /// Root mean square distance of the true midpoint from the one stated, from the answers
     /// alone, dB.
@@ -79,6 +96,7 @@ pub struct HearingFinding {
     /// Where this ear was answered without masking, if that is not its threshold or was not yet:
     /// its threshold is there or poorer.
     #[serde(flatten, with = "unmasked_key")]
+    #[schemars(with = "unmasked_key::Keys")]
     pub unmasked: Option<Level>,
     /// The softest and the loudest noise at the other ear over which the threshold stayed, dB
     /// effective masking level.
@@ -107,7 +125,7 @@ pub struct HearingFinding {
 }
 
 /// Both ears.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct HearingFindings {
     /// The right ear, in order of frequency.
     pub right: Vec<HearingFinding>,

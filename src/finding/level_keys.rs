@@ -9,6 +9,21 @@ macro_rules! level_key {
             use serde::ser::SerializeMap;
             use serde::{Deserialize, Deserializer, Serializer};
 
+            /// The keys as the schema has them; at most one is there.
+            #[derive(schemars::JsonSchema)]
+            #[expect(dead_code, reason = "only its schema is used")]
+            pub struct Keys {
+                /// Hearing level.
+                #[serde(rename = $hl, default, skip_serializing_if = "Option::is_none")]
+                hl: Option<f64>,
+                /// Against the examiner's own ears.
+                #[serde(rename = $re_examiner, default, skip_serializing_if = "Option::is_none")]
+                re_examiner: Option<f64>,
+                /// Re digital full scale.
+                #[serde(rename = $fs, default, skip_serializing_if = "Option::is_none")]
+                fs: Option<f64>,
+            }
+
             const KEYS: [(&str, Scale); 3] = [
                 ($hl, Scale::DbHl),
                 ($re_examiner, Scale::DbReExaminer),

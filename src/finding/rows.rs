@@ -17,7 +17,7 @@ const LETTER_LOG_MAR: f64 = 0.02;
 const MOST_WRONG_OF_FIRST: u32 = 1;
 
 /// A score by letter.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct RowsScore {
     /// Largest row + 0.1 − 0.02 for each letter named rightly, down to the row that ended it.
     pub log_mar: f64,

@@ -12,7 +12,19 @@ use serde::{Deserialize, Serialize};
 const DECIDES: u32 = 2;
 
 /// What a screening found at one ear and frequency.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    Hash,
+    PartialOrd,
+    Ord,
+    Serialize,
+    Deserialize,
+    schemars::JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Screened {
     /// Answered twice.
@@ -26,12 +38,13 @@ pub enum Screened {
 }
 
 /// One ear and frequency.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct ScreeningFinding {
     /// The frequency.
     pub hz: Hz,
     /// The level, always the same one.
     #[serde(flatten, with = "level_key")]
+    #[schemars(with = "level_key::Keys")]
     pub level: Option<Level>,
     /// What was found.
     pub found: Screened,
@@ -42,7 +55,7 @@ pub struct ScreeningFinding {
 }
 
 /// Both ears.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct ScreeningFindings {
     /// The right ear, in the plan's order.
     pub right: Vec<ScreeningFinding>,

@@ -20,7 +20,7 @@ const BETWEEN_RUNS_LOG_MAR: f64 = 0.03;
 const FEWEST_TRIALS: usize = 6;
 
 /// What became of one eye.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum SightStatus {
     /// There is an acuity.
@@ -38,7 +38,7 @@ pub enum SightStatus {
 }
 
 /// What is known about one eye.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct SightFinding {
     /// What became of it.
     pub status: SightStatus,
@@ -103,7 +103,7 @@ pub struct SightFinding {
 }
 
 /// Right answers at one size.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct SizeCount {
     /// The size.
     pub log_mar: LogMar,
@@ -114,7 +114,7 @@ pub struct SizeCount {
 }
 
 /// Each eye and both.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct SightFindings {
     /// The right eye.
     pub right: SightFinding,

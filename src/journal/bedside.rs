@@ -11,7 +11,7 @@ use sha2::{Digest, Sha256};
 use std::fmt::Write;
 
 /// What is done by hand in a visit.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct BedsidePlan {
     /// The series, in order.
@@ -20,7 +20,7 @@ pub struct BedsidePlan {
 }
 
 /// A series that is wanted.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct SeriesPlan {
     /// What it asks.
@@ -165,7 +165,7 @@ impl SeriesPlan {
 /// file during the series could also draw the list again from the presenter's seed in the first
 /// line, and a reader years later needs the list without the program that drew it. That it was not
 /// made up afterwards shows by the chain, and on paper by the seal.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Drawn {
     /// Its number among the visit's series, from 1.
     pub series: u32,

@@ -6,13 +6,14 @@ use crate::quantity::{Ear, Hz};
 use serde::{Deserialize, Serialize};
 
 /// An earlier visit's hearing, on the clinical scale.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct EarlierVisit {
     /// Where the figures come from, in words: a file's name, or 'paper, the clinic's own'.
     pub source: String,
     /// The day of that visit.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<String>", extend("format" = "date"))]
     pub on: Option<jiff::civil::Date>,
     /// SHA-256 of the earphone's profile, where it is known.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -26,7 +27,7 @@ pub struct EarlierVisit {
 }
 
 /// One threshold of an earlier visit.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct EarlierThreshold {
     /// The frequency.

@@ -12,7 +12,7 @@ use serde::{Deserialize, Serialize};
 pub const FORMAT: u32 = 1;
 
 /// Who answers in this visit. The truth about a simulated person is never here.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum PersonKind {
     /// A living person, known to the record by a code only.
@@ -30,7 +30,7 @@ pub enum PersonKind {
 }
 
 /// The first event: what a reader must know before the first presentation.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Opening {
     /// Version of the journal's format.
     pub format: u32,
@@ -53,7 +53,7 @@ pub struct Opening {
 }
 
 /// Why a presentation is made.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Purpose {
     /// To show the person what is asked, by tones.
@@ -73,7 +73,7 @@ pub enum Purpose {
 }
 
 /// Who decided on a presentation.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Proposer {
     /// The program's procedure.
@@ -83,7 +83,7 @@ pub enum Proposer {
 }
 
 /// A presentation as decided, before it is delivered.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Planned {
     /// Its number in the visit, from 1; void ones use up a number.
     pub n: u32,
@@ -99,7 +99,7 @@ pub struct Planned {
 }
 
 /// An answer in words, where it is not a key press in a window.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Answer {
     /// Whether the tone was answered.
@@ -140,7 +140,7 @@ pub fn named(typed: &str, shown: usize) -> Result<String, String> {
 }
 
 /// Whose hand pressed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum WhoPressed {
     /// The person, at a key of their own.
@@ -153,7 +153,7 @@ pub enum WhoPressed {
 }
 
 /// A part of a visit that can be declined or stopped by itself.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Section {
     /// Hearing with this ear.
@@ -165,7 +165,7 @@ pub enum Section {
 }
 
 /// How a section ended before it was done.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum HowEnded {
     /// The person did not wish it.
@@ -175,7 +175,7 @@ pub enum HowEnded {
 }
 
 /// What happened.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(tag = "kind", content = "body", rename_all = "snake_case")]
 pub enum Body {
     /// The visit began.
@@ -283,11 +283,12 @@ pub enum Body {
 }
 
 /// One line of the journal without its hash.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Event {
     /// From 1, without gaps.
     pub number: u64,
     /// Wall-clock time, RFC 3339, UTC.
+    #[schemars(with = "String", extend("format" = "date-time"))]
     pub time: jiff::Timestamp,
     /// Seconds since the visit began, by a clock that never jumps.
     pub t_s: Moment,

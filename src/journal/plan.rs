@@ -12,7 +12,7 @@ use crate::stimulus::{OptotypeSet, Signal};
 use serde::{Deserialize, Serialize};
 
 /// A whole plan. Absent sections are not tested.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Plan {
     /// Version of the plan format: 1.
@@ -40,7 +40,7 @@ pub struct Plan {
 }
 
 /// What the person told of themselves; only comparisons with people of their age use it.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct About {
     /// Age, years.
@@ -52,7 +52,7 @@ pub struct About {
 }
 
 /// What is done about hearing.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct HearingPlan {
     /// The procedure's name, one of [`Procedure::NAMES`].
@@ -115,7 +115,7 @@ pub struct HearingPlan {
 }
 
 /// Whose norm enters the prior.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct PriorOfAge {
     /// The person's age, 18 to 80 years.
@@ -173,7 +173,7 @@ impl HearingPlan {
 }
 
 /// What is done about sight.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct SightPlan {
     /// How an eye is asked.

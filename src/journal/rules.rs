@@ -71,7 +71,7 @@ impl SeriesRule {
 
 /// The rule by which ascents become a threshold: the lowest level that was answered at least
 /// `needed` times among its last `of` presentations reached from below.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct AscendingRule {
     /// Answers needed at one level.
@@ -124,7 +124,7 @@ impl AscendingRule {
 /// Ascents and descents by turns in steps of 5 dB (ISO 8253-1:2010, 6.2.3.3). After an answer the
 /// level goes up 5 dB more, then down until there is none, then down 5 dB more (this last step
 /// from memory), then up again.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct BracketingRule {
     /// So many ascents and as many descents.
@@ -152,7 +152,9 @@ impl BracketingRule {
 }
 
 /// By `estimate`: what is believed before the first answer.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum HearingPrior {
     /// People of all ages as they come to a clinic: neighbouring frequencies and the two ears are
@@ -164,7 +166,9 @@ pub enum HearingPrior {
 }
 
 /// Whether the other ear is masked where it may answer for the ear under test.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum MaskingPlan {
     /// By the plateau method, once both ears are measured without masking.
@@ -176,7 +180,7 @@ pub enum MaskingPlan {
 
 /// The plateau method: the noise at the other ear goes up until the threshold stays where it is
 /// (reference: BSA recommended procedure and ISO 8253-1, masking; steps from memory).
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct PlateauRule {
     /// The first noise, above the other ear's own threshold, dB effective masking level.

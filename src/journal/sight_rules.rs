@@ -5,7 +5,9 @@ use crate::stimulus::OptotypeSet;
 use serde::{Deserialize, Serialize};
 
 /// How an eye is asked.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum SightProcedure {
     /// One optotype after the other, each of the size that tells most.
@@ -16,7 +18,9 @@ pub enum SightProcedure {
 }
 
 /// What ends the reading of rows.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum RowsEnd {
     /// A row with three or more wrong: fewer than the 3 of 5 of scoring by line (Becker 2008).
@@ -42,7 +46,9 @@ impl RowsEnd {
 }
 
 /// How much is shown at a time.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum RowsShow {
     /// One letter.
@@ -55,7 +61,9 @@ pub enum RowsShow {
 }
 
 /// What is made of letters that are not equally easy.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum LetterDifficulty {
     /// Nothing: all letters count alike.
@@ -67,7 +75,7 @@ pub enum LetterDifficulty {
 }
 
 /// How rows are read.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct RowsPlan {
     /// What ends the reading.

@@ -6,7 +6,7 @@ use crate::quantity::{Sense, Side};
 use serde::{Deserialize, Serialize};
 
 /// A worksheet: what is looked at, in the order of the examination.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Worksheet {
     /// Version of the worksheet's format: 1.
@@ -18,7 +18,7 @@ pub struct Worksheet {
 }
 
 /// One thing that is looked at.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Item {
     /// What tells it from the others.
@@ -55,7 +55,19 @@ pub struct Item {
 }
 
 /// What was found. There is no value for a line that nobody entered: blank never means normal.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Serialize,
+    Deserialize,
+    schemars::JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Found {
     /// As it should be.
@@ -88,7 +100,7 @@ impl Found {
 }
 
 /// One line that was entered. The latest entry of a line counts; the ones before stay on record.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Entry {
     /// The item's id.
     pub item: String,

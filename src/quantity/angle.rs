@@ -5,7 +5,9 @@ use serde::{Deserialize, Serialize};
 use std::f64::consts::PI;
 
 /// A visual angle in minutes of arc.
-#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(transparent)]
 pub struct ArcMin(pub f64);
 
@@ -25,7 +27,9 @@ impl ArcMin {
 
 /// Size or acuity as the decimal logarithm of the minimum angle of resolution in minutes of arc:
 /// 0 is a critical detail of 1 minute, larger numbers are larger optotypes and poorer acuity.
-#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(transparent)]
 pub struct LogMar(pub f64);
 

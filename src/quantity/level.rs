@@ -4,7 +4,9 @@ use serde::{Deserialize, Serialize};
 use std::ops::{Add, Neg, Sub};
 
 /// A difference of two levels, in decibels.
-#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(transparent)]
 pub struct Db(pub f64);
 
@@ -25,7 +27,7 @@ impl Neg for Db {
 macro_rules! level {
     ($(#[$doc:meta])* $name:ident) => {
         $(#[$doc])*
-        #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize)]
+        #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize, schemars::JsonSchema)]
         #[serde(transparent)]
         pub struct $name(pub f64);
 
@@ -98,7 +100,7 @@ impl DbFs {
 }
 
 /// What the levels of a set-up refer to. Only a set-up with a valid profile has hearing levels.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Scale {
     /// Hearing level, by a calibrated profile.
@@ -123,7 +125,7 @@ impl Scale {
 
 /// A level on the scale that the set-up has; the scale travels with the number, so that a
 /// relative level is never read as dB HL.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub enum Level {
     /// Hearing level.
     #[serde(rename = "level_db_hl")]

@@ -1,6 +1,8 @@
 //! Time within a visit.
 
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use std::borrow::Cow;
 
 /// A moment of a visit, counted from its beginning by a clock that never jumps; in microseconds
 /// inside, in seconds in files.
@@ -57,6 +59,21 @@ impl Moment {
 impl Serialize for Moment {
     fn serialize<S: Serializer>(&self, out: S) -> Result<S::Ok, S::Error> {
         out.serialize_f64(self.seconds())
+    }
+}
+
+/// As it is written: seconds.
+impl JsonSchema for Moment {
+    fn schema_name() -> Cow<'static, str> {
+        "Moment".into()
+    }
+
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({"type": "number"})
     }
 }
 

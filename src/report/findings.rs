@@ -12,7 +12,9 @@ use crate::quantity::Scale;
 use serde::{Deserialize, Serialize};
 
 /// How many presentations of each sort were made.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, schemars::JsonSchema,
+)]
 pub struct Counts {
     /// Tones, familiarising and repeated ones included.
     pub tones: u32,
@@ -29,7 +31,9 @@ pub struct Counts {
 }
 
 /// Which senses something holds for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, schemars::JsonSchema,
+)]
 pub struct Senses {
     /// Hearing.
     pub hearing: bool,
@@ -38,7 +42,7 @@ pub struct Senses {
 }
 
 /// All figures of a visit.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Findings {
     /// Version of this document's format.
     pub format: u32,

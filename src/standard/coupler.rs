@@ -4,7 +4,7 @@ use super::EarphoneClass;
 use serde::{Deserialize, Serialize};
 
 /// A coupler. Numbers of the standards for inserts and of the flat plate adapter are from memory.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, schemars::JsonSchema)]
 pub enum Coupler {
     /// Acoustic coupler of 6 cm³.
     #[serde(rename = "acoustic_coupler_iec_60318_3")]

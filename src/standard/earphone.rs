@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 /// A class of earphones by standard and coupler. Free-field and diffuse-field references are no
 /// earphone's zero (scope of ISO 389-7) and so are none of these.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, schemars::JsonSchema)]
 pub enum EarphoneClass {
     /// Supra-aural, the named type with a domed cushion.
     #[serde(rename = "supra_aural_domed_cushion_iso_389_1")]
@@ -33,7 +33,7 @@ pub enum EarphoneClass {
 }
 
 /// How an earphone sits on the ear; this decides how much of a room's noise it keeps out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum EarphoneFit {
     /// Lies on the ear.

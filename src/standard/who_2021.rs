@@ -16,7 +16,9 @@ pub const SOURCE: Source = Source {
 pub const AVERAGED_HZ: [Hz; 4] = [Hz(500.0), Hz(1000.0), Hz(2000.0), Hz(4000.0)];
 
 /// A grade of hearing loss.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Grade {
     /// Better ear under 20 dB.

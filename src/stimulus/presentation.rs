@@ -5,7 +5,7 @@ use crate::standard::iec_60645_1_2017;
 use serde::{Deserialize, Serialize};
 
 /// What the person is asked to do.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Task {
     /// Press whenever something is heard.
@@ -21,7 +21,7 @@ pub enum Task {
 }
 
 /// How the frequency of a warble tone swings, sinusoidally.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Swing {
     /// How often, per second.
@@ -51,7 +51,7 @@ impl Swing {
 }
 
 /// The kind of sound in a part.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Signal {
     /// One steady pure tone.
@@ -101,7 +101,7 @@ impl Signal {
 }
 
 /// A sound at one ear.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct SoundPart {
     /// The ear whose earphone plays it.
     pub ear: Ear,
@@ -122,7 +122,7 @@ pub struct SoundPart {
 }
 
 /// The direction to which a ring's gap, or an E's limbs, point, as the person sees it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Facing {
     /// To the person's right.
@@ -173,7 +173,7 @@ impl Facing {
 }
 
 /// A letter of one of the sets.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, schemars::JsonSchema)]
 #[expect(missing_docs, reason = "a letter is its own name")]
 pub enum Letter {
     C,
@@ -227,7 +227,7 @@ impl Letter {
 }
 
 /// A set of optotypes to choose from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum OptotypeSet {
     /// Landolt rings in 8 directions (ISO 8596).
@@ -300,7 +300,7 @@ impl OptotypeSet {
 }
 
 /// What one optotype says: which way it points, or which letter it is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Symbol {
     /// A ring or an E.
@@ -330,7 +330,7 @@ impl Symbol {
 }
 
 /// One optotype before one eye, or both. In a row the parts stand in reading order.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct OptotypePart {
     /// The eye that looks.
     pub eye: Eye,
@@ -386,7 +386,7 @@ impl OptotypePart {
 }
 
 /// One part of a presentation.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(untagged)]
 pub enum Part {
     /// Something to hear.
@@ -397,7 +397,7 @@ pub enum Part {
 
 /// One thing presented. A silent presentation is a detection task without a tone; where its
 /// neighbours have noise at one ear, so has it.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Presentation {
     /// What the person is asked to do.
     pub task: Task,
@@ -440,7 +440,7 @@ impl Presentation {
 
 /// Where in a detection slot the tone lies, or would lie if the slot is silent. The person is
 /// never told of it.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct ToneSlot {
     /// Silence before the onset.
     pub onset_s: f64,

@@ -6,7 +6,19 @@ use serde::{Deserialize, Serialize};
 use std::fmt;
 
 /// What a series asks.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Serialize,
+    Deserialize,
+    schemars::JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum SeriesKind {
     /// One nostril: a scent, or a blank.
@@ -34,7 +46,19 @@ pub enum SeriesKind {
 }
 
 /// An answer to a prompt.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Serialize,
+    Deserialize,
+    schemars::JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 #[expect(missing_docs, reason = "each is its own word")]
 pub enum Reply {
@@ -59,7 +83,19 @@ pub enum Reply {
 }
 
 /// Where on the face, or where in the field.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Serialize,
+    Deserialize,
+    schemars::JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 #[expect(missing_docs, reason = "each is its own word")]
 pub enum Place {
@@ -83,7 +119,19 @@ pub enum Place {
 }
 
 /// How strongly fingers are rubbed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Serialize,
+    Deserialize,
+    schemars::JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Strength {
     /// As softly as the examiner can just hear at the same distance.
@@ -93,7 +141,19 @@ pub enum Strength {
 }
 
 /// What touches the skin where two sides are compared.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Serialize,
+    Deserialize,
+    schemars::JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Material {
     /// A wisp of cotton.
@@ -123,7 +183,7 @@ impl Material {
 }
 
 /// A letter-and-number triple to be whispered.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(try_from = "String", into = "String")]
 pub struct Triple(pub [char; 3]);
 
@@ -155,7 +215,7 @@ pub const LETTERS: &str = "BFHJKLMQRSXY";
 pub const DIGITS: &str = "12345689";
 
 /// One prompt.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Prompt {
     /// The answer that tells what was presented; `nothing` where nothing is.
     pub target: Reply,

@@ -54,6 +54,8 @@ pub(super) enum Verb {
     Answers(AnswersArgs),
     /// What a series at the bedside can tell, from drawn orders and simulated people
     Power(PowerArgs),
+    /// What a line of a journal, or `findings.json`, may be: JSON Schema 2020-12
+    Schema(SchemaArgs),
     /// Many simulated visits, and how far their figures are from the truth
     Study(StudyArgs),
 }
@@ -116,6 +118,20 @@ pub(super) struct JournalArgs {
     /// Print one JSON document
     #[arg(long)]
     pub(super) json: bool,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(super) enum SchemaArg {
+    /// A line of a journal
+    Journal,
+    /// findings.json
+    Findings,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct SchemaArgs {
+    /// Of what
+    pub(super) of: SchemaArg,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]

@@ -13,8 +13,8 @@ use crate::person::{Case, Person, Piped, Population, Simulated};
 use crate::quantity::{Draws, Ear, Hz, LogMar, Mm, Scale, Sex, Stream};
 use crate::stimulus::{Facing, OptotypeSet, Signal, Swing};
 use args::{
-    CommandLine, EarArg, JournalArgs, KindArg, OptotypeArg, OptotypeArgs, StudyArgs, ToneArgs,
-    Verb, VisitArgs, WindowArgs,
+    CommandLine, EarArg, JournalArgs, KindArg, OptotypeArg, OptotypeArgs, SchemaArg, SchemaArgs,
+    StudyArgs, ToneArgs, Verb, VisitArgs, WindowArgs,
 };
 use clap::Parser;
 use clap::error::ErrorKind;
@@ -51,6 +51,7 @@ pub fn main() -> ExitCode {
         Some(Verb::Sheet(args)) => by_hand::sheet(args),
         Some(Verb::Answers(args)) => by_hand::answers(&args),
         Some(Verb::Power(args)) => by_hand::power(&args),
+        Some(Verb::Schema(args)) => schema(&args),
         Some(Verb::Study(args)) => study(&args),
     };
     done.unwrap_or_else(|error| refuse(&error))
@@ -292,6 +293,15 @@ fn optotype(args: &OptotypeArgs) -> Done {
             args.pixel_mm
         ))?;
     }
+    Ok(ExitCode::SUCCESS)
+}
+
+fn schema(args: &SchemaArgs) -> Done {
+    let schema = match args.of {
+        SchemaArg::Journal => crate::report::journal_schema(),
+        SchemaArg::Findings => crate::report::findings_schema(),
+    };
+    say_json(&schema)?;
     Ok(ExitCode::SUCCESS)
 }
 
