@@ -139,12 +139,6 @@ pub fn figure_font() -> FontId {
     FontId::proportional(type_size::SMALL)
 }
 
-/// The type of the one figure that a card is about.
-#[must_use]
-pub fn large_font() -> FontId {
-    FontId::proportional(type_size::LARGE)
-}
-
 /// The button of what is to be done next; there is at most one on a page.
 pub fn primary(theme: &Theme, text: &str) -> Button<'static> {
     let text = egui::RichText::new(text).color(theme.on_accent);

@@ -3,6 +3,7 @@
 
 mod attachment;
 mod by_hand;
+pub mod figure;
 mod findings;
 mod near_card;
 mod pages;
@@ -11,6 +12,7 @@ mod sentences;
 mod table;
 mod tidy;
 mod trials;
+pub mod words;
 
 pub use attachment::Attachment;
 pub use by_hand::{prompts_csv, worksheet_csv};

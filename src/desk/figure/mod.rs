@@ -1,28 +1,16 @@
-//! Figures: each is first a plain value that tells what is shown, then drawn.
-//!
-//! Building one folds trials into beliefs, so build it when something has happened, not for every
-//! frame. What is drawn is also told in words, to a screen reader and as a table.
+//! Figures in a window: what they show comes from the report's figures, and is told to a screen
+//! reader and as a table.
 
-pub mod acuity;
-pub mod audiogram;
-mod mark;
+mod paint;
 pub mod stream;
 
-pub use acuity::Acuity;
-pub use audiogram::Audiogram;
+pub use crate::report::figure::{Acuity, Audiogram, Table};
 pub use stream::Stream;
 
 use super::style::{Theme, type_size};
+use crate::report::figure::Drawing;
+use crate::report::words::Lang;
 use eframe::egui::{Grid, Painter, Rect, Response, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
-
-/// What a figure shows, in rows: its accessible alternative.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Table {
-    /// The columns.
-    pub head: Vec<&'static str>,
-    /// The rows, each as long as the head.
-    pub rows: Vec<Vec<String>>,
-}
 
 /// A figure.
 pub trait Figure {
@@ -34,6 +22,23 @@ pub trait Figure {
 
     /// Draws it into `area`.
     fn paint(&self, painter: &Painter, area: Rect, theme: &Theme);
+}
+
+/// The language of the windows.
+const LANG: Lang = Lang::English;
+
+impl<D: Drawing> Figure for D {
+    fn description(&self) -> String {
+        self.told(LANG)
+    }
+
+    fn table(&self) -> Table {
+        self.rows(LANG)
+    }
+
+    fn paint(&self, painter: &Painter, area: Rect, theme: &Theme) {
+        paint::shapes(painter, &self.shapes(paint::area(area), LANG), theme);
+    }
 }
 
 /// Puts a figure of `size` into the window and tells the screen reader what it shows.
@@ -54,7 +59,7 @@ pub fn show_table(ui: &mut Ui, theme: &Theme, table: &Table, name: &str) {
         .spacing(Vec2::new(2.0 * type_size::BODY, 0.5 * type_size::BODY))
         .show(ui, |ui| {
             for title in &table.head {
-                ui.label(RichText::new(*title).small().color(theme.ink_soft));
+                ui.label(RichText::new(title).small().color(theme.ink_soft));
             }
             ui.end_row();
             for row in &table.rows {
@@ -68,20 +73,7 @@ pub fn show_table(ui: &mut Ui, theme: &Theme, table: &Table, name: &str) {
 
 /// A number with a true minus sign.
 fn number(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    match text.strip_prefix('-') {
-        Some(digits) if digits.chars().all(|c| c == '0' || c == '.') => digits.to_owned(),
-        Some(digits) => format!("\u{2212}{digits}"),
-        None => text,
-    }
-}
-
-/// Every how many steps an axis is lettered that has room for so many: each, or every 2nd, 5th,
-/// 10th.
-fn lettered_every(steps: f64, room: f64) -> f64 {
-    let least = steps / room.max(1.0);
-    let usual = [1.0, 2.0, 5.0].into_iter().find(|every| *every >= least);
-    usual.unwrap_or(10.0)
+    LANG.number(value, decimals)
 }
 
 #[cfg(test)]

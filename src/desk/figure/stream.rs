@@ -305,7 +305,9 @@ impl Figure for Stream {
             ]
         };
         Table {
-            head: vec!["Number", "Presented", "Purpose", "Answer", "Other presses"],
+            head: ["Number", "Presented", "Purpose", "Answer", "Other presses"]
+                .map(str::to_owned)
+                .to_vec(),
             rows: self.items.iter().rev().map(row).collect(),
         }
     }

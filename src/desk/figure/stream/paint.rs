@@ -1,8 +1,10 @@
 //! Draws the stream.
 
-use super::super::{lettered_every, mark, number};
+use super::super::{number, paint};
 use super::{Item, Reply, SHOWN, Stream, What};
 use crate::desk::style::{Theme, figure_font, line};
+use crate::quantity::Ear;
+use crate::report::figure::{Ink, lettered_every, mark};
 use eframe::egui::{Align2, Color32, Painter, Pos2, Rect, Shape, Stroke, pos2, vec2};
 
 /// Numbers of levels at the left, of sizes at the right.
@@ -159,7 +161,13 @@ impl Pen<'_> {
         let radius = self.radius() * if item.is_quiet() { 0.8 } else { 1.0 };
         match item.what {
             What::Tone { ear, .. } => {
-                mark::ear_area(self.painter, ear, at, radius, filled, colour);
+                let ink = match ear {
+                    _ if item.is_quiet() || item.is_struck() => Ink::Quiet,
+                    Ear::Right => Ink::Right,
+                    Ear::Left => Ink::Left,
+                };
+                let shapes = mark::ear_area(ear, paint::point(at), radius, filled, ink);
+                paint::shapes(self.painter, &shapes, self.theme);
             }
             What::Silent => self.lozenge(at, radius, filled, colour),
             What::Optotype { .. } => self.ring(at, radius, filled, colour),

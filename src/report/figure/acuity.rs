@@ -1,14 +1,13 @@
 //! The acuity of one eye: right answers at each size, and what is believed of the midpoint.
 
-mod paint;
+mod draw;
 
-use super::{Figure, Table, number};
+use super::{Area, Drawing, Shape, Table};
 use crate::belief::AcuityPosterior;
-use crate::desk::style::Theme;
 use crate::finding::{SightFinding, SightStatus, SizeCount, acuity_trials};
 use crate::journal::Record;
 use crate::quantity::Eye;
-use eframe::egui::{Painter, Rect};
+use crate::report::words::{Key, Lang};
 
 /// The sizes that are always in view, logMAR.
 const IN_VIEW: [f64; 2] = [-0.3, 1.0];
@@ -23,8 +22,8 @@ pub struct Acuity {
     /// The mean and the central 90 % of the posterior of the midpoint, logMAR; none before the
     /// first answer.
     pub belief: Option<Belief>,
-    /// What is said first: the acuity, or what became of it.
-    pub headline: String,
+    /// What was found; the acuity, or what became of it, is said first.
+    pub finding: SightFinding,
     /// The fractions, while there is an acuity.
     pub fractions: Vec<String>,
 }
@@ -64,7 +63,7 @@ impl Acuity {
             eye,
             rungs: finding.by_size.clone(),
             belief,
-            headline: headline(finding),
+            finding: finding.clone(),
             fractions,
         }
     }
@@ -84,67 +83,73 @@ impl Acuity {
         ]
     }
 
-    fn name(&self) -> &'static str {
-        match self.eye {
-            Eye::Right => "Right eye",
-            Eye::Left => "Left eye",
-            Eye::Both => "Both eyes",
+    /// The acuity, or what became of it.
+    #[must_use]
+    pub fn headline(&self, lang: Lang) -> String {
+        let finding = &self.finding;
+        let text = |key| lang.text(key).to_owned();
+        match finding.status {
+            SightStatus::Measured => match (finding.log_mar, finding.u_log_mar) {
+                (Some(log_mar), Some(u)) => {
+                    let parts = [log_mar, u].map(|one| lang.number(one, 2));
+                    lang.fill(Key::PlusMinusLogMar, &[&parts[0], &parts[1]])
+                }
+                (Some(log_mar), None) => lang.fill(Key::LogMarOf, &[&lang.number(log_mar, 2)]),
+                (None, _) => text(Key::Measured),
+            },
+            SightStatus::BetterThanSmallestShown => text(Key::BetterThanSmallest),
+            SightStatus::WorseThanLargestShown => text(Key::WorseThanLargest),
+            SightStatus::NotTested => text(Key::NotTested),
+            SightStatus::Declined => text(Key::Declined),
+            SightStatus::Stopped => match &finding.reason {
+                Some(reason) => lang.fill(Key::StoppedFor, &[reason]),
+                None => text(Key::NotDecidedYet),
+            },
         }
     }
 }
 
-fn headline(finding: &SightFinding) -> String {
-    match finding.status {
-        SightStatus::Measured => match (finding.log_mar, finding.u_log_mar) {
-            (Some(log_mar), Some(u)) => format!("{} ± {} logMAR", number(log_mar, 2), number(u, 2)),
-            (Some(log_mar), None) => format!("{} logMAR", number(log_mar, 2)),
-            (None, _) => "measured".into(),
-        },
-        SightStatus::BetterThanSmallestShown => "better than the smallest shown".into(),
-        SightStatus::WorseThanLargestShown => "worse than the largest shown".into(),
-        SightStatus::NotTested => "not tested".into(),
-        SightStatus::Declined => "declined".into(),
-        SightStatus::Stopped => match &finding.reason {
-            Some(reason) => format!("stopped: {reason}"),
-            None => "not decided yet".into(),
-        },
-    }
+/// An eye's name.
+#[must_use]
+pub fn eye_name(eye: Eye, lang: Lang) -> &'static str {
+    lang.text(match eye {
+        Eye::Right => Key::RightEye,
+        Eye::Left => Key::LeftEye,
+        Eye::Both => Key::BothEyes,
+    })
 }
 
-impl Figure for Acuity {
-    fn description(&self) -> String {
-        let mut sentences = vec![format!(
-            "Acuity, {}: {}.",
-            self.name().to_lowercase(),
-            self.headline
-        )];
+impl Drawing for Acuity {
+    fn told(&self, lang: Lang) -> String {
+        let name = eye_name(self.eye, lang);
+        let mut sentences = vec![lang.fill(Key::Acuity, &[name, &self.headline(lang)])];
         if !self.fractions.is_empty() {
-            sentences.push(format!("Equivalent to {}.", self.fractions.join(", ")));
+            let all = self.fractions.join(", ");
+            sentences.push(lang.fill(Key::EquivalentTo, &[&all]));
         }
         if let Some(belief) = self.belief {
-            let [low, high] = belief.interval_90.map(|end| number(end, 2));
-            sentences.push(format!(
-                "The midpoint lies between {low} and {high} logMAR with 90 %."
-            ));
+            let [low, high] = belief.interval_90.map(|end| lang.number(end, 2));
+            sentences.push(lang.fill(Key::MidpointBetween, &[&low, &high]));
         }
         sentences.join(" ")
     }
 
-    fn table(&self) -> Table {
+    fn rows(&self, lang: Lang) -> Table {
         let row = |rung: &SizeCount| {
             vec![
-                number(rung.log_mar.0, 2),
+                lang.number(rung.log_mar.0, 2),
                 rung.right.to_string(),
                 rung.of.to_string(),
             ]
         };
+        let head = [Key::SizeLogMar, Key::RightAnswers, Key::Shown];
         Table {
-            head: vec!["Size, logMAR", "Right", "Shown"],
+            head: head.map(|key| lang.text(key).to_owned()).to_vec(),
             rows: self.rungs.iter().map(row).collect(),
         }
     }
 
-    fn paint(&self, painter: &Painter, area: Rect, theme: &Theme) {
-        paint::paint(self, painter, area, theme);
+    fn shapes(&self, area: Area, lang: Lang) -> Vec<Shape> {
+        draw::shapes(self, area, lang)
     }
 }

@@ -3,18 +3,17 @@
 //! One octave is as long as 20 dB, frequencies are spaced by their logarithm, and the level is
 //! named with its scale (ISO 8253-1:2010, the clause on the audiogram form; from memory).
 
+mod draw;
 mod key;
-mod paint;
 
-use super::{Figure, Table, number};
-use crate::desk::style::Theme;
+use super::{Area, Drawing, Shape, Table};
 use crate::finding::{
     HearingFinding, HearingFindings, HearingStatus, Masking, Screened, ScreeningFindings,
 };
 use crate::journal::Record;
 use crate::quantity::{Ear, Hz, Scale};
+use crate::report::words::{Key, Lang};
 use crate::standard::AUDIOMETRIC_HZ;
-use eframe::egui::{Painter, Rect};
 
 /// How many decibels are as long as one octave.
 pub const DB_PER_OCTAVE: f64 = 20.0;
@@ -200,30 +199,34 @@ impl Mark {
     }
 
     /// The mark's level in words.
-    fn level(&self) -> String {
-        let db = number(self.db, 0);
+    #[must_use]
+    pub fn level(&self, lang: Lang) -> String {
+        let db = lang.number(self.db, 0);
+        let filled = |key| lang.fill(key, &[&db]);
         match self.kind {
             Kind::Threshold | Kind::Leaning => db,
-            Kind::NoResponse => format!("no response at {db}"),
-            Kind::AtMinimum => format!("{db} or below"),
-            Kind::EitherEar => format!("{db} or poorer"),
-            Kind::ScreenedHeard => format!("heard at {db}"),
-            Kind::ScreenedNotHeard => format!("not heard at {db}"),
+            Kind::NoResponse => filled(Key::NoResponseAt),
+            Kind::AtMinimum => filled(Key::OrBelow),
+            Kind::EitherEar => filled(Key::OrPoorer),
+            Kind::ScreenedHeard => filled(Key::HeardAt),
+            Kind::ScreenedNotHeard => filled(Key::NotHeardAt),
         }
     }
 
-    fn remark(&self) -> String {
-        let remark = match self.kind {
-            Kind::EitherEar => "no threshold: the other ear may have answered",
-            Kind::ScreenedHeard | Kind::ScreenedNotHeard => "screening, no threshold",
+    /// What has to be known about the mark.
+    #[must_use]
+    pub fn remark(&self, lang: Lang) -> String {
+        let key = match self.kind {
+            Kind::EitherEar => Key::EitherEarRemark,
+            Kind::ScreenedHeard | Kind::ScreenedNotHeard => Key::ScreeningRemark,
             Kind::Leaning => {
-                let share = number(100.0 * self.prior_share.unwrap_or(0.0), 0);
-                return format!("leans on neighbouring frequencies: {share} % of its precision");
+                let share = lang.number(100.0 * self.prior_share.unwrap_or(0.0), 0);
+                return lang.fill(Key::LeansRemark, &[&share]);
             }
-            _ if self.masked => "other ear masked",
-            _ => "",
+            _ if self.masked => Key::OtherEarMasked,
+            _ => return String::new(),
         };
-        remark.to_owned()
+        lang.text(key).to_owned()
     }
 
     /// Whether it stands for a threshold, or a bound of one, of this ear.
@@ -236,81 +239,93 @@ impl Mark {
     }
 }
 
-impl Figure for Audiogram {
-    fn description(&self) -> String {
-        let unit = self.scale.unit();
-        let what = if self.as_obtained {
-            "values as obtained, not thresholds"
+/// A scale's unit as figures and tables name it.
+#[must_use]
+pub fn unit(scale: Scale, lang: Lang) -> &'static str {
+    lang.text(match scale {
+        Scale::DbHl => Key::DbHl,
+        Scale::DbReExaminer => Key::DbReExaminer,
+        Scale::DbFs => Key::DbFs,
+    })
+}
+
+/// An ear's name.
+#[must_use]
+pub fn ear_name(ear: Ear, lang: Lang) -> &'static str {
+    lang.text(match ear {
+        Ear::Right => Key::RightEar,
+        Ear::Left => Key::LeftEar,
+    })
+}
+
+impl Drawing for Audiogram {
+    fn told(&self, lang: Lang) -> String {
+        let what = lang.text(if self.as_obtained {
+            Key::AsObtainedNoThresholds
         } else {
-            "thresholds"
-        };
+            Key::Thresholds
+        });
         let ears = Ear::BOTH.map(|ear| {
             let points: Vec<String> = self
                 .of_ear(ear)
-                .map(|mark| format!("{} Hz {}", mark.hz.0, mark.level()))
+                .map(|mark| format!("{} Hz {}", mark.hz.0, mark.level(lang)))
                 .collect();
             let points = if points.is_empty() {
-                "nothing yet".to_owned()
+                lang.text(Key::NothingYet).to_owned()
             } else {
                 points.join(", ")
             };
-            format!("{} ear: {points}.", capital(ear))
+            format!("{}: {points}.", ear_name(ear, lang))
         });
-        format!("Audiogram, {what} in {unit}. {}", ears.join(" "))
+        let first = lang.fill(Key::Audiogram, &[what, unit(self.scale, lang)]);
+        format!("{first} {}", ears.join(" "))
     }
 
-    fn table(&self) -> Table {
+    fn rows(&self, lang: Lang) -> Table {
         let row = |mark: &Mark| {
-            let interval = mark.interval_90_db.map_or(String::new(), |[low, high]| {
-                format!("{} to {}", number(low, 1), number(high, 1))
+            let interval = mark.interval_90_db.map_or(String::new(), |ends| {
+                let [low, high] = ends.map(|end| lang.number(end, 1));
+                lang.fill(Key::To, &[&low, &high])
             });
             vec![
-                capital(mark.ear).to_owned(),
-                number(mark.hz.0, 0),
-                mark.level(),
+                ear_name(mark.ear, lang).to_owned(),
+                lang.number(mark.hz.0, 0),
+                mark.level(lang),
                 interval,
-                mark.repeat_db.map_or(String::new(), |db| number(db, 0)),
-                mark.remark(),
+                mark.repeat_db
+                    .map_or(String::new(), |db| lang.number(db, 0)),
+                mark.remark(lang),
             ]
         };
-        let level = match (self.scale, self.as_obtained) {
-            (Scale::DbHl, false) => "Threshold, dB HL",
-            (Scale::DbHl, true) => "As obtained, dB HL",
-            (Scale::DbReExaminer, false) => "Threshold, dB against the examiner",
-            (Scale::DbReExaminer, true) => "As obtained, dB against the examiner",
-            (Scale::DbFs, false) => "Threshold, dB re full scale",
-            (Scale::DbFs, true) => "As obtained, dB re full scale",
+        let level = if self.as_obtained {
+            Key::AsObtainedIn
+        } else {
+            Key::ThresholdIn
         };
+        let head = [
+            lang.text(Key::Ear).to_owned(),
+            lang.text(Key::FrequencyHz).to_owned(),
+            lang.fill(level, &[unit(self.scale, lang)]),
+            lang.text(Key::Interval90).to_owned(),
+            lang.text(Key::MeasuredAgain).to_owned(),
+            lang.text(Key::Remark).to_owned(),
+        ];
         Table {
-            head: vec![
-                "Ear",
-                "Frequency, Hz",
-                level,
-                "90 % interval of the midpoint",
-                "Measured again",
-                "Remark",
-            ],
+            head: head.to_vec(),
             rows: self.marks.iter().map(row).collect(),
         }
     }
 
-    fn paint(&self, painter: &Painter, area: Rect, theme: &Theme) {
-        paint::paint(self, painter, area, theme);
+    fn shapes(&self, area: Area, lang: Lang) -> Vec<Shape> {
+        draw::shapes(self, area, lang)
     }
 }
 
-fn capital(ear: Ear) -> &'static str {
-    match ear {
-        Ear::Right => "Right",
-        Ear::Left => "Left",
-    }
-}
-
-/// Where levels and frequencies lie in a window.
+/// Where levels and frequencies lie.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Axes {
     /// The drawn field: half an octave wider than the frequencies on either side.
-    pub field: Rect,
+    pub field: Area,
     /// The level at its top, dB.
     pub top_db: f64,
     /// Points a decibel, downward; an octave is [`DB_PER_OCTAVE`] times as long.
@@ -320,27 +335,27 @@ pub struct Axes {
 impl Axes {
     /// The largest that fits into `space`, at its left and top.
     #[must_use]
-    pub fn fit(space: Rect, [top_db, foot_db]: [f64; 2]) -> Axes {
+    pub fn fit(space: Area, [top_db, foot_db]: [f64; 2]) -> Axes {
         let octaves = HIGHEST.octaves_above(LOWEST) + 1.0;
         let (wide_db, high_db) = (octaves * DB_PER_OCTAVE, foot_db - top_db);
         let [width, height] = [space.width(), space.height()].map(|side| f64::from(side.max(0.0)));
         let points_per_db = (width / wide_db).min(height / high_db);
         let size = [wide_db, high_db].map(|db| (db * points_per_db) as f32);
         Axes {
-            field: Rect::from_min_size(space.min, size.into()),
+            field: Area::sized(space.min, size[0], size[1]),
             top_db,
             points_per_db,
         }
     }
 
-    /// Where a frequency lies, points from the window's left.
+    /// Where a frequency lies, points from the left.
     #[must_use]
     pub fn x(&self, hz: Hz) -> f32 {
         let octaves = hz.octaves_above(LOWEST) + 0.5;
         self.field.min.x + (octaves * DB_PER_OCTAVE * self.points_per_db) as f32
     }
 
-    /// Where a level lies, points from the window's top.
+    /// Where a level lies, points from the top.
     #[must_use]
     pub fn y(&self, db: f64) -> f32 {
         self.field.min.y + ((db - self.top_db) * self.points_per_db) as f32

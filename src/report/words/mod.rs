@@ -1,0 +1,130 @@
+//! All that a report says, in its languages. A language answers every [`Key`]: a text that is
+//! missing in one of them does not compile.
+
+mod de;
+mod en;
+
+/// A language of the report (BCP 47: `en`, `de`).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Lang {
+    /// English.
+    #[default]
+    English,
+    /// German.
+    German,
+}
+
+/// Makes the keys, and the list of all of them for the tests.
+macro_rules! keys {
+    ($($key:ident)*) => {
+        /// A text of the report.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+        #[allow(missing_docs, reason = "each is told by its English text")]
+        pub enum Key { $($key,)* }
+
+        impl Key {
+            /// All of them.
+            pub const ALL: &[Key] = &[$(Key::$key,)*];
+        }
+    };
+}
+
+keys! {
+    RightEar LeftEar RightEye LeftEye BothEyes
+    Audiogram Acuity Thresholds AsObtainedNoThresholds NothingYet AxisHz
+    NoResponseAt OrBelow OrPoorer HeardAt NotHeardAt
+    EitherEarRemark ScreeningRemark LeansRemark OtherEarMasked
+    Ear FrequencyHz ThresholdIn AsObtainedIn DbHl DbReExaminer DbFs Interval90 MeasuredAgain Remark
+    KeyNoResponse KeyAtMinimum KeyInterval KeyLeaning KeyEitherEar KeyScreened KeyBeyond AsObtained
+    PlusMinusLogMar LogMarOf Measured BetterThanSmallest WorseThanLargest NotTested Declined StoppedFor
+    NotDecidedYet EquivalentTo MidpointBetween SizeLogMar RightAnswers Shown Midpoint To
+}
+
+impl Lang {
+    /// All languages.
+    pub const ALL: [Lang; 2] = [Lang::English, Lang::German];
+
+    /// Its tag (BCP 47).
+    #[must_use]
+    pub fn tag(self) -> &'static str {
+        match self {
+            Lang::English => "en",
+            Lang::German => "de",
+        }
+    }
+
+    /// The language of a tag.
+    #[must_use]
+    pub fn tagged(tag: &str) -> Option<Lang> {
+        Lang::ALL.into_iter().find(|lang| lang.tag() == tag)
+    }
+
+    /// A text.
+    #[must_use]
+    pub fn text(self, key: Key) -> &'static str {
+        match self {
+            Lang::English => en::text(key),
+            Lang::German => de::text(key),
+        }
+    }
+
+    /// A text with its places, `{0}`, `{1}` and so on, filled.
+    #[must_use]
+    pub fn fill(self, key: Key, parts: &[&str]) -> String {
+        let mut text = self.text(key).to_owned();
+        for (place, part) in parts.iter().enumerate() {
+            text = text.replace(&format!("{{{place}}}"), part);
+        }
+        text
+    }
+
+    /// A number with the language's decimal sign, a true minus and no negative zero.
+    #[must_use]
+    pub fn number(self, value: f64, decimals: usize) -> String {
+        let text = format!("{value:.decimals$}");
+        let text = match text.strip_prefix('-') {
+            Some(digits) if digits.chars().all(|c| c == '0' || c == '.') => digits.to_owned(),
+            Some(digits) => format!("\u{2212}{digits}"),
+            None => text,
+        };
+        match self {
+            Lang::English => text,
+            Lang::German => text.replace('.', ","),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn places(text: &str) -> Vec<String> {
+        let mut all: Vec<String> = (0..9)
+            .map(|place| format!("{{{place}}}"))
+            .filter(|place| text.contains(place.as_str()))
+            .collect();
+        all.sort();
+        all
+    }
+
+    #[test]
+    fn every_text_says_something_and_has_the_same_places_in_every_language() {
+        for key in Key::ALL {
+            let english = places(Lang::English.text(*key));
+            for lang in Lang::ALL {
+                let text = lang.text(*key);
+                assert!(!text.trim().is_empty(), "{key:?} in {lang:?}");
+                assert_eq!(places(text), english, "{key:?} in {lang:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn numbers_have_a_true_minus_and_no_negative_zero() {
+        let number = |value, decimals| Lang::English.number(value, decimals);
+        assert_eq!(number(-10.0, 0), "\u{2212}10");
+        assert_eq!(number(-0.001, 2), "0.00");
+        assert_eq!(number(0.3, 1), "0.3");
+        assert_eq!(Lang::German.number(-0.3, 1), "\u{2212}0,3");
+    }
+}
