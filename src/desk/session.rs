@@ -676,7 +676,7 @@ impl Session {
             return;
         }
         self.waiting = None;
-        match errand::write_results(&self.folder, self.visit.record()) {
+        match errand::write_results(&self.folder, &mut self.visit) {
             Ok(findings) => self.findings = Some(findings),
             Err(error) => self.message = Some(error.to_string()),
         }

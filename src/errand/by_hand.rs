@@ -232,7 +232,7 @@ pub fn answers_from_paper(
             .step(Input::Close, now)
             .map_err(|error| ErrandError::Failed(error.to_string()))?;
     }
-    write_results(folder, visit.record())
+    write_results(folder, &mut visit)
 }
 
 /// What a letter on the sheet means.

@@ -4,13 +4,12 @@
 use super::begin::Begin;
 use super::begin::{JOURNAL_FILE, forget_unbegun};
 use super::by_hand::planned_series;
-use super::{ErrandError, begin, opening_in, resume};
-use crate::journal::{FileStore, PersonKind, Planned, Record, Store, WhoPressed};
+use super::{ErrandError, begin, opening_in, resume, write_results};
+use crate::journal::{FileStore, Planned, Record, Store, WhoPressed};
 use crate::person::{Person, Response};
 use crate::quantity::Moment;
-use crate::report::{Findings, prompts_csv, tidy_json, trials_csv, worksheet_csv, worksheet_pages};
+use crate::report::Findings;
 use crate::visit::{Input, Output, Visit};
-use std::path::Path;
 
 /// Between a choice and the next optotype, s (our choice).
 const AFTER_CHOICE_S: f64 = 0.6;
@@ -41,7 +40,7 @@ pub fn headless(
         begin(wish)?
     };
     spin(&mut visit, person)?;
-    let findings = write_results(&wish.folder, visit.record())?;
+    let findings = write_results(&wish.folder, &mut visit)?;
     Ok(Headless { findings, visit })
 }
 
@@ -215,45 +214,4 @@ fn step<S: Store>(
     visit
         .step(input, now)
         .map_err(|error| ErrandError::Failed(error.to_string()))
-}
-
-/// Writes `findings.json` and `trials.csv` into the visit's folder.
-///
-/// # Errors
-/// If they cannot be written.
-pub fn write_results(folder: &Path, record: &Record) -> Result<Findings, ErrandError> {
-    let findings = Findings::of(record);
-    let json = tidy_json(&findings).map_err(|error| ErrandError::failed(folder, error))?;
-    let table = trials_csv(record).map_err(|error| ErrandError::failed(folder, error))?;
-    let mut all = vec![
-        ("findings.json".to_owned(), json + "\n"),
-        ("trials.csv".to_owned(), table),
-    ];
-    if let Some(by_hand) = &findings.bedside {
-        let failed = |error| ErrandError::failed(folder, error);
-        let lines = worksheet_csv(by_hand).map_err(failed)?;
-        let prompts = prompts_csv(record.bedside()).map_err(failed)?;
-        all.push(("worksheet.csv".to_owned(), lines));
-        all.push(("prompts.csv".to_owned(), prompts));
-        let pages = worksheet_pages(by_hand, whose(record)).into_iter();
-        all.extend(
-            pages
-                .enumerate()
-                .map(|(at, page)| (format!("worksheet-{}.svg", at + 1), page)),
-        );
-    }
-    for (name, text) in all {
-        let path = folder.join(name);
-        std::fs::write(&path, text).map_err(|error| ErrandError::failed(&path, error))?;
-    }
-    Ok(findings)
-}
-
-/// Whose visit it is, as the record knows them.
-fn whose(record: &Record) -> &str {
-    match &record.opening.person {
-        PersonKind::Living { code } => code,
-        PersonKind::Simulated { title } => title,
-        PersonKind::Piped => "another program",
-    }
 }

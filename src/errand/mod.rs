@@ -4,6 +4,7 @@ mod begin;
 mod by_hand;
 mod card;
 mod earlier;
+mod export;
 mod headless;
 mod power;
 mod present;
@@ -18,7 +19,8 @@ pub use begin::{
 pub use by_hand::{SheetReport, SheetWish, answers_from_paper, sheet_on_paper};
 pub use card::near_card;
 pub use earlier::earlier_in;
-pub use headless::{Headless, headless, recall, spin, write_results};
+pub use export::write_results;
+pub use headless::{Headless, headless, recall, spin};
 pub use power::{KindReport, OrderReport, Power, PowerReport, Said, power};
 pub use present::{OptotypeWish, ToneReport, ToneWish, optotype, tone};
 pub use recount::{Checked, Recount, check, opening_in, recount};

@@ -144,6 +144,14 @@ impl<S: Store> Journal<S> {
         &self.store
     }
 
+    /// All that is stored, byte for byte.
+    ///
+    /// # Errors
+    /// What the storage says.
+    pub fn bytes(&mut self) -> io::Result<Vec<u8>> {
+        self.store.read()
+    }
+
     /// Wall-clock time at the visit's beginning.
     #[must_use]
     pub fn epoch(&self) -> Timestamp {

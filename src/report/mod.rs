@@ -1,25 +1,24 @@
-//! What leaves the house: the findings of a visit as one document, and its trials as a
-//! table; and the card that is printed for reading near.
+//! What leaves the house: a visit's findings as one document, its tables with their dictionary, and
+//! the schemas of what is written; and the card that is printed for reading near.
 
 mod attachment;
-mod by_hand;
+mod dossier;
 pub mod figure;
 mod findings;
 mod near_card;
 mod pages;
 mod schema;
 mod sentences;
-mod table;
+mod tables;
 mod tidy;
-mod trials;
 pub mod words;
 
 pub use attachment::Attachment;
-pub use by_hand::{prompts_csv, worksheet_csv};
+pub use dossier::{Dossier, DossierError};
 pub use findings::{Counts, Findings, Senses};
 pub use near_card::{CardError, near_card_pdf};
 pub use pages::worksheet_pages;
 pub use schema::{findings_schema, journal_schema};
 pub use sentences::hearing_sentences;
+pub use tables::{Described, TABLES, Table, dictionary, tables};
 pub use tidy::tidy_json;
-pub use trials::trials_csv;

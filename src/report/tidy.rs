@@ -19,7 +19,7 @@ pub fn tidy_json(document: &impl Serialize) -> Result<String, serde_json::Error>
 fn tidy(value: &mut Value) {
     match value {
         Value::Number(number) if number.is_f64() => {
-            let rounded = number.as_f64().map(round).and_then(Number::from_f64);
+            let rounded = number.as_f64().map(six_digits).and_then(Number::from_f64);
             if let Some(rounded) = rounded {
                 *number = rounded;
             }
@@ -31,7 +31,7 @@ fn tidy(value: &mut Value) {
 }
 
 /// By way of the decimal digits, so that what is written is as short as what is meant.
-fn round(figure: f64) -> f64 {
+pub(super) fn six_digits(figure: f64) -> f64 {
     let digits = DIGITS as usize - 1;
     format!("{figure:.digits$e}").parse().unwrap_or(figure)
 }

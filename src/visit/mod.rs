@@ -76,6 +76,14 @@ impl<S: Store> Visit<S> {
         &self.journal
     }
 
+    /// The journal as it is stored, byte for byte.
+    ///
+    /// # Errors
+    /// What the storage says.
+    pub fn stored(&mut self) -> std::io::Result<Vec<u8>> {
+        self.journal.bytes()
+    }
+
     /// Whether the procedure proposes.
     #[must_use]
     pub fn automatic(&self) -> bool {

@@ -7,7 +7,7 @@ use proptest::prelude::*;
 use serde_json::Value;
 use std::sync::LazyLock;
 use veridical::journal::{Journal, MemoryStore, check};
-use veridical::report::{Findings, trials_csv};
+use veridical::report::{Dossier, Findings, tables};
 use veridical::visit::{Input, Visit};
 
 static BYTES: LazyLock<Vec<u8>> = LazyLock::new(|| short_visit(11).journal().store().bytes.clone());
@@ -110,7 +110,9 @@ proptest! {
         if let Ok(journal) = Journal::open(MemoryStore { bytes }) {
             let record = journal.record();
             let _ = Findings::of(record);
-            trials_csv(record).unwrap();
+            if let Ok(dossier) = Dossier::of(journal.store().bytes.clone()) {
+                tables(&dossier).unwrap();
+            }
             let now = record.last_moment();
             let mut visit = Visit::over(journal);
             let _ = visit.resume(now);
