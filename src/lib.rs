@@ -32,6 +32,8 @@ pub mod visit;
 
 pub mod report;
 
+pub mod store;
+
 pub mod errand;
 
 #[cfg(feature = "window")]

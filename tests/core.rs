@@ -38,6 +38,8 @@ mod slots;
 mod stepping;
 #[path = "core/storage.rs"]
 mod storage;
+#[path = "core/store.rs"]
+mod store;
 #[path = "core/tone.rs"]
 mod tone;
 #[path = "core/trade.rs"]

@@ -123,6 +123,21 @@ pub fn plan_of(name_or_file: &str, procedure: Option<&str>) -> Result<Plan, Erra
     Ok(plan)
 }
 
+/// A plan by which nothing is measured: for what is only entered.
+#[must_use]
+pub fn plan_of_nothing(name: &str) -> Plan {
+    Plan {
+        format: 1,
+        name: name.into(),
+        order: Vec::new(),
+        hearing: None,
+        sight: None,
+        bedside: None,
+        about: None,
+        earlier: None,
+    }
+}
+
 fn plan_in_file(path: &Path) -> Result<Plan, ErrandError> {
     let text = std::fs::read_to_string(path).map_err(|error| {
         let names = NAMES.join(", ");

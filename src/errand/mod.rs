@@ -14,7 +14,8 @@ mod sounding;
 pub mod study;
 
 pub use begin::{
-    Begin, JOURNAL_FILE, begin, earphone_in, epoch_of_simulations, plan_of, resume, set_up_of,
+    Begin, JOURNAL_FILE, begin, earphone_in, epoch_of_simulations, plan_of, plan_of_nothing,
+    resume, set_up_of,
 };
 pub use by_hand::{SheetReport, SheetWish, answers_from_paper, sheet_on_paper};
 pub use card::near_card;

@@ -6,6 +6,7 @@
 //! to compare it.
 
 use super::event::Event;
+use serde::{Serialize, de::DeserializeOwned};
 use sha2::{Digest, Sha256};
 
 const SEAL: &str = ",\"hash\":\"";
@@ -34,11 +35,23 @@ pub struct ChainError {
     pub cut_off: bool,
 }
 
-/// A journal that does not fit from some line on, and what stands before it.
+/// What can be a line of a chain.
+pub trait Numbered: Serialize + DeserializeOwned {
+    /// Its number, from 1 without gaps.
+    fn number(&self) -> u64;
+}
+
+impl Numbered for Event {
+    fn number(&self) -> u64 {
+        self.number
+    }
+}
+
+/// A chain that does not fit from some line on, and what stands before it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Damage {
+pub struct Damage<T = Event> {
     /// The events before the first line that does not fit.
-    pub events: Vec<Event>,
+    pub events: Vec<T>,
     /// The head of the chain before it.
     pub head: Head,
     /// The first line that does not fit.
@@ -47,7 +60,7 @@ pub struct Damage {
 
 impl Head {
     /// Seals an event as the next line, newline included, and moves on.
-    pub(super) fn seal(&mut self, event: &Event) -> String {
+    pub(crate) fn seal(&mut self, event: &impl Numbered) -> String {
         let mut line = serde_json::to_string(event).unwrap_or_default();
         line.pop();
         let hash = hash(&self.hash, line.as_bytes());
@@ -60,7 +73,7 @@ impl Head {
     }
 
     /// Checks one line, without its newline, and moves on.
-    fn follow(&mut self, line: &[u8]) -> Result<Event, String> {
+    fn follow<T: Numbered>(&mut self, line: &[u8]) -> Result<T, String> {
         let text = std::str::from_utf8(line).map_err(|_| "expected UTF-8".to_owned())?;
         let sealed = text
             .strip_suffix("\"}")
@@ -72,10 +85,11 @@ impl Head {
         if hash(&self.hash, content.as_bytes()) != found {
             return Err("its hash does not fit its content and the line before".into());
         }
-        let event: Event = serde_json::from_str(text).map_err(|error| error.to_string())?;
+        let event: T = serde_json::from_str(text).map_err(|error| error.to_string())?;
         let number = self.lines + 1;
-        if event.number != number {
-            return Err(format!("expected number {number}, found {}", event.number));
+        if event.number() != number {
+            let found = event.number();
+            return Err(format!("expected number {number}, found {found}"));
         }
         found.clone_into(&mut self.hash);
         self.lines = number;
@@ -105,7 +119,15 @@ fn hash(before: &str, content: &[u8]) -> String {
 /// The first line that does not fit; `cut_off` tells that it is a last line whose writing was
 /// interrupted, which takes nothing from the lines before it.
 pub fn check(bytes: &[u8]) -> Result<(Vec<Event>, Head), Damage> {
-    let (mut events, mut head, mut offset) = (Vec::new(), Head::default(), 0);
+    check_on(Head::default(), bytes)
+}
+
+/// Reads and checks the lines that follow `head`; offsets count from the beginning of `bytes`.
+///
+/// # Errors
+/// As [`check`].
+pub fn check_on<T: Numbered>(head: Head, bytes: &[u8]) -> Result<(Vec<T>, Head), Damage<T>> {
+    let (mut events, mut head, mut offset) = (Vec::new(), head, 0);
     while offset < bytes.len() {
         let rest = &bytes[offset..];
         let newline = rest.iter().position(|byte| *byte == b'\n');

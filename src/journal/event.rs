@@ -1,6 +1,8 @@
 //! What can happen in a visit.
 
 use super::bedside::Drawn;
+use super::hands::Acting;
+use super::outside::OutsideResults;
 use super::plan::Plan;
 use super::worksheet::{Entry, Worksheet};
 use crate::calibration::SetUp;
@@ -273,6 +275,10 @@ pub enum Body {
     },
     /// A pause ended.
     Continued {},
+    /// From here on whoever this is acts, until the next one does.
+    Acts(Acting),
+    /// Results of somewhere else were entered by hand.
+    Outside(Box<OutsideResults>),
     /// Something worth keeping, in the examiner's words.
     Noted {
         /// The words.

@@ -7,7 +7,9 @@ mod bedside;
 mod chain;
 mod earlier;
 mod event;
+mod hands;
 mod keeper;
+mod outside;
 mod plan;
 mod record;
 mod rules;
@@ -20,13 +22,15 @@ pub use bedside::{
     Bedside, BedsidePlan, Drawn, Entered, PROMPTS, Series, SeriesPlan, Stage, scent_allowed,
     series_kind,
 };
-pub use chain::{ChainError, Damage, Head, check};
+pub use chain::{ChainError, Damage, Head, Numbered, check, check_on};
 pub use earlier::{EarlierThreshold, EarlierVisit};
 pub use event::{
     Answer, Body, Event, FORMAT, HowEnded, MARKED_WRONG, Opening, PersonKind, Planned, Proposer,
     Purpose, Section, UNSAID, WhoPressed, named,
 };
+pub use hands::{Acting, Remark, Remarked, hands};
 pub use keeper::{Journal, JournalError};
+pub use outside::{OutsideAcuity, OutsideResults};
 pub use plan::{About, HearingPlan, Plan, SightPlan};
 pub use record::Record;
 pub use rules::{

@@ -2,6 +2,8 @@
 
 use super::bedside::Bedside;
 use super::event::{Answer, Body, FORMAT, HowEnded, Opening, Section, WhoPressed, named};
+use super::hands::{Acting, Remark, Remarked};
+use super::outside::OutsideResults;
 use super::rules::Procedure;
 use super::trial::{LATE_S, Open, Outcome, Press, PressKind, REACTION_S, Trial, Void};
 use crate::quantity::{Eye, Moment};
@@ -36,6 +38,9 @@ pub struct Record {
     /// The latest tone, if it was not answered, and when its window closed.
     unanswered_tone: Option<(u32, Moment)>,
     bedside: Bedside,
+    acting: Option<Acting>,
+    remarks: Vec<Remark>,
+    outside: Vec<OutsideResults>,
 }
 
 impl Record {
@@ -55,6 +60,9 @@ impl Record {
             last_moment: Moment::START,
             unanswered_tone: None,
             bedside: Bedside::default(),
+            acting: None,
+            remarks: Vec::new(),
+            outside: Vec::new(),
         }
     }
 
@@ -62,6 +70,24 @@ impl Record {
     #[must_use]
     pub fn bedside(&self) -> &Bedside {
         &self.bedside
+    }
+
+    /// Who acts now, if that is known.
+    #[must_use]
+    pub fn acting(&self) -> Option<&Acting> {
+        self.acting.as_ref()
+    }
+
+    /// Notes and corrections in order; those entered after the visit was over are marked late.
+    #[must_use]
+    pub fn remarks(&self) -> &[Remark] {
+        &self.remarks
+    }
+
+    /// Results of somewhere else that were entered by hand.
+    #[must_use]
+    pub fn outside(&self) -> &[OutsideResults] {
+        &self.outside
     }
 
     /// All trials in order, also those that were undone.
@@ -138,11 +164,17 @@ impl Record {
     /// If it cannot follow the events before it; then nothing has changed.
     pub(super) fn fold(&mut self, body: &Body, at: Moment) -> Result<(), OutOfPlace> {
         let refuse = |why: String| Err(OutOfPlace(why));
-        if self.closed && !matches!(body, Body::Noted { .. } | Body::Amended { .. }) {
+        let late = matches!(
+            body,
+            Body::Noted { .. } | Body::Amended { .. } | Body::Acts(_)
+        );
+        if self.closed && !late {
             return refuse("expected nothing but notes after the visit was closed".into());
         }
+        let before = self.outcome_before(body);
         if let Some(done) = self.bedside.fold(body, at, &mut self.next_number) {
             done.map_err(OutOfPlace)?;
+            self.remark(body, at, before);
             self.last_moment = self.last_moment.max(at);
             return Ok(());
         }
@@ -209,6 +241,13 @@ impl Record {
                     open.presses.clear();
                 }
             }
+            Body::Acts(who) => self.acting = Some(who.clone()),
+            Body::Outside(results) => {
+                results
+                    .check()
+                    .map_err(|error| OutOfPlace(error.to_string()))?;
+                self.outside.push((**results).clone());
+            }
             // Events of the bedside were taken in above.
             Body::Repaired { .. }
             | Body::Noted { .. }
@@ -217,8 +256,38 @@ impl Record {
             | Body::Entered(_)
             | Body::Drawn(_) => {}
         }
+        self.remark(body, at, before);
         self.last_moment = self.last_moment.max(at);
         Ok(())
+    }
+
+    /// What had become of the presentation that is about to be corrected.
+    fn outcome_before(&self, body: &Body) -> Option<Outcome> {
+        let Body::Amended { n, .. } = body else {
+            return None;
+        };
+        let trial = self.trials.iter().rfind(|trial| trial.planned.n == *n);
+        trial.map(|trial| trial.outcome.clone())
+    }
+
+    /// Keeps what was noted or corrected, with who did it.
+    fn remark(&mut self, body: &Body, at: Moment, before: Option<Outcome>) {
+        let what = match body {
+            Body::Noted { text } => Remarked::Note(text.clone()),
+            Body::Amended { n, answer, reason } => Remarked::Amendment {
+                n: *n,
+                before,
+                answer: answer.clone(),
+                reason: reason.clone(),
+            },
+            _ => return,
+        };
+        self.remarks.push(Remark {
+            at,
+            late: self.closed,
+            by: self.acting.clone(),
+            what,
+        });
     }
 
     /// The plan names the procedure from here on: whoever decides or finds asks the plan.

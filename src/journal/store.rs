@@ -29,6 +29,24 @@ pub trait Store {
     fn truncate(&mut self, length: u64) -> io::Result<()>;
 }
 
+impl<S: Store + ?Sized> Store for Box<S> {
+    fn append(&mut self, bytes: &[u8]) -> io::Result<()> {
+        (**self).append(bytes)
+    }
+
+    fn sync(&mut self) -> io::Result<()> {
+        (**self).sync()
+    }
+
+    fn read(&mut self) -> io::Result<Vec<u8>> {
+        (**self).read()
+    }
+
+    fn truncate(&mut self, length: u64) -> io::Result<()> {
+        (**self).truncate(length)
+    }
+}
+
 /// A journal file.
 pub struct FileStore {
     file: File,

@@ -1,7 +1,7 @@
 //! What goes into a visit and what comes out.
 
 use super::at_bedside::AtBedside;
-use crate::journal::{HowEnded, JournalError, Planned, Section, WhoPressed};
+use crate::journal::{Acting, HowEnded, JournalError, Planned, Section, WhoPressed};
 use crate::procedure::HandRequest;
 use crate::quantity::Moment;
 use crate::stimulus::Facing;
@@ -78,6 +78,8 @@ pub enum Input {
     },
     /// A step done by hand.
     Bedside(AtBedside),
+    /// From here on whoever this is acts.
+    Acts(Acting),
     /// Something worth keeping.
     Note(String),
     /// From here on this procedure measures thresholds of hearing.

@@ -137,6 +137,7 @@ impl<S: Store> Visit<S> {
     fn after_the_end(&mut self, input: Input, now: Moment) -> Result<Vec<Output>, VisitError> {
         match input {
             Input::Note(text) => self.quietly(Body::Noted { text }, now),
+            Input::Acts(who) => self.quietly(Body::Acts(who), now),
             Input::Bedside(done @ AtBedside::Amend { .. }) => self.at_bedside(done, now),
             Input::Tick
             | Input::Press { .. }
@@ -187,6 +188,7 @@ impl<S: Store> Visit<S> {
                 Ok(outputs)
             }
             Input::Note(text) => self.quietly(Body::Noted { text }, now),
+            Input::Acts(who) => self.quietly(Body::Acts(who), now),
             Input::MeasureBy(procedure) => self.measure_by(procedure, now),
             Input::Bedside(done) => self.at_bedside(done, now),
             Input::Close => {

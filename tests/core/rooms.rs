@@ -4,7 +4,7 @@ use crate::at_hand::here;
 use std::path::{Path, PathBuf};
 
 /// From the ground up.
-const ORDER: [&str; 18] = [
+const ORDER: [&str; 19] = [
     "quantity",
     "standard",
     "calibration",
@@ -20,6 +20,7 @@ const ORDER: [&str; 18] = [
     "visit",
     "practice",
     "report",
+    "store",
     "errand",
     "desk",
     "verbs",
