@@ -320,18 +320,17 @@ fn read_from(
     let bytes = disk.read(name, from.last)?;
     // From the beginning an encrypted one has its magic first.
     let whole = from.lines == 0;
-    let (begins, bytes) = match sealing {
-        Some(_) if whole => match after_magic(&bytes)? {
-            Some(rest) => (MAGIC.len() as u64, rest.to_vec()),
-            None => {
-                let read = Read {
-                    torn: bytes.len() as u64,
-                    ..Read::default()
-                };
-                return Ok((read, Place::default()));
-            }
-        },
-        _ => (from.last, bytes),
+    let (begins, bytes) = if sealing.is_some() && whole {
+        let Some(rest) = after_magic(&bytes)? else {
+            let read = Read {
+                torn: bytes.len() as u64,
+                ..Read::default()
+            };
+            return Ok((read, Place::default()));
+        };
+        (MAGIC.len() as u64, rest.to_vec())
+    } else {
+        (from.last, bytes)
     };
     let first = from.lines.max(1);
     let (lines, ends, torn) = match sealing {

@@ -282,30 +282,26 @@ fn keys(
         file: format!("{}/{file}", disk.told()),
         what: what.to_owned(),
     };
-    let (ring, signing) = match &about.locked {
-        Some(locked) => {
-            let opener = opener.ok_or_else(|| StoreError::NeedsPassphrase(disk.told()))?;
-            let ring = locked
-                .open(about.store.plain(), opener)
-                .map_err(|what| damaged(ABOUT, &what))?
-                .ok_or_else(|| StoreError::WrongPassphrase(disk.told()))?;
-            let signing = Signing::from_secret(&ring.signing);
-            (Some(ring), signing)
-        }
-        None => {
-            let text = disk
-                .read(SIGNING_KEY, 0)
-                .map_err(|error| StoreError::Disk {
-                    file: format!("{}/{SIGNING_KEY}", disk.told()),
-                    error,
-                })?;
-            let secret = String::from_utf8(text)
-                .ok()
-                .and_then(|text| exactly(text.trim()));
-            let secret =
-                secret.ok_or_else(|| damaged(SIGNING_KEY, "expected 64 hexadecimal digits"))?;
-            (None, Signing::from_secret(&secret))
-        }
+    let (ring, signing) = if let Some(locked) = &about.locked {
+        let opener = opener.ok_or_else(|| StoreError::NeedsPassphrase(disk.told()))?;
+        let ring = locked
+            .open(about.store.plain(), opener)
+            .map_err(|what| damaged(ABOUT, &what))?
+            .ok_or_else(|| StoreError::WrongPassphrase(disk.told()))?;
+        let signing = Signing::from_secret(&ring.signing);
+        (Some(ring), signing)
+    } else {
+        let text = disk
+            .read(SIGNING_KEY, 0)
+            .map_err(|error| StoreError::Disk {
+                file: format!("{}/{SIGNING_KEY}", disk.told()),
+                error,
+            })?;
+        let secret = String::from_utf8(text).ok();
+        let secret = secret.and_then(|text| exactly(text.trim()));
+        let secret =
+            secret.ok_or_else(|| damaged(SIGNING_KEY, "expected 64 hexadecimal digits"))?;
+        (None, Signing::from_secret(&secret))
     };
     if signing.public() != about.key {
         return Err(damaged(

@@ -201,7 +201,7 @@ impl Archive {
         if self.read_only() {
             return;
         }
-        let kept = self.index.to_bytes().map_err(|error| error.to_string());
+        let kept = self.index.bytes().map_err(|error| error.to_string());
         let kept = kept.and_then(|bytes| {
             let sealed = seal_blob(&ring.register, INDEX_SEALED, &bytes);
             let kept = sealed.and_then(|sealed| self.disk.replace(INDEX_SEALED, &sealed));

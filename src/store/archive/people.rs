@@ -2,7 +2,7 @@
 
 use super::{Archive, StoreError, identity_of, person_file, put, user_file, user_of};
 use crate::store::code::Code;
-use crate::store::index::{FoundPerson, FoundUser};
+use crate::store::index::{FoundPerson, FoundUser, Index};
 use crate::store::people::{Identity, Role, User};
 use crate::store::register::Deed;
 
@@ -130,7 +130,7 @@ impl Archive {
     /// # Errors
     /// If the index cannot be asked.
     pub fn users(&mut self) -> Result<Vec<FoundUser>, StoreError> {
-        self.ask(|index| index.users())
+        self.ask(Index::users)
     }
 
     /// Who a user is.

@@ -11,7 +11,7 @@ use crate::report::Findings;
 use crate::store::code::Code;
 use crate::store::disk::Kept;
 use crate::store::history::in_one_line;
-use crate::store::index::{FoundVisit, State, VisitsOf};
+use crate::store::index::{FoundVisit, Index, State, VisitsOf};
 use crate::store::people::Role;
 use crate::store::register::{Deed, Entry, Filed};
 use crate::store::sealed::{MAGIC, SealedStore, after_magic};
@@ -125,7 +125,7 @@ impl Archive {
             Err(error) => return refused(error.to_string()),
         };
         let visit = Code::draw().map_err(|error| self.failed("visits", error))?;
-        let mut filed = self.filed_as(&visit, &record.opening, epoch);
+        let mut filed = filed_as(&visit, &record.opening, epoch);
         if let Some(person) = person {
             self.known(person)?;
             filed.person = Some(person.clone());
@@ -187,7 +187,7 @@ impl Archive {
         }
         // Tried on a copy first: what is refused must change nothing, not even the register.
         let events = self.events(visit)?;
-        self.try_events(visit, &events, &what)?;
+        try_events(visit, &events, &what)?;
         self.does(Deed::VisitOpened {
             visit: visit.clone(),
             reason,
@@ -269,7 +269,7 @@ impl Archive {
     /// # Errors
     /// If the index cannot be asked.
     pub fn count_visits(&mut self) -> Result<u64, StoreError> {
-        self.ask(|index| index.count_visits())
+        self.ask(Index::count_visits)
     }
 
     /// A visit by its code.
@@ -343,21 +343,6 @@ impl Archive {
         Ok((record, head))
     }
 
-    fn try_events(&self, visit: &Code, events: &[Event], what: &[Body]) -> Result<(), StoreError> {
-        let mut all = events.to_vec();
-        let last = events.last().cloned();
-        for (body, number) in what.iter().zip(events.len() as u64 + 1..) {
-            let Some(last) = &last else { break };
-            all.push(Event {
-                number,
-                body: body.clone(),
-                ..last.clone()
-            });
-        }
-        let refused = |error: JournalError| StoreError::Refused(format!("{visit}: {error}"));
-        Record::of(&all).map(|_| ()).map_err(refused)
-    }
-
     /// Who acts, as a journal names them.
     fn acting_user(&self) -> Option<Acting> {
         let code = self.user.as_ref()?;
@@ -380,7 +365,7 @@ impl Archive {
         opening: &Opening,
         epoch: Timestamp,
     ) -> Result<Filed, StoreError> {
-        let filed = self.filed_as(visit, opening, epoch);
+        let filed = filed_as(visit, opening, epoch);
         match (&opening.person, &filed.person) {
             (PersonKind::Living { .. }, Some(person)) => {
                 self.known(person)?;
@@ -395,26 +380,11 @@ impl Archive {
         Ok(filed)
     }
 
-    fn filed_as(&self, visit: &Code, opening: &Opening, epoch: Timestamp) -> Filed {
-        let (person, simulated) = match &opening.person {
-            PersonKind::Living { code } => (code.parse().ok(), None),
-            PersonKind::Simulated { title } => (None, Some(title.clone())),
-            PersonKind::Piped => (None, Some("another program".into())),
-        };
-        Filed {
-            visit: visit.clone(),
-            person,
-            began: epoch,
-            plan: opening.plan.name.clone(),
-            simulated,
-        }
-    }
-
     /// A visit that lay here and that the register does not know.
     pub(super) fn file_found(&mut self, visit: &Code) -> Result<(), StoreError> {
         let events = self.events(visit)?;
         let (record, epoch) = Record::of(&events).map_err(|error| of_visit(visit, error))?;
-        let filed = self.filed_as(visit, &record.opening, epoch);
+        let filed = filed_as(visit, &record.opening, epoch);
         self.does(Deed::VisitFound(filed))?;
         self.settle(visit).map(|_| ())
     }
@@ -515,7 +485,7 @@ impl Archive {
 
     /// Visits that the program left open: over but not signed, or of which nothing was written.
     pub(super) fn recover_open(&mut self) -> Result<(), StoreError> {
-        for visit in self.ask(|index| index.open_visits())? {
+        for visit in self.ask(Index::open_visits)? {
             let file = self.journal_file(&visit);
             let length = self
                 .disk
@@ -557,5 +527,35 @@ fn of_visit(visit: &Code, error: JournalError) -> StoreError {
     StoreError::Journal {
         visit: visit.to_string(),
         error,
+    }
+}
+
+fn try_events(visit: &Code, events: &[Event], what: &[Body]) -> Result<(), StoreError> {
+    let mut all = events.to_vec();
+    let last = events.last().cloned();
+    for (body, number) in what.iter().zip(events.len() as u64 + 1..) {
+        let Some(last) = &last else { break };
+        all.push(Event {
+            number,
+            body: body.clone(),
+            ..last.clone()
+        });
+    }
+    let refused = |error: JournalError| StoreError::Refused(format!("{visit}: {error}"));
+    Record::of(&all).map(|_| ()).map_err(refused)
+}
+
+fn filed_as(visit: &Code, opening: &Opening, epoch: Timestamp) -> Filed {
+    let (person, simulated) = match &opening.person {
+        PersonKind::Living { code } => (code.parse().ok(), None),
+        PersonKind::Simulated { title } => (None, Some(title.clone())),
+        PersonKind::Piped => (None, Some("another program".into())),
+    };
+    Filed {
+        visit: visit.clone(),
+        person,
+        began: epoch,
+        plan: opening.plan.name.clone(),
+        simulated,
     }
 }

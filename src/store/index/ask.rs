@@ -7,6 +7,7 @@ use crate::store::signature::SignedHead;
 use jiff::Timestamp;
 use rusqlite::{OptionalExtension, Row, params};
 use serde::Serialize;
+use std::fmt::Write;
 
 /// Where a visit stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -150,9 +151,9 @@ impl Index {
             let joint = if patterns.is_empty() { "WHERE" } else { "AND" };
             patterns.push(word.to_owned());
             let at = patterns.len();
-            sql += &format!(" {joint} instr(i.looked_through, ?{at}) > 0");
+            let _ = write!(sql, " {joint} instr(i.looked_through, ?{at}) > 0");
         }
-        sql += &format!(" ORDER BY i.name IS NULL, i.name, p.code LIMIT {most}");
+        let _ = write!(sql, " ORDER BY i.name IS NULL, i.name, p.code LIMIT {most}");
         let mut ask = self.connection.prepare_cached(&sql)?;
         let rows = ask.query_map(rusqlite::params_from_iter(patterns), person)?;
         Ok(rows.collect::<Result<_, _>>()?)

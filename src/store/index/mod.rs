@@ -83,7 +83,7 @@ impl Index {
         Index::over(Connection::open_in_memory()?)
     }
 
-    /// One in memory, as [`Index::to_bytes`] gave it.
+    /// One in memory, as [`Index::bytes`] gave it.
     pub fn from_bytes(bytes: &[u8]) -> Result<Index, IndexError> {
         let mut connection = Connection::open_in_memory()?;
         connection.deserialize_read_exact("main", bytes, bytes.len(), false)?;
@@ -115,7 +115,7 @@ impl Index {
     }
 
     /// The whole database, as a file would hold it.
-    pub fn to_bytes(&mut self) -> Result<Vec<u8>, IndexError> {
+    pub fn bytes(&mut self) -> Result<Vec<u8>, IndexError> {
         Ok(self.connection.serialize("main")?.to_vec())
     }
 
@@ -239,7 +239,7 @@ fn take_in(
             .execute(params![
                 visit.plain(),
                 state,
-                signed.lines as i64,
+                signed.lines.cast_signed(),
                 signed.head,
                 signed_text
             ])?;
