@@ -169,92 +169,90 @@ impl GridPosterior {
             .sum()
     }
 
-    /// Of `candidates`, the strength after whose answer the midpoint's variance will be smallest
-    /// on average; the first of equals. None if there is no candidate.
+    /// What would be believed of the midpoint if the scales had these weights before the first
+    /// answer, in place of `instead_of`; both by scale, neither needs to be normalised.
+    pub fn midpoint_under(&self, weights: &[f64], instead_of: impl Fn(f64) -> f64) -> Marginal {
+        let mut mass = vec![0.0; self.axes.count];
+        for (scale, _, row) in self.rows() {
+            let ratio = weights[scale] / instead_of(self.axes.scales[scale]);
+            for (sum, weight) in mass.iter_mut().zip(row) {
+                *sum += weight * ratio;
+            }
+        }
+        Marginal::new(self.axes.first, self.axes.step, mass)
+    }
+
+    /// Of `candidates`, the strength whose answer will on average leave least uncertain where the
+    /// midpoint lies, by the entropy of its distribution; the first of equals. None if there is no
+    /// candidate.
     pub fn most_telling(&self, candidates: &[f64], asymptotes: &[Asymptotes]) -> Option<f64> {
         let outlook = Outlook::new(self, asymptotes);
         let mut best: Option<(f64, f64)> = None;
         for &x in candidates {
-            let variance = outlook.expected_variance(x);
-            if best.is_none_or(|(_, least)| variance < least) {
-                best = Some((x, variance));
+            let entropy = outlook.expected_entropy(x);
+            if best.is_none_or(|(_, least)| entropy < least) {
+                best = Some((x, entropy));
             }
         }
         best.map(|(x, _)| x)
     }
 }
 
-/// Sums of 1, d and d², d the midpoint's distance from its mean, weighted by probability.
-#[derive(Debug, Clone, Copy, Default)]
-struct Moments([f64; 3]);
-
-impl Moments {
-    fn add(&mut self, weight: f64, d: f64) {
-        self.0[0] += weight;
-        self.0[1] += weight * d;
-        self.0[2] += weight * d * d;
-    }
-
-    fn minus(self, other: Moments) -> Moments {
-        Moments(std::array::from_fn(|i| self.0[i] - other.0[i]))
-    }
-
-    /// The variance times the probability of this outcome.
-    fn spread(self) -> f64 {
-        let Moments([mass, first, second]) = self;
-        if mass > 0.0 {
-            (second - first * first / mass).max(0.0)
-        } else {
-            0.0
-        }
-    }
-}
-
 /// What does not depend on the stimulus when the next answer is weighed.
 struct Outlook {
     axes: &'static Axes,
-    distances: Vec<f64>,
     /// Weight times rise, summed over the kinds of asymptotes; by scale, then midpoint.
     rises: Vec<f64>,
-    floor: Moments,
-    all: Moments,
+    /// Weight times floor, by midpoint.
+    floors: Vec<f64>,
+    /// Weight, by midpoint.
+    all: Vec<f64>,
 }
 
 impl Outlook {
     fn new(posterior: &GridPosterior, asymptotes: &[Asymptotes]) -> Outlook {
         let axes = posterior.axes;
-        let mean = posterior.midpoint().mean();
-        let distances: Vec<f64> = (0..axes.count).map(|j| axes.midpoint(j) - mean).collect();
         let mut rises = vec![0.0; axes.scales.len() * axes.count];
-        let (mut floor, mut all) = (Moments::default(), Moments::default());
+        let (mut floors, mut all) = (vec![0.0; axes.count], vec![0.0; axes.count]);
         for (scale, kind, weights) in posterior.rows() {
             let row = &mut rises[scale * axes.count..][..axes.count];
-            for ((rise, &weight), &d) in row.iter_mut().zip(weights).zip(&distances) {
-                *rise += weight * asymptotes[kind].rise;
-                floor.add(weight * asymptotes[kind].floor, d);
-                all.add(weight, d);
+            for (j, &weight) in weights.iter().enumerate() {
+                row[j] += weight * asymptotes[kind].rise;
+                floors[j] += weight * asymptotes[kind].floor;
+                all[j] += weight;
             }
         }
         Outlook {
             axes,
-            distances,
             rises,
-            floor,
+            floors,
             all,
         }
     }
 
-    fn expected_variance(&self, x: f64) -> f64 {
-        let mut yes = self.floor;
+    /// The entropy of the midpoint after one more answer to `x`, weighed by how likely either
+    /// answer is.
+    fn expected_entropy(&self, x: f64) -> f64 {
+        let mut yes = self.floors.clone();
         for (scale, rises) in self.rises.chunks_exact(self.axes.count).enumerate() {
-            let cells = rises
-                .iter()
-                .zip(&self.distances)
-                .zip(self.axes.logistics(x, scale));
-            for ((rise, &d), logistic) in cells {
-                yes.add(rise * logistic, d);
+            for ((sum, rise), logistic) in
+                yes.iter_mut().zip(rises).zip(self.axes.logistics(x, scale))
+            {
+                *sum += rise * logistic;
             }
         }
-        yes.spread() + self.all.minus(yes).spread()
+        let (mut likely, mut unlikely, mut entropy) = (0.0, 0.0, 0.0);
+        for (&yes, &all) in yes.iter().zip(&self.all) {
+            let no = (all - yes).max(0.0);
+            likely += yes;
+            unlikely += no;
+            entropy -= times_log(yes) + times_log(no);
+        }
+        entropy + times_log(likely) + times_log(unlikely)
     }
+}
+
+/// x ln x, 0 at 0.
+fn times_log(x: f64) -> f64 {
+    if x > 0.0 { x * libm::log(x) } else { 0.0 }
 }

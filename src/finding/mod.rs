@@ -33,4 +33,4 @@ pub use sight::{
 
 /// The version of the mathematics that makes findings of events. It changes whenever the same
 /// journal would give other findings.
-pub const MATHEMATICS: u32 = 2;
+pub const MATHEMATICS: u32 = 3;

@@ -105,8 +105,9 @@ def mle_acuity() -> Iterable[tuple]:
 
 
 # What the program believes of an eye before the first answer, as its documentation states its own choices.
-EYE_SCALES = [0.015, 0.025, 0.035, 0.05, 0.07, 0.1, 0.15]
+EYE_SCALES = [0.012, 0.02, 0.03, 0.045, 0.06, 0.08, 0.105, 0.13]
 EYE_LAPSES = [0.01, 0.03, 0.06]
+EYE_LAPSE_WEIGHTS = [8, 3, 1]
 
 
 def acuity_posterior() -> Iterable[tuple]:
@@ -117,7 +118,7 @@ def acuity_posterior() -> Iterable[tuple]:
     rng = np.random.default_rng(SEED_EYES)
     a, s, lapse = np.ix_(-0.9 + 0.02 * np.arange(166), EYE_SCALES, EYE_LAPSES)
     common, broad = stats.norm(0.1, 0.3).pdf(a), stats.norm(0.7, 0.7).pdf(a)
-    prior = (0.8 * common + 0.2 * broad) * stats.norm.pdf(np.log(s / 0.05) / np.log(2.0)) * np.ones_like(lapse)
+    prior = (0.8 * common + 0.2 * broad) * stats.norm.pdf(np.log(s / 0.08) / np.log(1.7)) * EYE_LAPSE_WEIGHTS
     for number in range(60):
         long = number >= 45
         truth = rng.uniform(-0.2, 1.4)

@@ -44,10 +44,10 @@ impl Acuity {
     pub fn of(record: &Record, finding: &SightFinding, eye: Eye) -> Acuity {
         let trials = acuity_trials(record, eye);
         let belief = (!trials.is_empty()).then(|| {
-            let midpoint = AcuityPosterior::from_trials(&trials).midpoint();
+            let posterior = AcuityPosterior::from_trials(&trials);
             Belief {
-                mean: midpoint.mean(),
-                interval_90: midpoint.interval(0.9),
+                mean: posterior.midpoint().mean(),
+                interval_90: posterior.interval(0.9),
             }
         });
         Acuity::new(finding, eye, belief)
