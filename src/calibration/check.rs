@@ -1,12 +1,12 @@
 //! What a profile must fulfil before it may be used.
 
 use super::FORMAT;
-use super::earphone::{EarphoneRecord, OutputRequirement, ProfileKind};
+use super::earphone::{EarphoneRecord, NotValid, OutputRequirement, ProfileKind};
 use super::file::FieldError;
 use super::jury;
 use super::screen::{ScreenKind, ScreenRecord};
 use crate::quantity::Hz;
-use crate::standard::{safety, test_hz};
+use crate::standard::{Coupler, EarphoneClass, safety, test_hz};
 use jiff::civil::Date;
 use std::ops::RangeInclusive;
 
@@ -14,12 +14,12 @@ type Checked = Result<(), FieldError>;
 
 /// dB SPL at full scale that an earphone on a sound output can have. A figure that is too small
 /// would make everything too loud, so the lower limit is the one that protects.
-const FULL_SCALE_DB_SPL: RangeInclusive<f64> = 80.0..=140.0;
+pub(super) const FULL_SCALE_DB_SPL: RangeInclusive<f64> = 80.0..=140.0;
 /// The earphones of a pair differ by less than this, dB: a slipped digit differs by more.
 const SIDES_DIFFER_DB: f64 = 20.0;
 /// dB re full scale at which an examiner may just hear: under the cap of a headphone.
 const REFERENCE_DB_FS: RangeInclusive<f64> = -150.0..=safety::HEADPHONE_CAP_FS.0;
-const RATE_HZ: RangeInclusive<u32> = 32_000..=384_000;
+pub(super) const RATE_HZ: RangeInclusive<u32> = 32_000..=384_000;
 /// From the finest panels to projectors.
 const PIXEL_MM: RangeInclusive<f64> = 0.02..=5.0;
 const PIXELS: RangeInclusive<u32> = 200..=20_000;
@@ -110,7 +110,7 @@ fn made(record: &EarphoneRecord) -> Checked {
     needed("output", record.output.is_some())
 }
 
-fn output_requirement(output: &OutputRequirement) -> Checked {
+pub(super) fn output_requirement(output: &OutputRequirement) -> Checked {
     if let Some(device) = &output.device {
         one_line("output.device", device)?;
     }
@@ -169,16 +169,22 @@ fn reference(record: &EarphoneRecord) -> Checked {
 /// Percent of a tone that its harmonics may have at all: beyond, no tone is measured.
 const DISTORTION_PERCENT: RangeInclusive<f64> = 0.0..=100.0;
 
+/// A reference table holds on the coupler that it was made for.
+pub(super) fn coupler_of(class: EarphoneClass, coupler: Coupler) -> Checked {
+    if class.coupler() == coupler {
+        return Ok(());
+    }
+    let problem = format!(
+        "{} found, but the reference table of this class was made for: {}",
+        coupler.title(),
+        class.coupler().title()
+    );
+    Err(FieldError::new("coupler", problem))
+}
+
 fn distortion(record: &EarphoneRecord) -> Checked {
-    if let (Some(coupler), Some(class)) = (record.coupler, record.class)
-        && class.coupler() != coupler
-    {
-        let problem = format!(
-            "{} found, but the reference table of this class was made for: {}",
-            coupler.title(),
-            class.coupler().title()
-        );
-        return Err(FieldError::new("coupler", problem));
+    if let (Some(coupler), Some(class)) = (record.coupler, record.class) {
+        coupler_of(class, coupler)?;
     }
     let measured = record.kind == ProfileKind::Measured;
     if record.coupler.is_some() && !measured {
@@ -225,9 +231,7 @@ fn of_jury(record: &EarphoneRecord) -> Checked {
         number("jury.u_bias_db", jury.u_bias_db.0, 0.0..=20.0)?;
         one_line("jury.procedure", &jury.procedure)?;
         one_line("jury.age_correction", &jury.age_correction)?;
-        let digest =
-            |text: &String| text.len() == 64 && text.bytes().all(|b| b.is_ascii_hexdigit());
-        if jury.journals.is_empty() || !jury.journals.iter().all(digest) {
+        if jury.journals.is_empty() || !jury.journals.iter().all(|one| is_sha_256(one)) {
             let problem = "expected the SHA-256 of each visit's journal, in hexadecimal";
             return Err(FieldError::new("jury.journals", problem));
         }
@@ -235,7 +239,7 @@ fn of_jury(record: &EarphoneRecord) -> Checked {
     Ok(())
 }
 
-fn frequencies(table: &str, rows: impl Iterator<Item = Hz>) -> Checked {
+pub(super) fn frequencies(table: &str, rows: impl Iterator<Item = Hz>) -> Checked {
     let mut before: Option<Hz> = None;
     for (index, hz) in rows.enumerate() {
         let field = format!("{table}[{index}].hz");
@@ -253,7 +257,7 @@ fn frequencies(table: &str, rows: impl Iterator<Item = Hz>) -> Checked {
     Ok(())
 }
 
-fn dates(made_on: Option<Date>, expires_on: Option<Date>) -> Checked {
+pub(super) fn dates(made_on: Option<Date>, expires_on: Option<Date>) -> Checked {
     match (made_on, expires_on) {
         (Some(made), Some(expires)) if expires < made => Err(FieldError::new(
             "expires_on",
@@ -263,7 +267,38 @@ fn dates(made_on: Option<Date>, expires_on: Option<Date>) -> Checked {
     }
 }
 
-fn format(found: u32) -> Checked {
+/// The two days of what was made once and holds for a time.
+pub(super) fn made_and_expires(made_on: Date, expires_on: Date) -> Checked {
+    dates(Some(made_on), Some(expires_on))
+}
+
+/// Whether what was made and expires on these days holds on `day`.
+pub(super) fn valid_on(
+    title: &str,
+    made_on: Option<Date>,
+    expires_on: Option<Date>,
+    day: Date,
+) -> Result<(), NotValid> {
+    let title = title.to_owned();
+    match (made_on, expires_on) {
+        (_, Some(expires_on)) if day > expires_on => Err(NotValid::Expired { title, expires_on }),
+        (Some(made_on), _) if day < made_on => Err(NotValid::NotYetMade { title, made_on }),
+        _ => Ok(()),
+    }
+}
+
+fn is_sha_256(text: &str) -> bool {
+    text.len() == 64 && text.bytes().all(|byte| byte.is_ascii_hexdigit())
+}
+
+pub(super) fn sha_256(field: &str, text: &str) -> Checked {
+    if is_sha_256(text) {
+        return Ok(());
+    }
+    Err(FieldError::new(field, "expected a SHA-256, in hexadecimal"))
+}
+
+pub(super) fn format(found: u32) -> Checked {
     if found == FORMAT {
         return Ok(());
     }
@@ -273,7 +308,7 @@ fn format(found: u32) -> Checked {
     ))
 }
 
-fn one_line(field: &str, text: &str) -> Checked {
+pub(super) fn one_line(field: &str, text: &str) -> Checked {
     let fits = !text.trim().is_empty() && text.len() <= 200 && !text.contains(char::is_control);
     if fits {
         return Ok(());
@@ -284,7 +319,7 @@ fn one_line(field: &str, text: &str) -> Checked {
     ))
 }
 
-fn number(field: &str, found: f64, allowed: RangeInclusive<f64>) -> Checked {
+pub(super) fn number(field: &str, found: f64, allowed: RangeInclusive<f64>) -> Checked {
     if allowed.contains(&found) {
         return Ok(());
     }
@@ -295,7 +330,7 @@ fn number(field: &str, found: f64, allowed: RangeInclusive<f64>) -> Checked {
     ))
 }
 
-fn whole(field: &str, found: u32, allowed: RangeInclusive<u32>) -> Checked {
+pub(super) fn whole(field: &str, found: u32, allowed: RangeInclusive<u32>) -> Checked {
     if allowed.contains(&found) {
         return Ok(());
     }

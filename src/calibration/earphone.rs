@@ -172,7 +172,7 @@ impl From<EarphoneProfile> for EarphoneRecord {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum NotValid {
     /// Its last day is past.
-    #[error("the profile '{title}' expired on {expires_on}")]
+    #[error("'{title}' expired on {expires_on}")]
     Expired {
         /// The profile.
         title: String,
@@ -180,7 +180,7 @@ pub enum NotValid {
         expires_on: Date,
     },
     /// It was made later than this day.
-    #[error("the profile '{title}' was made on {made_on}, which is yet to come: check the clock")]
+    #[error("'{title}' was made on {made_on}, which is yet to come: check the clock")]
     NotYetMade {
         /// The profile.
         title: String,
@@ -248,6 +248,37 @@ impl EarphoneProfile {
         })
     }
 
+    /// A profile whose zero is a listening jury's, valid for a year (as a measured one).
+    ///
+    /// # Errors
+    /// Rows that are missing or out of range; an empty name.
+    pub fn from_jury(
+        title: &str,
+        rows: Vec<JuryZero>,
+        jury: JuryRecord,
+        made_by: &str,
+        made_on: Date,
+        output: OutputRequirement,
+    ) -> Result<EarphoneProfile, FieldError> {
+        let expires_on = made_on
+            .checked_add(1.year())
+            .map_err(|_| FieldError::new("made_on", "expected a day before the year 9999"))?;
+        let listeners = rows.iter().map(|row| row.listeners).max().unwrap_or(0);
+        let method = format!(
+            "thresholds of {listeners} people with normal hearing on the same output, in {} visits",
+            jury.journals.len()
+        );
+        EarphoneProfile::try_from(EarphoneRecord {
+            made_by: Some(made_by.to_owned()),
+            made_on: Some(made_on),
+            expires_on: Some(expires_on),
+            output: Some(output),
+            zero: rows,
+            jury: Some(jury),
+            ..built_in(ProfileKind::ListeningJury, title, &method)
+        })
+    }
+
     /// A simulated profile put under the caps of an uncalibrated headphone; any other unchanged.
     #[must_use]
     pub fn capped_to_headphone(mut self) -> EarphoneProfile {
@@ -283,18 +314,7 @@ impl EarphoneProfile {
     /// # Errors
     /// It expired before, or was made after.
     pub fn valid_on(&self, day: Date) -> Result<(), NotValid> {
-        let title = || self.0.title.clone();
-        match (self.0.made_on, self.0.expires_on) {
-            (_, Some(expires_on)) if day > expires_on => Err(NotValid::Expired {
-                title: title(),
-                expires_on,
-            }),
-            (Some(made_on), _) if day < made_on => Err(NotValid::NotYetMade {
-                title: title(),
-                made_on,
-            }),
-            _ => Ok(()),
-        }
+        check::valid_on(&self.0.title, self.0.made_on, self.0.expires_on, day)
     }
 
     /// Reads a profile's file.

@@ -95,7 +95,8 @@ fn place(text: &str, span: Option<std::ops::Range<usize>>) -> String {
 }
 
 /// The SHA-256 of a text, in hexadecimal.
-pub(super) fn digest(text: &str) -> String {
+#[must_use]
+pub fn digest(text: &str) -> String {
     Sha256::digest(text.as_bytes())
         .iter()
         .fold(String::new(), |mut hex, byte| {

@@ -295,14 +295,18 @@ impl EarphoneProfile {
     }
 
     /// The lowest level that may be claimed at this ear and frequency: [`EarphoneProfile::min_level`],
-    /// or where the dither of the output's depth would begin to mask a tone.
+    /// or where the dither of the output's depth would begin to mask a tone, or what the room of a
+    /// listening jury allowed.
     #[must_use]
     pub fn lowest_level(&self, ear: Ear, hz: Hz) -> Option<Level> {
         self.zero(ear, hz)?;
         let floor = self
             .dither_floor(ear, hz)
             .map_or(f64::NEG_INFINITY, Level::db);
-        Some(Level::new(self.scale(), floor.max(self.min_level().db())))
+        let of_jury = self.record().zero.iter().find(|row| row.hz == hz);
+        let room = of_jury.map_or(f64::NEG_INFINITY, |row| row.lowest_db_hl.0);
+        let lowest = floor.max(room).max(self.min_level().db());
+        Some(Level::new(self.scale(), lowest))
     }
 
     /// Where the dither's noise shifts a threshold by 2 dB.

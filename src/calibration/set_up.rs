@@ -1,7 +1,7 @@
 //! The set-up of a visit: earphone, screen and distance.
 
-use super::{EarphoneProfile, ScreenKind, ScreenProfile};
-use crate::quantity::{LogMar, Mm};
+use super::{EarphoneProfile, NoiseWatch, Room, ScreenKind, ScreenProfile};
+use crate::quantity::{Ear, Hz, Level, LogMar, Mm};
 use serde::{Deserialize, Serialize};
 use std::f64::consts::LN_10;
 
@@ -28,6 +28,16 @@ pub struct SetUp {
     /// Whether the person sees the screen in a mirror; the distance is then the whole path.
     #[serde(default, skip_serializing_if = "is_false")]
     pub mirrored: bool,
+    /// How quiet the room is, where it was measured: nothing is claimed under what it allows.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub room: Option<Room>,
+    /// Whether noise makes a presentation void, and by which microphone.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub watch: Option<NoiseWatch>,
+    /// The earphones are worn on the wrong ears, on purpose: a run of a listening jury. What is
+    /// called an ear in this visit is then the side of the earphone.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub sides_swapped: bool,
 }
 
 #[expect(
@@ -67,6 +77,9 @@ impl SetUp {
             distance_mm: Some(Mm(4000.0)),
             u_distance_rel: 0.01,
             mirrored: false,
+            room: None,
+            watch: None,
+            sides_swapped: false,
         }
     }
 
@@ -80,6 +93,19 @@ impl SetUp {
                 .as_ref()
                 .is_some_and(EarphoneProfile::is_simulated)
             || screen == Some(ScreenKind::Simulated)
+    }
+
+    /// The lowest level that may be claimed of a tone: the earphone's
+    /// ([`EarphoneProfile::lowest_level`]) or, on the scale of hearing levels, the room's, which
+    /// was measured for this visit.
+    #[must_use]
+    pub fn lowest_level(&self, ear: Ear, hz: Hz) -> Option<Level> {
+        let own = self.earphone.as_ref()?.lowest_level(ear, hz)?;
+        let room = self.room.as_ref().and_then(|room| room.lowest(hz));
+        match (own, room) {
+            (Level::Hl(own), Some(room)) if room > own => Some(Level::Hl(room)),
+            _ => Some(own),
+        }
     }
 
     /// The sizes that it can draw; `None` without a screen or a distance.

@@ -496,6 +496,9 @@ impl Form {
             distance_mm: distance,
             u_distance_rel: U_DISTANCE_REL,
             mirrored: self.mirrored,
+            room: None,
+            watch: None,
+            sides_swapped: false,
         }
     }
 }

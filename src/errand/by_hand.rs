@@ -156,6 +156,9 @@ fn open_or_begin(wish: &SheetWish) -> Result<Visit<FileStore>, ErrandError> {
             distance_mm: None,
             u_distance_rel: 0.0,
             mirrored: false,
+            room: None,
+            watch: None,
+            sides_swapped: false,
         },
         plan: Plan::from_toml("format = 1\nname = \"by hand\"\n", "plan")
             .map_err(|error| ErrandError::Failed(error.to_string()))?,

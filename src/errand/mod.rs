@@ -1,15 +1,20 @@
 //! What a user wants done: one function a wish, shared by the desk and the verbs.
 
 mod begin;
+pub mod bench;
 mod by_hand;
 mod card;
+pub mod coupler;
+pub mod daily;
 mod earlier;
 mod export;
 mod headless;
+pub mod jury;
 mod power;
 mod present;
 mod recount;
 mod reference;
+pub mod room;
 mod sounding;
 pub mod study;
 

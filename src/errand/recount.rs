@@ -59,6 +59,11 @@ pub fn opening_in(path: &Path) -> Result<Opening, ErrandError> {
     Ok(record_in(path)?.0.opening)
 }
 
+/// The record of a journal; a last line that was cut off is left out.
+pub(super) fn whole_record_in(path: &Path) -> Result<Record, ErrandError> {
+    Ok(record_in(path)?.0)
+}
+
 /// How the visit of a journal began, and when.
 pub(super) fn began_in(path: &Path) -> Result<(Opening, jiff::Timestamp), ErrandError> {
     let bytes = std::fs::read(path).map_err(|error| ErrandError::in_file(path, error))?;

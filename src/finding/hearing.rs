@@ -12,6 +12,7 @@ use crate::calibration::EarphoneProfile;
 use crate::journal::{AscendingRule, HearingPlan, HowEnded, Purpose, Record, Section, SeriesRule};
 use crate::quantity::{Ear, Hz, Level, Scale};
 use masked::overlay;
+pub use precision::reading_above_midpoint_db;
 use precision::state_precision;
 use serde::{Deserialize, Serialize};
 
@@ -243,10 +244,12 @@ fn scale(record: &Record) -> Scale {
 /// The levels that the set-up can present at this ear and frequency, on the 5-dB grid.
 #[must_use]
 pub fn bounds(record: &Record, ear: Ear, hz: Hz) -> Option<Bounds> {
-    let earphone = record.opening.set_up.earphone.as_ref()?;
+    let set_up = &record.opening.set_up;
+    let earphone = set_up.earphone.as_ref()?;
     let max_db = (earphone.max_level(ear, hz)?.db() / 5.0).floor() * 5.0;
-    // What the output's depth cannot carry is not presented, so it is not claimed either.
-    let min_db = (earphone.lowest_level(ear, hz)?.db() / 5.0).ceil() * 5.0;
+    // What the output's depth cannot carry, or the room hides, is not presented, so it is not
+    // claimed either.
+    let min_db = (set_up.lowest_level(ear, hz)?.db() / 5.0).ceil() * 5.0;
     Some(Bounds { min_db, max_db })
 }
 

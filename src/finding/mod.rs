@@ -23,7 +23,7 @@ pub use cues::{Cue, Urgency, cues};
 pub use frequencies::{measured_hz, series_reading_db, unmasked_reading};
 pub use hearing::{
     HearingFinding, HearingFindings, HearingStatus, Masking, bounds, masker_bounds, own_steps,
-    repeat_steps, silent_answers,
+    reading_above_midpoint_db, repeat_steps, silent_answers,
 };
 pub use screening::{Screened, ScreeningFinding, ScreeningFindings, screened, screening_level};
 pub use series::Series;

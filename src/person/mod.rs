@@ -8,7 +8,7 @@ mod population;
 mod simulated;
 
 pub use at_bedside::{BedsideTruth, LeftOut, Replies};
-pub use case::Case;
+pub use case::{Case, HearingTruth};
 pub use pipe::Piped;
 pub use population::Population;
 pub use simulated::Simulated;

@@ -42,14 +42,17 @@ pub enum EarphoneFit {
     Insert,
     /// Goes round the ear.
     Circumaural,
+    /// Lets the room's sound through, or nobody knows how much it keeps out: nothing is counted on.
+    Open,
 }
 
 impl EarphoneFit {
     /// Every fit.
-    pub const ALL: [EarphoneFit; 3] = [
+    pub const ALL: [EarphoneFit; 4] = [
         EarphoneFit::SupraAural,
         EarphoneFit::Circumaural,
         EarphoneFit::Insert,
+        EarphoneFit::Open,
     ];
 
     /// What people call it.
@@ -59,6 +62,7 @@ impl EarphoneFit {
             EarphoneFit::SupraAural => "on the ear (supra-aural)",
             EarphoneFit::Insert => "in the ear (insert)",
             EarphoneFit::Circumaural => "round the ear (circumaural)",
+            EarphoneFit::Open => "open, or not known how much it keeps out",
         }
     }
 }

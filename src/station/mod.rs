@@ -2,13 +2,18 @@
 //!
 //! Sound goes through one [`engine`], whether a device pulls it ([`output`]) or a test does
 //! ([`manual`]); [`wav`] writes the same samples to a file. [`screen`] tells when an optotype
-//! counts as shown.
+//! counts as shown. A microphone is heard through one [`recorder`], whether a device feeds it
+//! (`input`) or a file does; [`route`] says what the system tells of the way to the earphone.
 
 pub mod engine;
+#[cfg(feature = "sound")]
+pub mod input;
 pub mod manual;
 #[cfg(feature = "sound")]
 pub mod output;
 pub mod quantiser;
+pub mod recorder;
+pub mod route;
 pub mod screen;
 pub mod wav;
 

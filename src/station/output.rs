@@ -74,6 +74,23 @@ pub enum OutputError {
         /// The rate asked for.
         frames_per_second: u32,
     },
+    /// There is no such input.
+    #[error("sound input: no device: {device}; without one, give a recording as a WAV file")]
+    NoInput {
+        /// Which.
+        device: String,
+    },
+    /// It does not record at this rate in a format that keeps the level.
+    #[error(
+        "sound input: {device} does not record {frames_per_second} frames a second as 32-bit float \
+         or 32, 24 or 16-bit integer"
+    )]
+    UnsupportedInput {
+        /// Which.
+        device: String,
+        /// The rate asked for.
+        frames_per_second: u32,
+    },
     /// The operating system's own reason.
     #[error("sound: {device}: {reason}")]
     Failed {
@@ -233,14 +250,18 @@ impl SoundStation for Output {
     }
 }
 
-fn is(device: &Device, wanted: &str) -> bool {
+pub(super) fn is(device: &Device, wanted: &str) -> bool {
     device.id().is_ok_and(|id| id.to_string() == wanted)
         || device
             .description()
             .is_ok_and(|description| description.name() == wanted)
 }
 
-fn opening_error(error: &cpal::Error, device: &str, frames_per_second: u32) -> OutputError {
+pub(super) fn opening_error(
+    error: &cpal::Error,
+    device: &str,
+    frames_per_second: u32,
+) -> OutputError {
     let device = device.to_owned();
     match error.kind() {
         ErrorKind::DeviceNotAvailable | ErrorKind::HostUnavailable => {

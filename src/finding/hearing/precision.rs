@@ -80,7 +80,8 @@ const READING_SD_DB: f64 = 12.0;
 /// 0.04, lapses 0.02), dB, found by `study --population average --repeats 1500 --seed 11` with each
 /// procedure; that of bracketing by 300 repeats at six octaves. By ascents, 2 of 3, it is 2.8 for
 /// the population `careful` and 1.1 for `poor`; by bracketing 3.1 and 2.6.
-pub(super) fn reading_above_midpoint_db(rule: SeriesRule) -> f64 {
+#[must_use]
+pub fn reading_above_midpoint_db(rule: SeriesRule) -> f64 {
     match rule {
         SeriesRule::Ascents(AscendingRule {
             needed: 3, of: 5, ..

@@ -1,0 +1,154 @@
+//! An earphone on a coupler: its sheet in a file, its tones through an output, its profile.
+
+use super::bench::{read, today, write, write_new};
+use super::{ErrandError, Sounding, sounding};
+use crate::calibration::coupler::{CouplerSheet, SheetWish, Step, Unfit};
+use crate::calibration::tone_level::tone_level;
+use crate::calibration::{EarphoneProfile, EarphoneRecord, Microphone};
+use crate::quantity::{DbSpl, Level, Scale};
+use crate::stimulus::{Part, Presentation, Signal, SoundPart, Task};
+use serde::Serialize;
+use std::path::Path;
+
+/// How long a tone lasts that is read, s: a meter's slow reading has come to rest after five of
+/// its time constants of a second.
+pub const TONE_S: f64 = 8.0;
+/// Silence before and after it, s.
+const MARGIN_S: f64 = 0.1;
+
+/// Lays a new sheet.
+///
+/// # Errors
+/// An ordinary headphone or a coupler that is not the type's, in one sentence; a file that is
+/// there already.
+pub fn begin_sheet(wish: SheetWish, path: &Path) -> Result<CouplerSheet, ErrandError> {
+    let sheet =
+        CouplerSheet::begin(wish).map_err(|error| ErrandError::BadInput(error.to_string()))?;
+    write_new(path, &sheet.to_toml())?;
+    Ok(sheet)
+}
+
+/// The sheet in a file.
+///
+/// # Errors
+/// Names the file, the field and what was expected.
+pub fn sheet_in(path: &Path) -> Result<CouplerSheet, ErrandError> {
+    read(path, CouplerSheet::from_toml)
+}
+
+/// The tone of a step, as the output gets it. It is held to the cap of an earphone about which
+/// nothing is known, since nobody can see that no ear is at it.
+///
+/// # Errors
+/// If it cannot be rendered.
+pub fn tone_of_step(sheet: &CouplerSheet, step: &Step) -> Result<Sounding, ErrandError> {
+    let rate_hz = sheet.output.rate_hz;
+    let part = SoundPart {
+        ear: step.ear,
+        signal: Signal::Steady,
+        hz: step.hz,
+        level: Level::new(Scale::DbFs, step.level_db_fs.0),
+        start_s: MARGIN_S,
+        end_s: MARGIN_S + TONE_S,
+        interval: None,
+    };
+    let presentation = Presentation {
+        task: Task::Detect,
+        window_s: Some(TONE_S + 2.0 * MARGIN_S),
+        parts: vec![Part::Sound(part)],
+    };
+    let earphone = EarphoneProfile::try_from(EarphoneRecord {
+        output: Some(sheet.output.clone()),
+        ..EarphoneProfile::uncalibrated().record().clone()
+    })
+    .map_err(|error| ErrandError::BadInput(error.to_string()))?;
+    sounding(&presentation, &earphone, rate_hz, 0)
+        .map_err(|error| ErrandError::BadInput(format!("tone: {error}")))
+}
+
+/// What a calibrated microphone in the coupler heard of a step's tone.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Heard {
+    /// The tone's level.
+    pub db_spl: DbSpl,
+    /// Its harmonics, percent of it.
+    pub distortion_percent: Option<f64>,
+    /// How far hum and noise lift the whole over it, dB.
+    pub rest_db: f64,
+}
+
+/// So far may hum and noise lift the whole recording over its tone, dB: a tenth of its power.
+const MOST_REST_DB: f64 = 0.46;
+
+/// Reads a step's tone from a recording of the microphone in the coupler.
+///
+/// # Errors
+/// A recording in which the tone cannot be read, or is not the loudest there is.
+pub fn hear_step(
+    step: &Step,
+    microphone: &Microphone,
+    samples: &[f32],
+) -> Result<Heard, ErrandError> {
+    let rate_hz = microphone.record().rate_hz;
+    let tone = tone_level(samples, rate_hz, step.hz).ok_or_else(|| {
+        let what = "recording: expected a second or more of the tone";
+        ErrandError::BadInput(what.into())
+    })?;
+    if tone.rest_db > MOST_REST_DB {
+        let what = format!(
+            "recording: {:.1} dB of hum and noise over the tone of {}; expected at most \
+             {MOST_REST_DB}",
+            tone.rest_db, step.hz
+        );
+        return Err(ErrandError::BadInput(what));
+    }
+    let tenth = |db: f64| (db * 100.0).round() / 100.0;
+    Ok(Heard {
+        db_spl: DbSpl(tenth(microphone.db_spl(tone.level).0)),
+        distortion_percent: tone.distortion_percent.map(tenth),
+        rest_db: tone.rest_db,
+    })
+}
+
+/// Writes a reading into a sheet and its file.
+///
+/// # Errors
+/// A reading that no earphone gives; a file that cannot be written.
+pub fn enter_reading(
+    sheet: &mut CouplerSheet,
+    path: &Path,
+    step: &Step,
+    db_spl: DbSpl,
+    distortion_percent: Option<f64>,
+) -> Result<(), ErrandError> {
+    let mut next = sheet.clone();
+    next.enter(step, db_spl, distortion_percent)
+        .map_err(|error| ErrandError::BadInput(error.to_string()))?;
+    write(path, &next.to_toml())?;
+    *sheet = next;
+    Ok(())
+}
+
+/// Takes the latest reading back, in the file too.
+///
+/// # Errors
+/// If the file cannot be written.
+pub fn take_reading_back(sheet: &mut CouplerSheet, path: &Path) -> Result<(), ErrandError> {
+    let mut next = sheet.clone();
+    next.take_back();
+    write(path, &next.to_toml())?;
+    *sheet = next;
+    Ok(())
+}
+
+/// Writes the profile of a sheet that is whole and without fault.
+///
+/// # Errors
+/// The first thing that is wrong with the readings; a file that is there already.
+pub fn profile_of_sheet(sheet: &CouplerSheet, out: &Path) -> Result<EarphoneProfile, ErrandError> {
+    let profile = sheet
+        .profile(today())
+        .map_err(|error: Unfit| ErrandError::Failed(error.to_string()))?;
+    write_new(out, &profile.to_toml())?;
+    Ok(profile)
+}

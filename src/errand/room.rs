@@ -1,0 +1,197 @@
+//! How quiet is the room, and how far can the microphone tell?
+
+use super::ErrandError;
+use super::bench::{read, today};
+use crate::calibration::microphone::{MicrophoneKind, full_scale_by};
+use crate::calibration::room::{Claim, Quiet, RoomWish, band_levels};
+use crate::calibration::tone_level::tone_level;
+use crate::calibration::{FORMAT, Microphone, MicrophoneRecord, Room};
+use crate::quantity::{Db, DbSpl, Hz};
+use crate::standard::EarphoneFit;
+use jiff::ToSpan;
+use serde::Serialize;
+use std::path::Path;
+
+/// How a microphone's sensitivity is known.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Sensitivity {
+    /// Typed: the sound pressure level at digital full scale.
+    Typed(DbSpl),
+    /// A sound calibrator of this level and frequency was recorded.
+    Calibrator(DbSpl, Hz),
+}
+
+/// A microphone that is to be calibrated.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MicrophoneWish {
+    /// What people call it.
+    pub title: String,
+    /// Who calibrates.
+    pub made_by: String,
+    /// The input.
+    pub device: Option<String>,
+    /// Its rate, Hz.
+    pub rate_hz: u32,
+    /// The standard uncertainty of its levels.
+    pub u_db: Db,
+    /// How its sensitivity is known.
+    pub sensitivity: Sensitivity,
+}
+
+/// How far a calibrator's tone must stand over everything else in its recording, dB: a tenth of
+/// its power.
+const MOST_REST_DB: f64 = 0.46;
+
+/// A microphone's file, valid for a year (our choice); `samples` is the recording of the calibrator.
+///
+/// # Errors
+/// A recording without the calibrator's tone; a value out of range.
+pub fn calibrate_microphone(
+    wish: &MicrophoneWish,
+    samples: &[f32],
+) -> Result<Microphone, ErrandError> {
+    let bad = |what: String| ErrandError::BadInput(what);
+    let (full_scale, method) = match wish.sensitivity {
+        Sensitivity::Typed(level) => (level, "level at full scale typed in".to_owned()),
+        Sensitivity::Calibrator(level, hz) => {
+            let tone = tone_level(samples, wish.rate_hz, hz)
+                .ok_or_else(|| bad("recording: expected a second or more of the tone".into()))?;
+            if tone.rest_db > MOST_REST_DB {
+                let what = format!("recording: no clear tone of {hz} in it; is the calibrator on?");
+                return Err(bad(what));
+            }
+            let read = full_scale_by(level, tone.level);
+            let rounded = DbSpl((read.0 * 100.0).round() / 100.0);
+            (rounded, format!("sound calibrator, {} dB at {hz}", level.0))
+        }
+    };
+    let made_on = today();
+    let expires_on = made_on
+        .checked_add(1.year())
+        .map_err(|error| bad(error.to_string()))?;
+    let record = MicrophoneRecord {
+        format: FORMAT,
+        kind: MicrophoneKind::Microphone,
+        title: wish.title.clone(),
+        method,
+        made_by: wish.made_by.clone(),
+        made_on,
+        expires_on,
+        device: wish.device.clone(),
+        rate_hz: wish.rate_hz,
+        full_scale_db_spl: full_scale,
+        u_db: wish.u_db,
+        floor_db_spl: None,
+    };
+    Microphone::try_from(record).map_err(|error| bad(error.to_string()))
+}
+
+/// The same microphone with its own noise, from a recording of it in the quietest place there is
+/// (closed up in a coupler, say): what is there of sound only makes it look noisier than it is.
+///
+/// # Errors
+/// A recording that says nothing.
+pub fn microphone_floor(
+    microphone: &Microphone,
+    samples: &[f32],
+) -> Result<Microphone, ErrandError> {
+    let rounded = |level: &DbSpl| DbSpl((level.0 * 10.0).ceil() / 10.0);
+    let levels = band_levels(microphone, samples);
+    let floor = levels.map(|all| all.iter().map(rounded).collect());
+    floor
+        .and_then(|floor| microphone.with_floor(floor))
+        .map_err(|error| ErrandError::BadInput(error.to_string()))
+}
+
+/// What a room says.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RoomReport {
+    /// Which room.
+    pub place: String,
+    /// How the earphone sits.
+    pub fit: EarphoneFit,
+    /// Whether the microphone's own noise allows a statement about hearing levels from 0 dB.
+    pub can_tell: bool,
+    /// The lowest test frequency that the permissible levels are for, Hz.
+    pub lowest_test_hz: Hz,
+    /// Each band against the permissible level.
+    pub bands: Vec<BandReport>,
+    /// The lowest hearing level that may be claimed of each tone.
+    pub claims: Vec<Claim>,
+    /// The standard uncertainty of the levels.
+    pub u_db: Db,
+    /// What the figures are.
+    pub note: &'static str,
+}
+
+/// One band.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct BandReport {
+    /// Nominal midband frequency.
+    pub hz: f64,
+    /// What was measured.
+    pub level_db_spl: DbSpl,
+    /// The microphone's own noise.
+    pub floor_db_spl: Option<DbSpl>,
+    /// What is permissible at 0 dB HL.
+    pub permissible_db_spl: Option<DbSpl>,
+    /// What follows.
+    pub says: Quiet,
+}
+
+const NOTE: &str = "one-third-octave levels, loudest slow reading, against the permissible levels of \
+    ISO 8253-1:2010; above 500 Hz single tones by our own derivation from them; no claim of \
+    conformity";
+
+/// Tells a room.
+#[must_use]
+pub fn tell_room(room: &Room, lowest_test_hz: Hz) -> RoomReport {
+    let band = |(band, permissible_db_spl, says): (_, _, _)| {
+        let crate::calibration::room::RoomBand {
+            hz,
+            level_db_spl,
+            floor_db_spl,
+        } = band;
+        BandReport {
+            hz,
+            level_db_spl,
+            floor_db_spl,
+            permissible_db_spl,
+            says,
+        }
+    };
+    RoomReport {
+        place: room.record().place.clone(),
+        fit: room.record().fit,
+        can_tell: room.can_tell(lowest_test_hz),
+        lowest_test_hz,
+        bands: room.bands(lowest_test_hz).into_iter().map(band).collect(),
+        claims: room.claims(),
+        u_db: room.record().u_db,
+        note: NOTE,
+    }
+}
+
+/// Measures a room from a recording.
+///
+/// # Errors
+/// A recording that says nothing; an empty name.
+pub fn measure_room(
+    wish: RoomWish,
+    microphone: &Microphone,
+    samples: &[f32],
+) -> Result<Room, ErrandError> {
+    Room::measured(wish, microphone, samples)
+        .map_err(|error| ErrandError::BadInput(error.to_string()))
+}
+
+/// The room in a file, if it holds today.
+///
+/// # Errors
+/// Names the file, the field and what was expected; also if it has expired.
+pub fn room_in(path: &Path) -> Result<Room, ErrandError> {
+    let room = read(path, Room::from_toml)?;
+    room.valid_on(today())
+        .map_err(|error| ErrandError::in_file(path, error))?;
+    Ok(room)
+}
