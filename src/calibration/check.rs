@@ -115,6 +115,9 @@ pub(super) fn output_requirement(output: &OutputRequirement) -> Checked {
         one_line("output.device", device)?;
     }
     whole("output.rate_hz", output.rate_hz, RATE_HZ)?;
+    if let Some(percent) = output.volume_percent {
+        whole("output.volume_percent", percent, 1..=100)?;
+    }
     match output.bits {
         None | Some(16 | 24 | 32) => Ok(()),
         Some(bits) => Err(FieldError::new(

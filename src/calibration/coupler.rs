@@ -593,6 +593,7 @@ mod tests {
                 device: None,
                 rate_hz: 48_000,
                 bits: Some(24),
+                volume_percent: None,
             },
             level_db_fs: READ_AT,
             placements: PLACEMENTS,

@@ -40,6 +40,9 @@ pub struct OutputRequirement {
     /// and 16 are reckoned with.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub bits: Option<u32>,
+    /// Where the system's volume stood, percent, where the system tells: it must stand there again.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub volume_percent: Option<u32>,
 }
 
 /// What the coupler reads for a sine at digital full scale.

@@ -12,7 +12,7 @@ use serde::{Deserialize, Serialize};
 pub const CALIBRATOR: DbSpl = DbSpl(94.0);
 
 /// Which kind of file it is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum MicrophoneKind {
     /// A microphone.
@@ -20,7 +20,7 @@ pub enum MicrophoneKind {
 }
 
 /// What a microphone's file holds.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct MicrophoneRecord {
     /// The version of the format, [`FORMAT`](super::FORMAT).
@@ -34,8 +34,10 @@ pub struct MicrophoneRecord {
     /// Who found out.
     pub made_by: String,
     /// When.
+    #[schemars(with = "String", extend("format" = "date"))]
     pub made_on: Date,
     /// The last day on which it is valid.
+    #[schemars(with = "String", extend("format" = "date"))]
     pub expires_on: Date,
     /// The input as the system names it; any when left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -53,7 +55,7 @@ pub struct MicrophoneRecord {
 }
 
 /// A microphone: a record that was checked.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(into = "MicrophoneRecord", try_from = "MicrophoneRecord")]
 pub struct Microphone(MicrophoneRecord);
 

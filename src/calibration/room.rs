@@ -15,7 +15,7 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
 /// Which kind of file it is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum RoomKind {
     /// A room's noise.
@@ -23,7 +23,7 @@ pub enum RoomKind {
 }
 
 /// What was measured in one band.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct RoomBand {
     /// Nominal midband frequency, Hz, one of [`BANDS_HZ`].
@@ -36,7 +36,7 @@ pub struct RoomBand {
 }
 
 /// What a room's file holds.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct RoomRecord {
     /// The version of the format, [`FORMAT`].
@@ -50,8 +50,10 @@ pub struct RoomRecord {
     /// Who measured.
     pub made_by: String,
     /// When.
+    #[schemars(with = "String", extend("format" = "date"))]
     pub made_on: Date,
     /// The last day on which the measurement is held to be true.
+    #[schemars(with = "String", extend("format" = "date"))]
     pub expires_on: Date,
     /// The microphone's title.
     pub microphone: String,
@@ -66,7 +68,7 @@ pub struct RoomRecord {
 }
 
 /// A room's noise: a record that was checked.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(into = "RoomRecord", try_from = "RoomRecord")]
 pub struct Room(RoomRecord);
 
@@ -86,7 +88,7 @@ pub struct RoomWish {
 }
 
 /// What stands in the way of a lower claim.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Limit {
     /// The room's noise.
@@ -349,7 +351,7 @@ pub fn band_levels(microphone: &Microphone, samples: &[f32]) -> Result<Vec<DbSpl
 }
 
 /// Noise that makes a presentation void.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct NoiseWatch {
     /// What listens.

@@ -24,6 +24,7 @@ fn examiner() -> EarphoneProfile {
         device: None,
         rate_hz: 48_000,
         bits: None,
+        volume_percent: None,
     };
     EarphoneProfile::from_examiners_ears(rows.to_vec(), "A. B.", date(2026, 3, 1), output).unwrap()
 }
@@ -427,6 +428,7 @@ fn any_profile() -> impl Strategy<Value = EarphoneRecord> {
                     device: Some(device),
                     rate_hz: 44_100,
                     bits: Some(24),
+                    volume_percent: None,
                 }),
                 full_scale,
                 ..example().into()

@@ -259,6 +259,7 @@ impl Form {
             device,
             rate_hz: USUAL_RATE_HZ,
             bits: None,
+            volume_percent: None,
         };
         let record = EarphoneRecord {
             output: Some(output),

@@ -104,7 +104,10 @@ pub fn record(
 }
 
 /// All that a recorder gives until it ends.
-pub(super) fn all_of(recorder: &mut dyn Recorder) -> Result<Vec<f32>, ErrandError> {
+///
+/// # Errors
+/// If samples are missing in it.
+pub fn recorded(recorder: &mut dyn Recorder) -> Result<Vec<f32>, ErrandError> {
     let mut samples = Vec::new();
     loop {
         match recorder.take(&mut samples) {

@@ -12,6 +12,7 @@ mod headless;
 pub mod jury;
 mod power;
 mod present;
+pub mod profile;
 mod recount;
 mod reference;
 pub mod room;

@@ -1,7 +1,7 @@
 //! How quiet is the room, and how far can the microphone tell?
 
 use super::ErrandError;
-use super::bench::{read, today};
+use super::bench::{read, today, write, write_new};
 use crate::calibration::microphone::{MicrophoneKind, full_scale_by};
 use crate::calibration::room::{Claim, Quiet, RoomWish, band_levels};
 use crate::calibration::tone_level::tone_level;
@@ -183,6 +183,31 @@ pub fn measure_room(
 ) -> Result<Room, ErrandError> {
     Room::measured(wish, microphone, samples)
         .map_err(|error| ErrandError::BadInput(error.to_string()))
+}
+
+/// Writes a microphone's file; one that is there is written over only if `anew`.
+///
+/// # Errors
+/// A file that is there already, or cannot be written.
+pub fn write_microphone(
+    microphone: &Microphone,
+    path: &Path,
+    anew: bool,
+) -> Result<(), ErrandError> {
+    let text = microphone.to_toml();
+    if anew {
+        write(path, &text)
+    } else {
+        write_new(path, &text)
+    }
+}
+
+/// Writes a room's file, over the one of another day.
+///
+/// # Errors
+/// If it cannot be written.
+pub fn write_room(room: &Room, path: &Path) -> Result<(), ErrandError> {
+    write(path, &room.to_toml())
 }
 
 /// The room in a file, if it holds today.

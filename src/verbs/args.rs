@@ -56,6 +56,22 @@ pub(super) enum Verb {
     Power(PowerArgs),
     /// What a line of a journal, or `findings.json`, may be: JSON Schema 2020-12
     Schema(SchemaArgs),
+    /// An earphone of a standard type on its coupler: readings become a profile
+    Coupler(super::bench::args::CouplerArgs),
+    /// Visits of people with normal hearing become the zero of a set-up
+    Jury(super::bench::args::JuryArgs),
+    /// Simulated juries: how far their zero is from the truth
+    JuryStudy(super::bench::args::JuryStudyArgs),
+    /// A known listener's visit checks a profile; or how the profile stands today
+    Daily(super::bench::args::DailyArgs),
+    /// Calibrate a microphone, or record its own noise
+    Microphone(super::bench::args::MicrophoneArgs),
+    /// How quiet the room is, and the lowest level that it lets one claim
+    Room(super::bench::args::RoomArgs),
+    /// What an earphone profile says, with the uncertainty component by component
+    Profile(super::bench::args::ProfileArgs),
+    /// What the system tells of the way to the earphone
+    Route(super::bench::args::RouteArgs),
     /// Many simulated visits, and how far their figures are from the truth
     Study(StudyArgs),
 }
@@ -97,6 +113,9 @@ pub(super) struct VisitArgs {
     /// Earphone profile in place of the simulated one
     #[arg(long, value_name = "FILE")]
     pub(super) earphone: Option<PathBuf>,
+    /// A room that was measured: nothing is claimed under what it allows
+    #[arg(long, value_name = "FILE")]
+    pub(super) room: Option<PathBuf>,
     /// Screen profile in place of the simulated one
     #[arg(long, value_name = "FILE")]
     pub(super) screen: Option<PathBuf>,

@@ -1,6 +1,7 @@
 //! The command line: each verb is an errand, told in words or as one JSON document.
 
 mod args;
+mod bench;
 mod by_hand;
 mod card;
 mod tell;
@@ -52,6 +53,14 @@ pub fn main() -> ExitCode {
         Some(Verb::Answers(args)) => by_hand::answers(&args),
         Some(Verb::Power(args)) => by_hand::power(&args),
         Some(Verb::Schema(args)) => schema(&args),
+        Some(Verb::Coupler(args)) => bench::coupler(&args),
+        Some(Verb::Jury(args)) => bench::jury(&args),
+        Some(Verb::JuryStudy(args)) => bench::jury_study(&args),
+        Some(Verb::Daily(args)) => bench::daily(&args),
+        Some(Verb::Microphone(args)) => bench::microphone(&args),
+        Some(Verb::Room(args)) => bench::room(&args),
+        Some(Verb::Profile(args)) => bench::profile(&args),
+        Some(Verb::Route(args)) => bench::route(&args),
         Some(Verb::Study(args)) => study(&args),
     };
     done.unwrap_or_else(|error| refuse(&error))
@@ -131,11 +140,14 @@ fn visit(args: &VisitArgs) -> Done {
         plan.check()
             .map_err(|error| ErrandError::BadInput(format!("--age-years: {error}")))?;
     }
-    let set_up = errand::set_up_of(
+    let mut set_up = errand::set_up_of(
         args.earphone.as_deref(),
         args.screen.as_deref(),
         args.distance_mm,
     )?;
+    if let Some(path) = &args.room {
+        set_up.room = Some(errand::room::room_in(path)?);
+    }
     let mut seeds = Draws::new(args.seed, Stream::Visit, 0);
     let (presenter_seed, person_seed) = (seeds.seed(), seeds.seed());
     let (kind, plan) = match &case {
@@ -407,17 +419,25 @@ fn with_progress<T: Send>(
         .build();
     let pool = pool.map_err(|error| ErrandError::Failed(error.to_string()))?;
     let progress = Progress::default();
+    let told = || {
+        let made = progress.visits.load(std::sync::atomic::Ordering::Relaxed);
+        format!("{made} of {visits} visits")
+    };
+    with_waiting(told, || pool.install(|| work(&progress)))
+}
+
+/// Does `work`, and once a second tells on standard error how far it is.
+fn with_waiting<T>(told: impl Fn() -> String + Sync, work: impl FnOnce() -> T) -> T {
     std::thread::scope(|scope| {
         let (done, over) = std::sync::mpsc::channel::<()>();
-        let progress = &progress;
+        let told = &told;
         scope.spawn(move || {
             let second = std::time::Duration::from_secs(1);
             while over.recv_timeout(second) == Err(std::sync::mpsc::RecvTimeoutError::Timeout) {
-                let made = progress.visits.load(std::sync::atomic::Ordering::Relaxed);
-                let _ = write!(std::io::stderr(), "\r{made} of {visits} visits");
+                let _ = write!(std::io::stderr(), "\r{}", told());
             }
         });
-        let result = pool.install(|| work(progress));
+        let result = work();
         drop(done);
         result
     })

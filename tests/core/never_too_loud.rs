@@ -111,6 +111,7 @@ fn profile(draws: &mut Draws) -> Option<EarphoneProfile> {
             device: None,
             rate_hz: 48_000,
             bits,
+            volume_percent: None,
         }),
         full_scale: rows.iter().filter(|_| measured).map(spl).collect(),
         reference: rows

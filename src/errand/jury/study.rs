@@ -328,6 +328,7 @@ fn set_up(swapped: bool) -> Result<SetUp, ErrandError> {
             device: None,
             rate_hz: 48_000,
             bits: Some(24),
+            volume_percent: None,
         }),
         ..EarphoneProfile::uncalibrated().record().clone()
     });
