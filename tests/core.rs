@@ -8,6 +8,8 @@
 mod at_hand;
 #[path = "core/bedside.rs"]
 mod bedside;
+#[path = "core/bench.rs"]
+mod bench;
 #[path = "core/damage.rs"]
 mod damage;
 #[path = "core/edges.rs"]

@@ -3,16 +3,24 @@
 use crate::calibration::FileError;
 use crate::journal::Plan;
 
-const PLANS: [(&str, &str); 5] = [
+const PLANS: [(&str, &str); 6] = [
     ("quick", include_str!("plans/quick.toml")),
     ("full", include_str!("plans/full.toml")),
     ("reliability", include_str!("plans/reliability.toml")),
     ("monitoring", include_str!("plans/monitoring.toml")),
     ("bedside", include_str!("plans/bedside.toml")),
+    ("daily", include_str!("plans/daily.toml")),
 ];
 
 /// The names of the plans that come with the program.
-pub const NAMES: [&str; 5] = ["quick", "full", "reliability", "monitoring", "bedside"];
+pub const NAMES: [&str; 6] = [
+    "quick",
+    "full",
+    "reliability",
+    "monitoring",
+    "bedside",
+    "daily",
+];
 
 /// A plan that comes with the program; none if there is none of that name.
 #[must_use]
