@@ -312,12 +312,12 @@ mod tests {
             .weight
     }
 
-    /// As `pactl --format=json list sinks` of PulseAudio 16 writes a null sink (recorded, and cut).
+    /// As `pactl --format=json list sinks` (version 16.1) writes a null sink (recorded, and cut).
     const LIST: &str = r#"[{"index":0,"state":"IDLE","name":"ear","description":"Null Output",
         "driver":"module-null-sink.c","sample_specification":"float32le 2ch 48000Hz",
         "channel_map":"front-left,front-right","mute":false,
-        "volume":{"front-left":{"value":48497,"value_percent":"74%","db":"-7.85 dB"},
-        "front-right":{"value":48497,"value_percent":"74%","db":"-7.85 dB"}},
+        "volume":{"front-left":{"value":48496,"value_percent":"74%","db":"-7.85 dB"},
+        "front-right":{"value":48496,"value_percent":"74%","db":"-7.85 dB"}},
         "properties":{"device.description":"Null Output","device.class":"abstract"}}]"#;
 
     #[test]

@@ -1,6 +1,6 @@
 //! The measurements of a set-up, as their verbs do them: coupler, jury, daily check, room.
 
-use crate::at_hand::{folder, here, veridical};
+use crate::at_hand::{Told, folder, here, veridical};
 use serde_json::Value;
 use std::f64::consts::TAU;
 use std::io::Write;
@@ -23,6 +23,11 @@ const RATE: u32 = 48_000;
 
 fn text(path: &Path) -> &str {
     path.to_str().unwrap()
+}
+
+/// Runs the program with the words between the bars.
+fn run(line: &str) -> Told {
+    veridical(&line.split('|').collect::<Vec<_>>())
 }
 
 /// A file of one channel: tones of an amplitude and hiss.
@@ -48,27 +53,39 @@ fn today() -> jiff::civil::Date {
     jiff::ZonedDateTime::now().date()
 }
 
-fn begin_coupler(sheet: &Path, class: &str, coupler: &str) -> crate::at_hand::Told {
-    veridical(&[
-        "coupler",
-        "begin",
-        "--sheet",
+fn begin_coupler(sheet: &Path, class: &str, coupler: &str) -> Told {
+    run(&format!(
+        "coupler|begin|--sheet|{}|--class|{}|--coupler|{}|--title|Harbour pair 2 (invented)|--by|an example|--meter|invented meter|--bits|24|--placements|1",
         text(sheet),
-        "--class",
         class,
-        "--coupler",
-        coupler,
-        "--title",
-        "Harbour pair 2 (invented)",
-        "--by",
-        "an example",
-        "--meter",
-        "invented meter",
-        "--bits",
-        "24",
-        "--placements",
-        "1",
-    ])
+        coupler
+    ))
+}
+
+/// Goes through a sheet with these lines typed; tells what was said.
+fn type_readings(sheet: &Path, tones: &Path, lines: &[String]) -> String {
+    let mut child = crate::at_hand::program()
+        .args([
+            "coupler",
+            "read",
+            "--sheet",
+            text(sheet),
+            "--to-files",
+            text(tones),
+        ])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let typed = lines.join("\n") + "\n";
+    child
+        .stdin
+        .take()
+        .unwrap()
+        .write_all(typed.as_bytes())
+        .unwrap();
+    let output = child.wait_with_output().unwrap();
+    String::from_utf8(output.stdout).unwrap()
 }
 
 /// The whole way: a sheet, tones as files, readings typed (one of them with a slipped digit, one
@@ -83,14 +100,11 @@ fn readings_on_a_coupler_become_a_profile() {
         "ear_simulator_flat_plate_iec_60318_1",
     );
     assert_eq!(begun.code, Some(0), "{}", begun.err);
-    let early = veridical(&[
-        "coupler",
-        "finish",
-        "--sheet",
+    let early = run(&format!(
+        "coupler|finish|--sheet|{}|--out|{}",
         text(&sheet),
-        "--out",
-        text(&out),
-    ]);
+        text(&out)
+    ));
     assert_eq!(early.code, Some(1));
     assert!(
         early.err.contains("0 of 24 tones are read"),
@@ -98,30 +112,7 @@ fn readings_on_a_coupler_become_a_profile() {
         early.err
     );
     let tones = folder.join("tones");
-    let read = |lines: &[String]| {
-        let mut child = crate::at_hand::program()
-            .args([
-                "coupler",
-                "read",
-                "--sheet",
-                text(&sheet),
-                "--to-files",
-                text(&tones),
-            ])
-            .stdin(Stdio::piped())
-            .stdout(Stdio::piped())
-            .spawn()
-            .unwrap();
-        let typed = lines.join("\n") + "\n";
-        child
-            .stdin
-            .take()
-            .unwrap()
-            .write_all(typed.as_bytes())
-            .unwrap();
-        let output = child.wait_with_output().unwrap();
-        String::from_utf8(output.stdout).unwrap()
-    };
+    let read = |lines: &[String]| type_readings(&sheet, &tones, lines);
     // 77 dB SPL at −35 dB re full scale: 112 at full scale. The second tone is 20 dB softer.
     let mut lines = vec![
         "7,7".to_owned(),
@@ -157,15 +148,11 @@ fn readings_on_a_coupler_become_a_profile() {
         peak(0),
         peak(1)
     );
-    let done = veridical(&[
-        "coupler",
-        "finish",
-        "--sheet",
+    let done = run(&format!(
+        "coupler|finish|--sheet|{}|--out|{}|--json",
         text(&sheet),
-        "--out",
-        text(&out),
-        "--json",
-    ]);
+        text(&out)
+    ));
     assert_eq!(
         done.json()["coupler"],
         "ear_simulator_flat_plate_iec_60318_1"
@@ -173,30 +160,18 @@ fn readings_on_a_coupler_become_a_profile() {
     let profile = std::fs::read_to_string(&out).unwrap();
     let profile = EarphoneProfile::from_toml(&profile, "p").unwrap();
     assert_eq!(profile.valid_on(today()), Ok(()));
-    let tone = veridical(&[
-        "tone",
-        "--ear",
-        "left",
-        "--hz",
-        "1000",
-        "--level",
-        "40",
-        "--earphone",
+    let tone = run(&format!(
+        "tone|--ear|left|--hz|1000|--level|40|--earphone|{}|--out|{}|--json",
         text(&out),
-        "--out",
-        text(&folder.join("tone.wav")),
-        "--json",
-    ]);
+        text(&folder.join("tone.wav"))
+    ));
     // ISO 389-8: 5.5 dB SPL at 1 kHz; 40 + 5.5 − 113 = −67.5.
     assert!((tone.json()["level_db_fs"].as_f64().unwrap() + 67.5).abs() < 1e-6);
-    let again = veridical(&[
-        "coupler",
-        "finish",
-        "--sheet",
+    let again = run(&format!(
+        "coupler|finish|--sheet|{}|--out|{}",
         text(&sheet),
-        "--out",
-        text(&out),
-    ]);
+        text(&out)
+    ));
     assert_eq!(again.code, Some(2), "a profile is not written over");
 }
 
@@ -244,18 +219,11 @@ fn a_room_bounds_what_a_visit_claims() {
         path
     };
     let calibrator = recording("calibrator.wav", &[(1000.0, 0.1)], 1e-5);
-    let made = veridical(&[
-        "microphone",
-        "--microphone",
+    let made = run(&format!(
+        "microphone|--microphone|{}|--title|invented|--by|an example|--wav|{}|--json",
         text(&microphone),
-        "--title",
-        "invented",
-        "--by",
-        "an example",
-        "--wav",
-        text(&calibrator),
-        "--json",
-    ]);
+        text(&calibrator)
+    ));
     let full_scale = made.json()["full_scale_db_spl"].as_f64().unwrap();
     assert!((full_scale - 114.0).abs() < 0.02, "{full_scale}");
     let noisy = recording(
@@ -264,24 +232,12 @@ fn a_room_bounds_what_a_visit_claims() {
         1e-6,
     );
     let measure = |out: &Path| {
-        veridical(&[
-            "room",
-            "--microphone",
+        run(&format!(
+            "room|--microphone|{}|--wav|{}|--by|an example|--place|back room (invented)|--fit|open|--lowest-hz|125|--out|{}|--json",
             text(&microphone),
-            "--wav",
             text(&noisy),
-            "--by",
-            "an example",
-            "--place",
-            "back room (invented)",
-            "--fit",
-            "open",
-            "--lowest-hz",
-            "125",
-            "--out",
-            text(out),
-            "--json",
-        ])
+            text(out)
+        ))
     };
     let unknown = measure(&folder.join("unknown.toml")).json();
     assert_eq!(unknown["can_tell"], false);
@@ -291,14 +247,11 @@ fn a_room_bounds_what_a_visit_claims() {
             .is_none_or(Value::is_null)
     );
     let silence = recording("silence.wav", &[], 1e-6);
-    let floor = veridical(&[
-        "microphone",
-        "--microphone",
+    let floor = run(&format!(
+        "microphone|--microphone|{}|--floor|--wav|{}",
         text(&microphone),
-        "--floor",
-        "--wav",
-        text(&silence),
-    ]);
+        text(&silence)
+    ));
     assert_eq!(floor.code, Some(0), "{}", floor.err);
     let told = measure(&room).json();
     assert_eq!(told["can_tell"], true);
@@ -325,20 +278,13 @@ fn a_room_bounds_what_a_visit_claims() {
     )
     .unwrap();
     let out = folder.join("visit");
-    let visit = veridical(&[
-        "visit",
-        "--case",
+    let visit = run(&format!(
+        "visit|--case|{}|--plan|{}|--seed|5|--room|{}|--out|{}|--json",
         text(&case),
-        "--plan",
         text(&plan),
-        "--seed",
-        "5",
-        "--room",
         text(&room),
-        "--out",
-        text(&out),
-        "--json",
-    ]);
+        text(&out)
+    ));
     let found = visit.json();
     let right = &found["hearing"]["right"];
     assert_eq!(right[0]["hz"], 125.0);
@@ -351,15 +297,11 @@ fn a_room_bounds_what_a_visit_claims() {
     );
     assert_eq!(right[1]["status"], "measured");
     let gated = recording("gated.wav", &[], 0.0);
-    let refused = veridical(&[
-        "room",
-        "--microphone",
+    let refused = run(&format!(
+        "room|--microphone|{}|--wav|{}|--by|an example",
         text(&microphone),
-        "--wav",
-        text(&gated),
-        "--by",
-        "an example",
-    ]);
+        text(&gated)
+    ));
     assert_eq!(refused.code, Some(2));
     assert!(
         refused.err.contains("silent to the last bit"),
@@ -483,17 +425,11 @@ fn visits_of_a_jury_become_a_zero() {
     jury_visit(&folder, "never-swapped", Some(18.0), false, [-60.0, -60.0]);
     jury_visit(&folder, "no-age", None, false, [-60.0, -60.0]);
     let out = folder.join("jury.toml");
-    let told = veridical(&[
-        "jury",
+    let told = run(&format!(
+        "jury|{}|--title|Harbour headphones (invented)|--by|an example|--out|{}|--json",
         text(&folder),
-        "--title",
-        "Harbour headphones (invented)",
-        "--by",
-        "an example",
-        "--out",
-        text(&out),
-        "--json",
-    ]);
+        text(&out)
+    ));
     assert_eq!(told.code, Some(0), "{}", told.err);
     let told = told.json();
     assert_eq!(
@@ -525,7 +461,7 @@ fn visits_of_a_jury_become_a_zero() {
     let sum = String::from_utf8(sum.stdout).unwrap();
     assert!(!one.is_empty() && journals.contains(&sum[..64].to_owned()));
     // The budget names the people and the bias apart (u² adds up).
-    let budget = veridical(&["profile", text(&out), "--hz", "1000", "--json"]).json();
+    let budget = run(&format!("profile|{}|--hz|1000|--json", text(&out))).json();
     let components = budget["rows"][0]["components"].as_array().unwrap();
     let of = |what: &str| {
         let found = components.iter().find(|one| one["what"] == what);
@@ -533,16 +469,11 @@ fn visits_of_a_jury_become_a_zero() {
     };
     assert!((of("how well the listeners themselves hear") - 2.02).abs() < 0.01);
     assert!(of("so few listeners") > 1.1);
-    let few = veridical(&[
-        "jury",
+    let few = run(&format!(
+        "jury|{}|--title|x|--by|x|--out|{}",
         text(&folder.join("listener-00-false")),
-        "--title",
-        "x",
-        "--by",
-        "x",
-        "--out",
-        text(&folder.join("few.toml")),
-    ]);
+        text(&folder.join("few.toml"))
+    ));
     assert_eq!(few.code, Some(1));
     assert!(
         few.err.contains("at least 10 people is expected, found 0"),
@@ -617,7 +548,7 @@ fn a_known_listener_checks_a_profile() {
 
 #[test]
 fn a_frequency_without_a_reference_is_refused() {
-    let refused = veridical(&["profile", "simulated", "--hz", "1100"]);
+    let refused = run("profile|simulated|--hz|1100");
     assert_eq!(refused.code, Some(2));
     assert!(
         refused.err.contains("no reference at 1100 Hz"),
@@ -629,7 +560,7 @@ fn a_frequency_without_a_reference_is_refused() {
 /// Annex A's own example through the verb: u 4.9 dB, U 10 dB (ISO 8253-1:2010, Annex A).
 #[test]
 fn the_budget_is_told_component_by_component() {
-    let told = veridical(&["profile", "simulated", "--hz", "1000", "--json"]).json();
+    let told = run("profile|simulated|--hz|1000|--json").json();
     let row = &told["rows"][0];
     assert_eq!(row["components"].as_array().unwrap().len(), 6);
     assert!((row["u_db"].as_f64().unwrap() - 4.9).abs() < 0.05);

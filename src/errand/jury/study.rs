@@ -85,11 +85,11 @@ pub struct JuryStudyReport {
 const NOTE: &str = "from simulated people, not measured on people";
 
 /// One zero against its truth.
-struct Error {
-    error_db: f64,
-    u_db: f64,
-    without_bias_db: f64,
-    u_listeners_db: f64,
+struct Apart {
+    /// Found less true, and the stated standard uncertainty, dB.
+    all: (f64, f64),
+    /// The same against the truth with the bias that was really there.
+    by_listeners: (f64, f64),
 }
 
 impl JuryStudy {
@@ -103,13 +103,13 @@ impl JuryStudy {
             ErrandError::BadInput(format!("--population: expected one of {names}"))
         })?;
         let plan = self.plan()?;
-        let all: Result<Vec<Vec<Error>>, ErrandError> = (0..self.juries)
+        let all: Result<Vec<Vec<Apart>>, ErrandError> = (0..self.juries)
             .into_par_iter()
             .map(|number| self.jury(number, &population, &plan, progress))
             .collect();
-        let all: Vec<Error> = all?.into_iter().flatten().collect();
-        let mean = |of: &dyn Fn(&Error) -> f64| all.iter().map(of).sum::<f64>() / all.len() as f64;
-        let inside = |error: f64, u: f64| f64::from(u8::from(error.abs() <= CENTRAL_90 * u));
+        let all: Vec<Apart> = all?.into_iter().flatten().collect();
+        let mean = |of: &dyn Fn(&Apart) -> f64| all.iter().map(of).sum::<f64>() / all.len() as f64;
+        let inside = |(error, u): (f64, f64)| f64::from(u8::from(error.abs() <= CENTRAL_90 * u));
         Ok(JuryStudyReport {
             seed: self.seed,
             juries: self.juries,
@@ -117,15 +117,15 @@ impl JuryStudy {
             procedure: self.procedure.clone(),
             population: self.population.clone(),
             zeros: all.len(),
-            mean_error_db: mean(&|one| one.error_db),
-            rms_error_db: libm::sqrt(mean(&|one| one.error_db * one.error_db)),
-            stated_u_db: libm::sqrt(mean(&|one| one.u_db * one.u_db)),
-            coverage_90: mean(&|one| inside(one.error_db, one.u_db)),
+            mean_error_db: mean(&|one| one.all.0),
+            rms_error_db: libm::sqrt(mean(&|one| one.all.0 * one.all.0)),
+            stated_u_db: libm::sqrt(mean(&|one| one.all.1 * one.all.1)),
+            coverage_90: mean(&|one| inside(one.all)),
             listeners_rms_error_db: libm::sqrt(mean(&|one| {
-                one.without_bias_db * one.without_bias_db
+                one.by_listeners.0 * one.by_listeners.0
             })),
-            listeners_stated_u_db: libm::sqrt(mean(&|one| one.u_listeners_db * one.u_listeners_db)),
-            listeners_coverage_90: mean(&|one| inside(one.without_bias_db, one.u_listeners_db)),
+            listeners_stated_u_db: libm::sqrt(mean(&|one| one.by_listeners.1 * one.by_listeners.1)),
+            listeners_coverage_90: mean(&|one| inside(one.by_listeners)),
             note: NOTE,
         })
     }
@@ -147,7 +147,7 @@ impl JuryStudy {
         population: &Population,
         plan: &Plan,
         progress: &Progress,
-    ) -> Result<Vec<Error>, ErrandError> {
+    ) -> Result<Vec<Apart>, ErrandError> {
         let mut draws = Draws::new(self.seed, Stream::Visit, u64::from(number));
         let [low, high] = RECRUITING_BIAS_DB;
         let bias_db = draws.between(low, high);
@@ -193,7 +193,7 @@ impl JuryStudy {
     }
 }
 
-fn errors(profile: &EarphoneProfile, zero: &[[f64; 2]], bias_db: f64) -> Vec<Error> {
+fn errors(profile: &EarphoneProfile, zero: &[[f64; 2]], bias_db: f64) -> Vec<Apart> {
     let record = profile.record();
     let Some(jury) = &record.jury else {
         return Vec::new();
@@ -206,11 +206,9 @@ fn errors(profile: &EarphoneProfile, zero: &[[f64; 2]], bias_db: f64) -> Vec<Err
         let found: [DbFs; 2] = [row.right_db_fs, row.left_db_fs];
         for (found, truth) in found.iter().zip(truth) {
             let error_db = found.0 - truth;
-            all.push(Error {
-                error_db,
-                u_db: libm::hypot(row.u_db.0, jury.u_bias_db.0),
-                without_bias_db: error_db + jury.bias_db.0 - bias_db,
-                u_listeners_db: row.u_db.0,
+            all.push(Apart {
+                all: (error_db, libm::hypot(row.u_db.0, jury.u_bias_db.0)),
+                by_listeners: (error_db + jury.bias_db.0 - bias_db, row.u_db.0),
             });
         }
     }

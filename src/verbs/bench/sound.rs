@@ -79,7 +79,10 @@ pub(super) fn open_output(_: Option<&str>, _: u32) -> Result<Box<dyn SoundStatio
 pub(super) fn played(station: &mut dyn SoundStation) -> Result<(), ErrandError> {
     loop {
         match station.poll() {
-            Some(SoundEvent::Ended { arrival, .. }) if arrival == Arrival::Whole => return Ok(()),
+            Some(SoundEvent::Ended {
+                arrival: Arrival::Whole,
+                ..
+            }) => return Ok(()),
             Some(SoundEvent::Ended { .. }) => {
                 let what = "sound: the tone did not arrive whole; play it again";
                 return Err(ErrandError::Failed(what.into()));
