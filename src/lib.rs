@@ -30,6 +30,8 @@ pub mod person;
 
 pub mod visit;
 
+pub mod practice;
+
 pub mod report;
 
 pub mod store;

@@ -28,6 +28,8 @@ mod never_too_loud;
 mod optotype;
 #[path = "core/pipe.rs"]
 mod pipe;
+#[path = "core/practice.rs"]
+mod practice;
 #[path = "core/procedure.rs"]
 mod procedure;
 #[path = "core/refusals.rs"]

@@ -58,11 +58,7 @@ impl BrokenOff {
     /// Who answers, in words.
     #[must_use]
     pub fn person(&self) -> String {
-        match &self.opening.person {
-            PersonKind::Living { code } => code.clone(),
-            PersonKind::Simulated { title } => title.clone(),
-            PersonKind::Piped => "a program over a pipe".into(),
-        }
+        self.opening.person.name().to_owned()
     }
 }
 
@@ -83,6 +79,7 @@ impl Form {
                 need(same, &format!("Person: the case '{title}'"));
             }
             PersonKind::Piped => need(false, "Person: this visit goes on by the command line only"),
+            PersonKind::Practised(_) => need(false, "Person: an exercise goes on under Practice"),
         }
         if visit.opening.plan.hearing.is_some() && !visit.offline() {
             need(self.device.is_some(), "Sound: an output");

@@ -49,12 +49,7 @@ pub fn begun(ui: &mut Ui, theme: &Theme, session: &Session) {
             ui.label(text);
         });
     };
-    let person = match &opening.person {
-        PersonKind::Living { code } => code.clone(),
-        PersonKind::Simulated { title } => title.clone(),
-        PersonKind::Piped => "another program".into(),
-    };
-    say("Person", person);
+    say("Person", opening.person.name().to_owned());
     say("Plan", opening.plan.name.clone());
     if let Some(earphone) = &opening.set_up.earphone {
         let unit = earphone.scale().unit();

@@ -11,6 +11,7 @@ mod export;
 mod headless;
 pub mod jury;
 mod power;
+mod practise;
 mod present;
 pub mod profile;
 mod recount;
@@ -29,6 +30,10 @@ pub use earlier::earlier_in;
 pub use export::write_results;
 pub use headless::{Headless, headless, recall, spin};
 pub use power::{KindReport, OrderReport, Power, PowerReport, Said, power};
+pub use practise::{
+    ExerciseWish, Exercising, begin_exercise, debrief_in, exercise_text, gather, resume_exercise,
+    set_in,
+};
 pub use present::{OptotypeWish, ToneReport, ToneWish, optotype, tone};
 pub use recount::{Checked, Recount, check, opening_in, recount};
 pub use reference::examiners_reference;

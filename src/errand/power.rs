@@ -230,6 +230,7 @@ fn simulated(
             replies: Some(replies),
             ..BedsideTruth::default()
         }),
+        habits: None,
         manner: crate::person::case::Manner::default(),
     };
     let mut draws = Draws::new(seed, Stream::Visit, key[0] << 32 | key[1]);

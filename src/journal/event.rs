@@ -4,6 +4,7 @@ use super::bedside::Drawn;
 use super::hands::Acting;
 use super::outside::OutsideResults;
 use super::plan::Plan;
+use super::practice::{Conclusion, Phrase, Practised};
 use super::worksheet::{Entry, Worksheet};
 use crate::calibration::SetUp;
 use crate::quantity::{Ear, Eye, Moment, Side};
@@ -29,6 +30,21 @@ pub enum PersonKind {
     },
     /// Another program at the end of a pipe.
     Piped,
+    /// A simulated person that a trainee practises on: who it is stays sealed until the end.
+    Practised(Practised),
+}
+
+impl PersonKind {
+    /// Who answers, as the record knows them.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        match self {
+            PersonKind::Living { code } => code,
+            PersonKind::Simulated { title } => title,
+            PersonKind::Piped => "another program",
+            PersonKind::Practised(practised) => &practised.exercise,
+        }
+    }
 }
 
 /// The first event: what a reader must know before the first presentation.
@@ -283,6 +299,23 @@ pub enum Body {
     Noted {
         /// The words.
         text: String,
+    },
+    /// In practice: something was said to the person.
+    Said {
+        /// What.
+        phrase: Phrase,
+    },
+    /// In practice: from here on the helper says what a guideline would do next, or does not.
+    Coached {
+        /// Whether it does.
+        on: bool,
+    },
+    /// In practice: what the trainee concludes; the latest counts.
+    Concluded(Box<Conclusion>),
+    /// In practice, after the end: the exercise that was sealed.
+    Revealed {
+        /// Its text.
+        exercise: String,
     },
     /// The visit is over.
     Closed {},

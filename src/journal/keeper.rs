@@ -187,6 +187,17 @@ impl Record {
     /// # Errors
     /// If there is no opening, or an event cannot follow those before it.
     pub fn of(events: &[Event]) -> Result<(Record, Timestamp), JournalError> {
+        Record::follow(events, |_, _| ())
+    }
+
+    /// The same, and shows each event after the first together with what was known before it.
+    ///
+    /// # Errors
+    /// If there is no opening, or an event cannot follow those before it.
+    pub fn follow(
+        events: &[Event],
+        mut shown: impl FnMut(&Record, &Event),
+    ) -> Result<(Record, Timestamp), JournalError> {
         let Some((
             Event {
                 body: Body::Opened(opening),
@@ -204,6 +215,7 @@ impl Record {
         }
         let mut record = Record::new((**opening).clone());
         for event in rest {
+            shown(&record, event);
             record
                 .fold(&event.body, event.t_s)
                 .map_err(|source| JournalError::OutOfPlace {

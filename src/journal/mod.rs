@@ -11,6 +11,7 @@ mod hands;
 mod keeper;
 mod outside;
 mod plan;
+mod practice;
 mod record;
 mod rules;
 mod sight_rules;
@@ -32,6 +33,9 @@ pub use hands::{Acting, Remark, Remarked, hands};
 pub use keeper::{Journal, JournalError};
 pub use outside::{OutsideAcuity, OutsideResults};
 pub use plan::{About, HearingPlan, Plan, SightPlan};
+pub use practice::{
+    Conclusion, Phrase, Practice, Practised, Said, Together, WrittenAcuity, WrittenThreshold,
+};
 pub use record::Record;
 pub use rules::{
     AscendingRule, BracketingRule, HearingPrior, MaskingPlan, PlateauRule, Procedure, SeriesRule,

@@ -1,9 +1,12 @@
 //! The fold of the events: what was presented and what was answered.
 
 use super::bedside::Bedside;
-use super::event::{Answer, Body, FORMAT, HowEnded, Opening, Section, WhoPressed, named};
+use super::event::{
+    Answer, Body, FORMAT, HowEnded, Opening, PersonKind, Section, WhoPressed, named,
+};
 use super::hands::{Acting, Remark, Remarked};
 use super::outside::OutsideResults;
+use super::practice::Practice;
 use super::rules::Procedure;
 use super::trial::{LATE_S, Open, Outcome, Press, PressKind, REACTION_S, Trial, Void};
 use crate::quantity::{Eye, Moment};
@@ -15,6 +18,10 @@ use crate::stimulus::{Presentation, Task, ToneSlot};
 pub struct OutOfPlace(String);
 
 impl OutOfPlace {
+    pub(super) fn new(why: impl Into<String>) -> OutOfPlace {
+        OutOfPlace(why.into())
+    }
+
     /// A journal of another format.
     pub(super) fn format(found: u32) -> OutOfPlace {
         OutOfPlace(format!("format: expected {FORMAT}, found {found}"))
@@ -41,6 +48,7 @@ pub struct Record {
     acting: Option<Acting>,
     remarks: Vec<Remark>,
     outside: Vec<OutsideResults>,
+    practice: Practice,
 }
 
 impl Record {
@@ -63,6 +71,7 @@ impl Record {
             acting: None,
             remarks: Vec::new(),
             outside: Vec::new(),
+            practice: Practice::default(),
         }
     }
 
@@ -88,6 +97,12 @@ impl Record {
     #[must_use]
     pub fn outside(&self) -> &[OutsideResults] {
         &self.outside
+    }
+
+    /// What belongs to practice.
+    #[must_use]
+    pub fn practice(&self) -> &Practice {
+        &self.practice
     }
 
     /// All trials in order, also those that were undone.
@@ -166,7 +181,7 @@ impl Record {
         let refuse = |why: String| Err(OutOfPlace(why));
         let late = matches!(
             body,
-            Body::Noted { .. } | Body::Amended { .. } | Body::Acts(_)
+            Body::Noted { .. } | Body::Amended { .. } | Body::Acts(_) | Body::Revealed { .. }
         );
         if self.closed && !late {
             return refuse("expected nothing but notes after the visit was closed".into());
@@ -233,6 +248,16 @@ impl Record {
             Body::MeasuredBy { procedure } => self.measure_by(procedure)?,
             Body::Paused { .. } => self.paused = true,
             Body::Continued {} => self.paused = false,
+            Body::Said { phrase } => self.practice.say(*phrase, self.next_number, at),
+            Body::Coached { on } => self.practice.coach(*on, self.next_number),
+            Body::Concluded(conclusion) => self.practice.conclude(conclusion),
+            Body::Revealed { exercise } => {
+                let practised = match &self.opening.person {
+                    PersonKind::Practised(practised) => Some(practised),
+                    _ => None,
+                };
+                self.practice.reveal(exercise, practised, self.closed)?;
+            }
             Body::Closed {} => self.closed = true,
             // What is given again starts afresh; what was pressed before stays in the journal.
             Body::Resumed { .. } => {

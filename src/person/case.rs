@@ -1,6 +1,7 @@
 //! Case files: what a simulated person is, in TOML. The format is described in `demo/cases`.
 
 use super::at_bedside::BedsideTruth;
+use super::habits::Habits;
 use crate::calibration::{FieldError, FileError, read_toml, within};
 use crate::quantity::{Ear, Eye, Hz, Sex};
 use serde::Deserialize;
@@ -32,6 +33,9 @@ pub struct Case {
     /// How the person answers.
     #[serde(default)]
     pub manner: Manner,
+    /// What the person does beside answering; only in exercises.
+    #[serde(default)]
+    pub habits: Option<Habits>,
 }
 
 /// Midpoints of hearing.
@@ -272,7 +276,11 @@ impl Case {
         Ok(case)
     }
 
-    fn check(&self) -> Result<(), FieldError> {
+    /// Checks that there can be such a person.
+    ///
+    /// # Errors
+    /// Names the field and what was expected of it.
+    pub fn check(&self) -> Result<(), FieldError> {
         within("format", f64::from(self.format), 1.0, 1.0)?;
         if self.title.trim().is_empty() {
             return Err(FieldError::new("title", "expected some words, found none"));
@@ -296,6 +304,9 @@ impl Case {
         }
         if let Some(bedside) = &self.bedside {
             bedside.check()?;
+        }
+        if let Some(habits) = &self.habits {
+            habits.check()?;
         }
         self.manner.check()
     }

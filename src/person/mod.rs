@@ -3,16 +3,20 @@
 
 mod at_bedside;
 pub mod case;
+mod habits;
 mod pipe;
 mod population;
 mod simulated;
 
 pub use at_bedside::{BedsideTruth, LeftOut, Replies};
 pub use case::{Case, HearingTruth};
+pub use habits::{Habits, Habitual};
 pub use pipe::Piped;
 pub use population::Population;
 pub use simulated::Simulated;
 
+use crate::journal::Phrase;
+use crate::quantity::Moment;
 use crate::stimulus::{Facing, Presentation, Prompted, Reply};
 
 /// What came of a presentation.
@@ -68,6 +72,12 @@ pub trait Person {
     /// # Errors
     /// If the person cannot.
     fn recall(&mut self, n: u32, presentation: &Presentation) -> Result<(), PersonError>;
+
+    /// The next presentation begins at this moment: whoever goes by a rhythm goes by that.
+    fn begins(&mut self, _at: Moment) {}
+
+    /// The examiner says or does something.
+    fn told(&mut self, _phrase: Phrase) {}
 
     /// The answer to prompt `n` of a series at the bedside.
     ///

@@ -181,6 +181,7 @@ impl Population {
             hearing: Some(self.one_sided(right, left, draws)),
             sight: Some(sight),
             bedside: None,
+            habits: None,
             manner: self.manner,
         }
     }

@@ -26,6 +26,10 @@ pub enum Stream {
     Noise,
     /// The order of a series at the bedside.
     Series,
+    /// What a simulated person does beside answering.
+    Habits,
+    /// Who is drawn for an exercise.
+    Exercise,
 }
 
 /// The draws for one presentation out of one stream.

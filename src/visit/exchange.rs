@@ -1,7 +1,9 @@
 //! What goes into a visit and what comes out.
 
 use super::at_bedside::AtBedside;
-use crate::journal::{Acting, HowEnded, JournalError, Planned, Section, WhoPressed};
+use crate::journal::{
+    Acting, Conclusion, HowEnded, JournalError, Phrase, Planned, Section, WhoPressed,
+};
 use crate::procedure::HandRequest;
 use crate::quantity::Moment;
 use crate::stimulus::Facing;
@@ -84,6 +86,14 @@ pub enum Input {
     Note(String),
     /// From here on this procedure measures thresholds of hearing.
     MeasureBy(String),
+    /// In practice: the examiner says something to the person.
+    Say(Phrase),
+    /// In practice: the helper is turned on or off.
+    Coach(bool),
+    /// In practice: what the trainee concludes.
+    Conclude(Box<Conclusion>),
+    /// In practice, after the end: the exercise that was sealed.
+    Reveal(String),
     /// The visit is over.
     Close,
 }

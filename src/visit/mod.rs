@@ -139,6 +139,7 @@ impl<S: Store> Visit<S> {
             Input::Note(text) => self.quietly(Body::Noted { text }, now),
             Input::Acts(who) => self.quietly(Body::Acts(who), now),
             Input::Bedside(done @ AtBedside::Amend { .. }) => self.at_bedside(done, now),
+            Input::Reveal(exercise) => self.quietly(Body::Revealed { exercise }, now),
             Input::Tick
             | Input::Press { .. }
             | Input::Choose { .. }
@@ -191,6 +192,12 @@ impl<S: Store> Visit<S> {
             Input::Acts(who) => self.quietly(Body::Acts(who), now),
             Input::MeasureBy(procedure) => self.measure_by(procedure, now),
             Input::Bedside(done) => self.at_bedside(done, now),
+            Input::Say(phrase) => self.quietly(Body::Said { phrase }, now),
+            Input::Coach(on) => self.quietly(Body::Coached { on }, now),
+            Input::Conclude(conclusion) => self.quietly(Body::Concluded(conclusion), now),
+            Input::Reveal(_) => Err(VisitError::Refused(
+                "who it was is revealed after the end".into(),
+            )),
             Input::Close => {
                 let mut outputs = self.abandon("the visit was closed", now)?;
                 self.keep(Body::Closed {}, now)?;

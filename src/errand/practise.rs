@@ -1,0 +1,266 @@
+//! Practice: begin an exercise, reveal who it was, debrief, gather a class.
+
+use super::begin::{Begin, JOURNAL_FILE, begin};
+use super::{ErrandError, resume};
+use crate::calibration::SetUp;
+use crate::journal::{self, FileStore, PersonKind, Plan, Practised, Record};
+use crate::person::{Habitual, Person};
+use crate::practice::{
+    ClassRow, Debrief, Exercise, Gathered, Refused, Set, debrief, library, text_of,
+};
+use crate::quantity::{Draws, Moment, Stream};
+use crate::visit::{Input, Visit};
+use rayon::prelude::*;
+use std::path::{Path, PathBuf};
+
+/// The plan of every exercise.
+const PLAN: &str = include_str!("../practice/plan.toml");
+
+/// An exercise under way.
+pub struct Exercising {
+    /// The visit.
+    pub visit: Visit<FileStore>,
+    /// Who answers.
+    pub person: Habitual,
+    /// The exercise; nothing of it but title, difficulty, story and what is told when asked is
+    /// shown before the end.
+    pub exercise: Exercise,
+    text: String,
+}
+
+/// What to practise on.
+#[derive(Debug, Clone)]
+pub struct ExerciseWish {
+    /// A name of the library, `drawn-DIFFICULTY-SEED`, or a file.
+    pub exercise: String,
+    /// Who practises.
+    pub trainee: String,
+    /// The class set it is taken from.
+    pub set: Option<Set>,
+    /// The seed, where no set gives it.
+    pub seed: u64,
+    /// Without sight.
+    pub hearing_only: bool,
+    /// Where the journal goes.
+    pub folder: PathBuf,
+}
+
+/// The text of an exercise by its name or in its file.
+///
+/// # Errors
+/// Names what was expected.
+pub fn exercise_text(name_or_file: &str, beside: Option<&Path>) -> Result<String, ErrandError> {
+    if let Some(text) = text_of(name_or_file) {
+        return Ok(text);
+    }
+    let path = match beside {
+        Some(folder) => folder.join(name_or_file),
+        None => PathBuf::from(name_or_file),
+    };
+    std::fs::read_to_string(&path).map_err(|error| {
+        let names: Vec<&str> = library().iter().map(|(name, _)| *name).collect();
+        let what = format!(
+            "expected one of {}, drawn-DIFFICULTY-SEED, or a file: {error}",
+            names.join(", ")
+        );
+        ErrandError::in_file(&path, what)
+    })
+}
+
+/// A class set in a file.
+///
+/// # Errors
+/// Names the file, the field and what was expected.
+pub fn set_in(path: &Path) -> Result<Set, ErrandError> {
+    let text = std::fs::read_to_string(path).map_err(|error| ErrandError::in_file(path, error))?;
+    let set = Set::from_toml(&text, &path.display().to_string());
+    set.map_err(|error| ErrandError::BadInput(error.to_string()))
+}
+
+/// The plan of every exercise.
+///
+/// # Errors
+/// Never, while the program's own plan can be read.
+fn plan(hearing_only: bool) -> Result<Plan, ErrandError> {
+    let mut plan = Plan::from_toml(PLAN, "practice")
+        .map_err(|error| ErrandError::BadInput(error.to_string()))?;
+    if hearing_only {
+        plan.sight = None;
+    }
+    Ok(plan)
+}
+
+/// Everybody who gets an exercise with this seed meets the same person.
+fn person_seed(seed: u64, text: &str) -> u64 {
+    let key = Practised::seal_of(text);
+    let number = u64::from_str_radix(&key[..12], 16).unwrap_or_default();
+    Draws::new(seed, Stream::Exercise, number).seed()
+}
+
+/// Begins an exercise.
+///
+/// # Errors
+/// If it cannot be read, or there is a journal already.
+pub fn begin_exercise(
+    wish: &ExerciseWish,
+    beside: Option<&Path>,
+) -> Result<Exercising, ErrandError> {
+    let text = exercise_text(&wish.exercise, beside)?;
+    let exercise = Exercise::from_toml(&text, &wish.exercise)
+        .map_err(|error| ErrandError::BadInput(error.to_string()))?;
+    let seed = wish.set.as_ref().map_or(wish.seed, |set| set.seed);
+    let visit = begin(&Begin {
+        folder: wish.folder.clone(),
+        seed,
+        person: PersonKind::Practised(Practised {
+            exercise: wish.exercise.clone(),
+            seal: Practised::seal_of(&text),
+            trainee: wish.trainee.clone(),
+            set: wish.set.as_ref().map(|set| set.name.clone()),
+        }),
+        set_up: SetUp::simulated(),
+        plan: plan(wish.hearing_only)?,
+        epoch: jiff::Timestamp::now(),
+    })?;
+    Ok(Exercising {
+        person: Habitual::new(exercise.person.clone(), person_seed(seed, &text)),
+        visit,
+        exercise,
+        text,
+    })
+}
+
+/// Goes on with an exercise that was broken off.
+///
+/// # Errors
+/// If it is none, or its text is not the one that was sealed.
+pub fn resume_exercise(folder: &Path, beside: Option<&Path>) -> Result<Exercising, ErrandError> {
+    let visit = resume(folder)?;
+    let path = folder.join(JOURNAL_FILE);
+    let PersonKind::Practised(practised) = &visit.record().opening.person else {
+        return Err(ErrandError::in_file(&path, "expected an exercise"));
+    };
+    let text = exercise_text(&practised.exercise, beside)?;
+    if Practised::seal_of(&text) != practised.seal {
+        let what = format!(
+            "{}: expected the exercise that was sealed",
+            practised.exercise
+        );
+        return Err(ErrandError::in_file(&path, what));
+    }
+    let exercise = Exercise::from_toml(&text, &practised.exercise)
+        .map_err(|error| ErrandError::BadInput(error.to_string()))?;
+    let seed = visit.record().opening.presenter_seed;
+    let mut person = Habitual::new(exercise.person.clone(), person_seed(seed, &text));
+    recall(visit.record(), &mut person)?;
+    Ok(Exercising {
+        visit,
+        person,
+        exercise,
+        text,
+    })
+}
+
+/// Takes the person through all that was presented and said before.
+fn recall(record: &Record, person: &mut Habitual) -> Result<(), ErrandError> {
+    let mut said = record.practice().said().iter().peekable();
+    for trial in record.trials() {
+        let n = trial.planned.n;
+        while let Some(one) = said.next_if(|one| one.before_n <= n) {
+            person.told(one.phrase);
+        }
+        person.begins(trial.began);
+        person
+            .recall(n, &trial.planned.presentation)
+            .map_err(|error| ErrandError::Failed(error.to_string()))?;
+    }
+    for one in said {
+        person.told(one.phrase);
+    }
+    Ok(())
+}
+
+impl Exercising {
+    /// Ends the exercise and reveals who it was.
+    ///
+    /// # Errors
+    /// If the journal fails.
+    pub fn reveal(&mut self, now: Moment) -> Result<(), ErrandError> {
+        let failed = |error: crate::visit::VisitError| ErrandError::Failed(error.to_string());
+        if !self.visit.record().closed() {
+            self.visit.step(Input::Close, now).map_err(failed)?;
+        }
+        if self.visit.record().practice().revealed().is_none() {
+            let reveal = Input::Reveal(self.text.clone());
+            self.visit.step(reveal, now).map_err(failed)?;
+        }
+        Ok(())
+    }
+
+    /// The exercise's text, to be revealed at the end.
+    #[must_use]
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+}
+
+/// The debrief of a journal, and its line in a class.
+///
+/// # Errors
+/// If the journal does not hold, is no exercise, or has not been revealed.
+pub fn debrief_in(path: &Path) -> Result<(Debrief, ClassRow), ErrandError> {
+    let bytes = std::fs::read(path).map_err(|error| ErrandError::in_file(path, error))?;
+    let (events, head) =
+        journal::check(&bytes).map_err(|damage| ErrandError::in_file(path, damage.error))?;
+    let found = debrief(&events).map_err(|error| ErrandError::in_file(path, error))?;
+    let began = events
+        .first()
+        .map_or(String::new(), |event| event.time.to_string());
+    let seconds = events.last().map_or(0.0, |event| event.t_s.seconds());
+    let row = ClassRow::of(&found, began, seconds, &head.hash);
+    Ok((found, row))
+}
+
+/// All exercises in a folder and the folders in it, each checked; what does not hold is named.
+///
+/// # Errors
+/// If the folder cannot be read.
+pub fn gather(folder: &Path) -> Result<(Gathered, Vec<Debrief>), ErrandError> {
+    let mut files = Vec::new();
+    journals_in(folder, 4, &mut files)?;
+    files.sort();
+    let read: Vec<_> = files
+        .par_iter()
+        .map(|file| (file, debrief_in(file)))
+        .collect();
+    let (mut rows, mut refused, mut debriefs) = (Vec::new(), Vec::new(), Vec::new());
+    for (file, result) in read {
+        match result {
+            Ok((debrief, row)) => {
+                rows.push(row);
+                debriefs.push(debrief);
+            }
+            Err(error) => refused.push(Refused {
+                file: file.display().to_string(),
+                why: error.to_string(),
+            }),
+        }
+    }
+    Ok((Gathered { rows, refused }, debriefs))
+}
+
+/// Journals in a folder, so many folders deep.
+fn journals_in(folder: &Path, deep: u32, found: &mut Vec<PathBuf>) -> Result<(), ErrandError> {
+    let entries = std::fs::read_dir(folder).map_err(|error| ErrandError::in_file(folder, error))?;
+    for entry in entries {
+        let path = entry
+            .map_err(|error| ErrandError::in_file(folder, error))?
+            .path();
+        if path.is_dir() && deep > 0 {
+            journals_in(&path, deep - 1, found)?;
+        } else if path.extension().is_some_and(|ending| ending == "jsonl") {
+            found.push(path);
+        }
+    }
+    Ok(())
+}

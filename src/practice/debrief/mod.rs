@@ -1,0 +1,109 @@
+//! The debrief, from the journal alone: how far the result is from the truth, which steps of the
+//! guidelines can be read off the journal, and what a good examiner would have done at each moment.
+
+mod hearing;
+mod outcome;
+mod replay;
+mod sight;
+mod step;
+
+pub use outcome::{Caught, EarOutcome, EyeOutcome, Judged, Outcome};
+pub use replay::{Replayed, would};
+pub use step::{Done, Step};
+
+use super::exercise::Exercise;
+use crate::calibration::FileError;
+use crate::journal::{Event, JournalError, PersonKind, Record};
+use serde::Serialize;
+
+/// Everything that there is to say after an exercise.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Debrief {
+    /// The exercise's name.
+    pub exercise: String,
+    /// Its title.
+    pub title: String,
+    /// Who practised.
+    pub trainee: String,
+    /// The class set, if any.
+    pub set: Option<String>,
+    /// How hard it is, 1 to 5.
+    pub difficulty: u32,
+    /// Who it was.
+    pub person: String,
+    /// What it was to teach.
+    pub aims: Vec<String>,
+    /// How far from the truth.
+    pub outcome: Outcome,
+    /// Step by step.
+    pub steps: Vec<Step>,
+    /// Presentation by presentation.
+    pub replay: Vec<Replayed>,
+    /// Presentations that were made while the helper was on.
+    pub coached: u32,
+}
+
+impl Debrief {
+    /// The steps that must be right and are not.
+    pub fn must_mend(&self) -> impl Iterator<Item = &Step> {
+        self.steps
+            .iter()
+            .filter(|step| step.must && matches!(step.done, Done::NotDone | Done::Partly))
+    }
+
+    /// The steps that are not right.
+    pub fn to_mend(&self) -> impl Iterator<Item = &Step> {
+        let open = |step: &&Step| matches!(step.done, Done::NotDone | Done::Partly);
+        self.steps.iter().filter(open)
+    }
+}
+
+/// Why there is no debrief.
+#[derive(Debug, thiserror::Error)]
+pub enum NoDebrief {
+    /// The events do not follow one another.
+    #[error(transparent)]
+    Journal(#[from] JournalError),
+    /// It is no exercise.
+    #[error("expected an exercise, found another visit")]
+    NoExercise,
+    /// It has not come to its end.
+    #[error("expected an exercise that has ended and been revealed")]
+    NotRevealed,
+    /// What was revealed cannot be read.
+    #[error(transparent)]
+    Exercise(#[from] FileError),
+}
+
+/// The debrief of an exercise that has been revealed.
+///
+/// # Errors
+/// If it is none, or has not been revealed.
+pub fn debrief(events: &[Event]) -> Result<Debrief, NoDebrief> {
+    let (record, _) = Record::of(events)?;
+    let PersonKind::Practised(practised) = &record.opening.person else {
+        return Err(NoDebrief::NoExercise);
+    };
+    let Some(text) = record.practice().revealed() else {
+        return Err(NoDebrief::NotRevealed);
+    };
+    let exercise = Exercise::from_toml(text, &practised.exercise)?;
+    let replay = replay::replay(events, &exercise)?;
+    let coached = replay.iter().filter(|one| one.coached).count() as u32;
+    let mut steps = hearing::steps(&record, &exercise);
+    steps.extend(sight::steps(&record, &exercise));
+    steps.extend(step::of_the_conclusion(&record));
+    Ok(Debrief {
+        exercise: practised.exercise.clone(),
+        title: exercise.title.clone(),
+        trainee: practised.trainee.clone(),
+        set: practised.set.clone(),
+        difficulty: exercise.difficulty,
+        person: exercise.person.title.clone(),
+        aims: exercise.aims.clone(),
+        outcome: Outcome::of(&record, &exercise),
+        steps,
+        replay,
+        coached,
+    })
+}

@@ -1,0 +1,265 @@
+//! How far the result is from the truth.
+
+use crate::evidence::{Evidence, Grade};
+use crate::finding::masking::{Need, need, stand};
+use crate::finding::plateau::Stand;
+use crate::finding::{HearingFindings, HearingStatus, SightFindings};
+use crate::journal::{Record, Together};
+use crate::practice::cue::Cue;
+use crate::practice::exercise::Exercise;
+use crate::quantity::{Ear, Eye, Hz};
+use serde::Serialize;
+
+/// So much over the midpoint two of three ascents read on average, dB (reference: baselines 2.1).
+const READS_OVER_MIDPOINT_DB: f64 = 2.5;
+/// Within so much of what the method would read is as near as it comes, dB (our choice: a step and
+/// the spread of an average listener).
+const NEAR_DB: f64 = 10.0;
+/// The same of acuity, logMAR: a line.
+const NEAR_LOG_MAR: f64 = 0.1;
+
+/// One ear and frequency.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct EarOutcome {
+    /// The ear.
+    pub ear: Ear,
+    /// The frequency.
+    pub hz: Hz,
+    /// The midpoint that was there, dB HL.
+    pub true_midpoint_db_hl: f64,
+    /// What was found or written down, dB HL; none where nothing was, or no response.
+    pub found_db_hl: Option<f64>,
+    /// Whether the trainee wrote it down.
+    pub written: bool,
+    /// Found less what the method would read there on average, dB.
+    pub off_db: Option<f64>,
+    /// Whether that is as near as the method comes.
+    pub near: bool,
+    /// What there is to say of it.
+    pub remark: Option<String>,
+}
+
+/// One eye.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct EyeOutcome {
+    /// The eye.
+    pub eye: Eye,
+    /// The midpoint that was there, logMAR.
+    pub true_log_mar: f64,
+    /// What was found or written down.
+    pub found_log_mar: Option<f64>,
+    /// Their difference.
+    pub off_log_mar: Option<f64>,
+    /// Whether that is within a line.
+    pub near: bool,
+}
+
+/// How far the answers hang together, as judged, as expected, and as the program finds.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Judged {
+    /// `hearing` or `sight`.
+    pub sense: &'static str,
+    /// What the trainee said.
+    pub said: Option<Together>,
+    /// What a careful examiner would say.
+    pub expected: Together,
+    /// Whether that is the same.
+    pub right: bool,
+    /// What the program says of the answers that there are.
+    pub program: Option<Grade>,
+}
+
+/// A cue for referral.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Caught {
+    /// Its name.
+    pub cue: Cue,
+    /// In words, with the criterion.
+    pub words: &'static str,
+    /// Where the criterion stands.
+    pub source: &'static str,
+    /// Whether it was there.
+    pub there: bool,
+    /// Whether the trainee named it.
+    pub named: bool,
+}
+
+/// The result.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Outcome {
+    /// Ears and frequencies of the plan.
+    pub ears: Vec<EarOutcome>,
+    /// Eyes.
+    pub eyes: Vec<EyeOutcome>,
+    /// Where masking was needed and not done.
+    pub missed_masking: Vec<(Ear, Hz)>,
+    /// How the answers hang together.
+    pub judged: Vec<Judged>,
+    /// Cues that were there or named.
+    pub cues: Vec<Caught>,
+}
+
+impl Outcome {
+    pub(super) fn of(record: &Record, exercise: &Exercise) -> Outcome {
+        let hearing = HearingFindings::of(record);
+        let sight = SightFindings::of(record);
+        let evidence = Evidence::of(record, &HearingFindings::without_masking(record));
+        let missed_masking = hearing
+            .all()
+            .filter(|(ear, one)| not_masked(record, *ear, one.hz))
+            .map(|(ear, one)| (ear, one.hz))
+            .collect();
+        Outcome {
+            ears: ears(record, exercise, &hearing),
+            eyes: eyes(record, exercise, &sight),
+            missed_masking,
+            judged: judged(record, exercise, &evidence),
+            cues: cues(record, exercise),
+        }
+    }
+}
+
+/// Whether masking was needed and never came to its end.
+pub(super) fn not_masked(record: &Record, ear: Ear, hz: Hz) -> bool {
+    match need(record, ear, hz) {
+        Need::Yes(ground) => matches!(stand(record, ear, hz, ground), Stand::Open { .. }),
+        _ => false,
+    }
+}
+
+fn ears(record: &Record, exercise: &Exercise, hearing: &HearingFindings) -> Vec<EarOutcome> {
+    let Some(truth) = &exercise.person.hearing else {
+        return Vec::new();
+    };
+    let all = hearing.all().map(|(ear, finding)| {
+        let hz = finding.hz;
+        let written = record.practice().conclusion().and_then(|one| {
+            let mut thresholds = one.thresholds.iter();
+            thresholds.find(|one| one.ear == ear && one.hz == hz)
+        });
+        let true_midpoint_db_hl = truth.midpoint_db(ear, hz);
+        let found_db_hl = match written {
+            Some(written) => (!written.no_response).then_some(written.level_db),
+            None => finding
+                .threshold
+                .or(finding.unmasked)
+                .map(|level| level.db()),
+        };
+        let off_db = found_db_hl.map(|db| db - true_midpoint_db_hl - READS_OVER_MIDPOINT_DB);
+        let no_response = written.map_or(
+            finding.status == HearingStatus::NoResponseAtMaximum,
+            |written| written.no_response,
+        );
+        let limit_db = written
+            .map(|written| written.level_db)
+            .or(finding.limit.map(|level| level.db()));
+        let beyond = no_response && limit_db.is_some_and(|db| true_midpoint_db_hl >= db - NEAR_DB);
+        let crossed = not_masked(record, ear, hz) && off_db.is_some_and(|off| off < -NEAR_DB);
+        let remark = if crossed {
+            Some("the other ear answered".to_owned())
+        } else if no_response {
+            limit_db.map(|db| format!("no response at {db:.0} dB"))
+        } else if finding.presentations == 0 {
+            Some("not tested".to_owned())
+        } else {
+            None
+        };
+        EarOutcome {
+            ear,
+            hz,
+            true_midpoint_db_hl,
+            found_db_hl,
+            written: written.is_some(),
+            off_db,
+            near: beyond || off_db.is_some_and(|off| off.abs() <= NEAR_DB),
+            remark,
+        }
+    });
+    all.collect()
+}
+
+fn eyes(record: &Record, exercise: &Exercise, sight: &SightFindings) -> Vec<EyeOutcome> {
+    let (Some(truth), Some(plan)) = (exercise.person.sight, &record.opening.plan.sight) else {
+        return Vec::new();
+    };
+    let distance_mm = record
+        .opening
+        .set_up
+        .distance_mm
+        .map_or(4000.0, |one| one.0);
+    let outcome = |eye: &Eye| {
+        let written = record
+            .practice()
+            .conclusion()
+            .and_then(|one| one.acuities.iter().find(|one| one.eye == *eye));
+        let true_log_mar = truth.midpoint_log_mar(*eye, distance_mm);
+        let found_log_mar = written
+            .map(|one| one.log_mar)
+            .or(sight.eye(*eye).midpoint_log_mar);
+        let off_log_mar = found_log_mar.map(|found| found - true_log_mar);
+        EyeOutcome {
+            eye: *eye,
+            true_log_mar,
+            found_log_mar,
+            off_log_mar,
+            near: off_log_mar.is_some_and(|off| off.abs() <= NEAR_LOG_MAR),
+        }
+    };
+    plan.eyes.iter().map(outcome).collect()
+}
+
+fn judged(record: &Record, exercise: &Exercise, evidence: &Evidence) -> Vec<Judged> {
+    let conclusion = record.practice().conclusion();
+    let sense = |sense, tested: bool, said: Option<Together>, expected, program: Option<Grade>| {
+        tested.then(|| Judged {
+            sense,
+            said,
+            expected,
+            right: said == Some(expected),
+            program,
+        })
+    };
+    let plan = &record.opening.plan;
+    let grade = |one: &Option<crate::evidence::Consistency>| one.as_ref().map(|one| one.grade);
+    let both = [
+        sense(
+            "hearing",
+            plan.hearing.is_some() && exercise.person.hearing.is_some(),
+            conclusion.and_then(|one| one.hearing),
+            exercise.expect.hearing,
+            grade(&evidence.hearing),
+        ),
+        sense(
+            "sight",
+            plan.sight.is_some() && exercise.person.sight.is_some(),
+            conclusion.and_then(|one| one.sight),
+            exercise.expect.sight,
+            grade(&evidence.sight),
+        ),
+    ];
+    both.into_iter().flatten().collect()
+}
+
+fn cues(record: &Record, exercise: &Exercise) -> Vec<Caught> {
+    let named: Vec<Cue> = record
+        .practice()
+        .conclusion()
+        .map(|one| {
+            one.cues
+                .iter()
+                .filter_map(|name| Cue::named(name))
+                .collect()
+        })
+        .unwrap_or_default();
+    let caught = |cue: Cue| {
+        let (there, named) = (exercise.expect.cues.contains(&cue), named.contains(&cue));
+        (there || named).then(|| Caught {
+            cue,
+            words: cue.words(),
+            source: cue.source(),
+            there,
+            named,
+        })
+    };
+    Cue::ALL.into_iter().filter_map(caught).collect()
+}

@@ -1,0 +1,183 @@
+//! Exercises: a simulated person with a story, and what a careful examiner would conclude. The
+//! format is described in `src/practice/README.md`.
+
+use super::cue::Cue;
+use super::generator::generate;
+use crate::calibration::{FieldError, FileError, read_toml, within};
+use crate::journal::Together;
+use crate::person::Case;
+use serde::Deserialize;
+
+/// What the person tells when asked.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Told {
+    /// Which ear or eye is the better one.
+    pub better: String,
+    /// What has happened before.
+    pub history: String,
+    /// About glasses.
+    pub glasses: String,
+}
+
+/// What a careful examiner would conclude.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Expect {
+    /// Whether the answers of hearing hang together.
+    pub hearing: Together,
+    /// Whether those of sight do.
+    pub sight: Together,
+    /// Cues for referral.
+    pub cues: Vec<Cue>,
+}
+
+/// An exercise.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Exercise {
+    /// Version of the format: 1.
+    pub format: u32,
+    /// What the trainee sees of it before the end; tells nothing.
+    pub title: String,
+    /// From 1, plain, to 5, wicked.
+    pub difficulty: u32,
+    /// Why the person comes.
+    pub story: String,
+    /// What it teaches; shown at the end.
+    pub aims: Vec<String>,
+    /// What the person tells when asked.
+    pub told: Told,
+    /// What a careful examiner would conclude.
+    pub expect: Expect,
+    /// Who it is.
+    pub person: Case,
+}
+
+impl Exercise {
+    /// Reads an exercise; `file` is named in errors.
+    ///
+    /// # Errors
+    /// Names the file, the field and what was expected of it.
+    pub fn from_toml(text: &str, file: &str) -> Result<Exercise, FileError> {
+        let exercise: Exercise = read_toml(text, file)?;
+        exercise.check().map_err(|error| error.in_file(file))?;
+        Ok(exercise)
+    }
+
+    fn check(&self) -> Result<(), FieldError> {
+        within("format", f64::from(self.format), 1.0, 1.0)?;
+        within("difficulty", f64::from(self.difficulty), 1.0, 5.0)?;
+        for (field, words) in [("title", &self.title), ("story", &self.story)] {
+            if words.trim().is_empty() {
+                return Err(FieldError::new(field, "expected some words, found none"));
+            }
+        }
+        self.person
+            .check()
+            .map_err(|error| FieldError::new(format!("person.{}", error.field), error.problem))
+    }
+}
+
+/// The exercises that come with the program: name and text.
+const LIBRARY: [(&str, &str); 25] = [
+    ("tide_clerk", include_str!("cases/tide_clerk.toml")),
+    ("sail_maker", include_str!("cases/sail_maker.toml")),
+    ("bell_ringer", include_str!("cases/bell_ringer.toml")),
+    (
+        "shingle_crusher",
+        include_str!("cases/shingle_crusher.toml"),
+    ),
+    (
+        "net_loft_foreman",
+        include_str!("cases/net_loft_foreman.toml"),
+    ),
+    ("chart_copyist", include_str!("cases/chart_copyist.toml")),
+    ("lamp_trimmer", include_str!("cases/lamp_trimmer.toml")),
+    ("weir_keeper", include_str!("cases/weir_keeper.toml")),
+    (
+        "apprentice_glazier",
+        include_str!("cases/apprentice_glazier.toml"),
+    ),
+    ("signal_keeper", include_str!("cases/signal_keeper.toml")),
+    (
+        "school_boat_boy",
+        include_str!("cases/school_boat_boy.toml"),
+    ),
+    ("harpoon_smith", include_str!("cases/harpoon_smith.toml")),
+    ("quay_fiddler", include_str!("cases/quay_fiddler.toml")),
+    ("ice_carter", include_str!("cases/ice_carter.toml")),
+    (
+        "foghorn_mechanic",
+        include_str!("cases/foghorn_mechanic.toml"),
+    ),
+    ("night_porter", include_str!("cases/night_porter.toml")),
+    ("deck_boy", include_str!("cases/deck_boy.toml")),
+    ("diver", include_str!("cases/diver.toml")),
+    (
+        "pilot_cutter_mate",
+        include_str!("cases/pilot_cutter_mate.toml"),
+    ),
+    ("rope_walker", include_str!("cases/rope_walker.toml")),
+    ("toll_woman", include_str!("cases/toll_woman.toml")),
+    ("beacon_widow", include_str!("cases/beacon_widow.toml")),
+    ("ballad_singer", include_str!("cases/ballad_singer.toml")),
+    ("customs_runner", include_str!("cases/customs_runner.toml")),
+    ("wall_reader", include_str!("cases/wall_reader.toml")),
+];
+
+/// The names and texts of the exercises that come with the program, from plain to wicked.
+#[must_use]
+pub fn library() -> &'static [(&'static str, &'static str)] {
+    &LIBRARY
+}
+
+/// The text of an exercise by its name: one of the library, or `drawn-DIFFICULTY-SEED`.
+#[must_use]
+pub fn text_of(name: &str) -> Option<String> {
+    if let Some((_, text)) = LIBRARY.iter().find(|(known, _)| *known == name) {
+        return Some((*text).to_owned());
+    }
+    let (difficulty, seed) = name.strip_prefix("drawn-")?.split_once('-')?;
+    let difficulty = difficulty
+        .parse()
+        .ok()
+        .filter(|one| (1..=5).contains(one))?;
+    Some(generate(difficulty, seed.parse().ok()?))
+}
+
+/// What a class practises on: the same people for everyone.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Set {
+    /// Version of the format: 1.
+    pub format: u32,
+    /// What the set is called; it stands in every journal.
+    pub name: String,
+    /// The seed of everybody in it.
+    pub seed: u64,
+    /// The names of its exercises: of the library, `drawn-DIFFICULTY-SEED`, or files beside the
+    /// set's own.
+    pub exercises: Vec<String>,
+}
+
+impl Set {
+    /// Reads a set; `file` is named in errors.
+    ///
+    /// # Errors
+    /// Names the file, the field and what was expected of it.
+    pub fn from_toml(text: &str, file: &str) -> Result<Set, FileError> {
+        let set: Set = read_toml(text, file)?;
+        set.check().map_err(|error| error.in_file(file))?;
+        Ok(set)
+    }
+
+    fn check(&self) -> Result<(), FieldError> {
+        within("format", f64::from(self.format), 1.0, 1.0)?;
+        if self.name.trim().is_empty() {
+            return Err(FieldError::new("name", "expected some words, found none"));
+        }
+        let count = self.exercises.len() as f64;
+        within("exercises (how many)", count, 1.0, 200.0)
+    }
+}

@@ -1,0 +1,23 @@
+//! Practice: the loop with the seats changed. The trainee presents by hand, a simulated person
+//! answers, and who that was is revealed at the end. Coaching and debriefing are pure functions of
+//! the journal.
+
+mod class;
+mod coach;
+mod cue;
+mod debrief;
+mod exercise;
+mod generator;
+mod observed;
+mod runs;
+
+pub use class::{ClassRow, ClassTable, Gathered, Refused, StepOverTime};
+pub use coach::{Advice, Wanted, advise};
+pub use cue::Cue;
+pub use debrief::{
+    Caught, Debrief, Done, EarOutcome, EyeOutcome, Judged, NoDebrief, Outcome, Replayed, Step,
+    debrief, would,
+};
+pub use exercise::{Exercise, Expect, Set, Told, library, text_of};
+pub use generator::generate;
+pub use observed::{Agreement, ITEMS, Observed, kappa};
