@@ -8,7 +8,7 @@ use super::prepare_sight;
 use super::session::Session;
 use super::style::{self, STEP, Theme, type_size};
 use super::words;
-use crate::journal::{PersonKind, WhoPressed};
+use crate::journal::WhoPressed;
 use crate::procedure::NAMES;
 use crate::stimulus::OptotypeSet;
 use eframe::egui::{self, RichText, ScrollArea, Ui};

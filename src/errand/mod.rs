@@ -31,8 +31,8 @@ pub use export::write_results;
 pub use headless::{Headless, headless, recall, spin};
 pub use power::{KindReport, OrderReport, Power, PowerReport, Said, power};
 pub use practise::{
-    ExerciseWish, Exercising, begin_exercise, debrief_in, exercise_text, gather, resume_exercise,
-    set_in,
+    ExerciseWish, Exercising, begin_exercise, class_csv, debrief_in, exercise_text, gather,
+    resume_exercise, set_in,
 };
 pub use present::{OptotypeWish, ToneReport, ToneWish, optotype, tone};
 pub use recount::{Checked, Recount, check, opening_in, recount};

@@ -249,6 +249,40 @@ pub fn gather(folder: &Path) -> Result<(Gathered, Vec<Debrief>), ErrandError> {
     Ok((Gathered { rows, refused }, debriefs))
 }
 
+/// The lines of a class as CSV (RFC 4180).
+///
+/// # Errors
+/// If it cannot be written.
+pub fn class_csv(gathered: &Gathered) -> Result<String, ErrandError> {
+    let failed = |error: csv::Error| ErrandError::Failed(error.to_string());
+    let mut table = csv::Writer::from_writer(Vec::new());
+    for row in &gathered.rows {
+        let mut flat =
+            serde_json::to_value(row).map_err(|error| ErrandError::Failed(error.to_string()))?;
+        flat["to_mend"] = row.to_mend.join(" ").into();
+        let cells = flat.as_object().into_iter().flatten();
+        let (names, values): (Vec<String>, Vec<String>) = cells
+            .map(|(name, value)| {
+                let text = value
+                    .as_str()
+                    .map_or_else(|| value.to_string(), str::to_owned);
+                (
+                    name.clone(),
+                    if value.is_null() { String::new() } else { text },
+                )
+            })
+            .unzip();
+        if row == &gathered.rows[0] {
+            table.write_record(&names).map_err(failed)?;
+        }
+        table.write_record(&values).map_err(failed)?;
+    }
+    let bytes = table
+        .into_inner()
+        .map_err(|error| ErrandError::Failed(error.to_string()))?;
+    String::from_utf8(bytes).map_err(|error| ErrandError::Failed(error.to_string()))
+}
+
 /// Journals in a folder, so many folders deep.
 fn journals_in(folder: &Path, deep: u32, found: &mut Vec<PathBuf>) -> Result<(), ErrandError> {
     let entries = std::fs::read_dir(folder).map_err(|error| ErrandError::in_file(folder, error))?;

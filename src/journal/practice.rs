@@ -8,7 +8,7 @@ use sha2::{Digest, Sha256};
 use std::fmt::Write;
 
 /// What a trainee practises on, as the opening names it.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Practised {
     /// The exercise's name; it tells nothing of the truth.
     pub exercise: String,
@@ -34,7 +34,19 @@ impl Practised {
 }
 
 /// Something the examiner says or does before and between presentations.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Serialize,
+    Deserialize,
+    schemars::JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Phrase {
     /// Makes sure who it is, says what is done, asks whether it may be.
@@ -109,7 +121,7 @@ impl Phrase {
 }
 
 /// How far the trainee finds that the answers hang together.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Together {
     /// They fit one person who answers what they perceive.
@@ -133,7 +145,7 @@ impl Together {
 }
 
 /// A threshold that the trainee wrote down.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct WrittenThreshold {
     /// The ear.
     pub ear: Ear,
@@ -147,7 +159,7 @@ pub struct WrittenThreshold {
 }
 
 /// An acuity that the trainee wrote down.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct WrittenAcuity {
     /// The eye.
     pub eye: Eye,
@@ -156,7 +168,7 @@ pub struct WrittenAcuity {
 }
 
 /// What the trainee concludes, before anything is revealed.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, Default)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, Default, schemars::JsonSchema)]
 pub struct Conclusion {
     /// Thresholds written down; where none is, the reading of the answers counts.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]

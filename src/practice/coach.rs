@@ -130,10 +130,10 @@ fn silence(record: &Record) -> Option<Advice> {
 fn unmasked(record: &Record, told: &Told) -> Option<Advice> {
     let plan = record.opening.plan.hearing.as_ref()?;
     let runs = runs(record);
-    let open = runs.iter().filter(|run| !run.masked);
+    let mut open = runs.iter().filter(|run| !run.masked);
     let begun = open.clone().next().map(|run| run.ear);
     let first = begun.or_else(|| better_ear(told)).unwrap_or(Ear::Right);
-    let last = open.last();
+    let last = open.next_back();
     // A run that has begun is brought to its end.
     if let Some(run) = last
         && run.reading(record) == Reading::Undecided
@@ -192,7 +192,6 @@ fn to_measure_again(
             .filter_map(|run| level_of(run.reading(record)))
             .collect();
         match readings[..] {
-            [] => {}
             [once] => return Some((hz, once)),
             [before, .., after] if (before - after).abs() <= 5.0 => return None,
             _ => {}

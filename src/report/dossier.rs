@@ -2,7 +2,7 @@
 
 use super::Findings;
 use crate::finding::MATHEMATICS;
-use crate::journal::{self, Head, JournalError, PersonKind, Record};
+use crate::journal::{self, Head, JournalError, Record};
 use jiff::Timestamp;
 
 /// The stored bytes of a journal, and what is folded from them.
@@ -67,11 +67,7 @@ impl Dossier {
     /// Whose visit it is, as the record knows them.
     #[must_use]
     pub fn whose(&self) -> &str {
-        match &self.record.opening.person {
-            PersonKind::Living { code } => code,
-            PersonKind::Simulated { title } => title,
-            PersonKind::Piped => "another program",
-        }
+        self.record.opening.person.name()
     }
 
     /// What names the visit in tables: the first 16 digits of the hash of its first line. It stays

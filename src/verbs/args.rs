@@ -54,6 +54,8 @@ pub(super) enum Verb {
     Answers(AnswersArgs),
     /// What a series at the bedside can tell, from drawn orders and simulated people
     Power(PowerArgs),
+    /// Practice: exercises, debriefs, and what a class did
+    Practise(super::practise::PractiseArgs),
     /// What a line of a journal, or `findings.json`, may be: JSON Schema 2020-12
     Schema(SchemaArgs),
     /// An earphone of a standard type on its coupler: readings become a profile

@@ -4,6 +4,7 @@ mod args;
 mod bench;
 mod by_hand;
 mod card;
+mod practise;
 mod tell;
 
 use crate::calibration::EarphoneProfile;
@@ -52,6 +53,7 @@ pub fn main() -> ExitCode {
         Some(Verb::Sheet(args)) => by_hand::sheet(args),
         Some(Verb::Answers(args)) => by_hand::answers(&args),
         Some(Verb::Power(args)) => by_hand::power(&args),
+        Some(Verb::Practise(args)) => practise::practise(&args),
         Some(Verb::Schema(args)) => schema(&args),
         Some(Verb::Coupler(args)) => bench::coupler(&args),
         Some(Verb::Jury(args)) => bench::jury(&args),

@@ -2,12 +2,13 @@
 //! are those of the reference (trainee assessment 6.2); Cohen's kappa is checked against a worked
 //! example.
 
+use crate::at_hand::{folder, veridical, wish};
 use std::collections::BTreeSet;
-use veridical::calibration::SetUp;
+use veridical::errand::Begin;
 use veridical::finding::{HearingFindings, HearingStatus, silent_answers};
 use veridical::journal::{
-    Conclusion, Journal, MemoryStore, Opening, PersonKind, Phrase, Plan, Practised, Purpose,
-    Record, WhoPressed, WrittenThreshold, check,
+    Conclusion, Journal, MemoryStore, PersonKind, Phrase, Plan, Practised, Purpose, Record,
+    WhoPressed, WrittenThreshold, check,
 };
 use veridical::person::{Habitual, Person, Response};
 use veridical::practice::{
@@ -50,24 +51,17 @@ impl Trainee {
     fn new(name: &str, seed: u64, fault: Fault) -> Trainee {
         let text = text_of(name).unwrap();
         let exercise = Exercise::from_toml(&text, name).unwrap();
-        let opening = Opening {
-            format: 1,
-            program: "a test".into(),
-            mathematics: 1,
-            presenter_seed: seed,
-            earphone_digest: None,
-            screen_digest: None,
+        let begin = Begin {
             person: PersonKind::Practised(Practised {
                 exercise: name.into(),
                 seal: Practised::seal_of(&text),
                 trainee: "T-1".into(),
                 set: None,
             }),
-            set_up: SetUp::simulated(),
-            plan: Plan::from_toml(PLAN, "practice").unwrap(),
+            ..wish(seed, Plan::from_toml(PLAN, "practice").unwrap())
         };
-        let epoch = jiff::Timestamp::UNIX_EPOCH;
-        let journal = Journal::begin(MemoryStore::default(), opening, epoch).unwrap();
+        let store = MemoryStore::default();
+        let journal = Journal::begin(store, begin.opening(), begin.epoch).unwrap();
         let mut visit = Visit::over(journal);
         visit.step(Input::Automatic(false), Moment::START).unwrap();
         Trainee {
@@ -187,7 +181,10 @@ impl Trainee {
                     }
                     let level_db = self.without_familiarising(level_db);
                     self.tone(ear, hz, level_db, masker_db);
-                    if self.fault == Fault::TooLoud && self.tones % 25 == 0 && masker_db.is_none() {
+                    if self.fault == Fault::TooLoud
+                        && self.tones.is_multiple_of(25)
+                        && masker_db.is_none()
+                    {
                         self.tone(ear, hz, (level_db + 50.0).min(100.0), None);
                     }
                     if self.fault == Fault::Praises && self.tones == 10 {
@@ -208,7 +205,7 @@ impl Trainee {
         if tones().any(|one| one.heard() == Some(true)) {
             return level_db;
         }
-        let last = tones().last().and_then(|one| one.tone());
+        let last = tones().next_back().and_then(|one| one.tone());
         last.map_or(-10.0, |tone| tone.level.db() + 5.0)
     }
 
@@ -446,4 +443,48 @@ fn silent_presentations_by_hand_are_silent() {
     let mut trainee = Trainee::new("tide_clerk", 3, Fault::None);
     trainee.present(HandRequest::Silent { noise: None });
     assert_eq!(trainee.record().trials()[0].purpose(), Purpose::Silent);
+}
+
+/// A class of three: two whole journals, and one in which a single answer was changed.
+#[test]
+fn a_class_is_gathered_and_what_was_changed_is_named() {
+    let at = folder("class");
+    for (name, fault, changed) in [
+        ("a", Fault::None, false),
+        ("b", Fault::Rhythmic, false),
+        ("c", Fault::None, true),
+    ] {
+        let mut bytes = Trainee::new("tide_clerk", 3, fault).bytes();
+        if changed {
+            let text = String::from_utf8(bytes).unwrap();
+            bytes = text
+                .replacen("\"level_db_hl\":30", "\"level_db_hl\":20", 1)
+                .into_bytes();
+        }
+        std::fs::create_dir_all(at.join(name)).unwrap();
+        std::fs::write(at.join(name).join("journal.jsonl"), bytes).unwrap();
+    }
+    let csv = at.join("class.csv");
+    let args = [
+        "practise",
+        "class",
+        at.to_str().unwrap(),
+        "--csv",
+        csv.to_str().unwrap(),
+    ];
+    let done = veridical(&args);
+    assert_eq!(done.code, Some(1), "{}", done.out);
+    assert!(
+        done.out.contains("not taken in") && done.out.contains("uneven_gaps"),
+        "{}",
+        done.out
+    );
+    let table = std::fs::read_to_string(&csv).unwrap();
+    assert_eq!(table.lines().count(), 3, "{table}");
+    let journal = at.join("b").join("journal.jsonl");
+    let told = veridical(&["practise", "debrief", journal.to_str().unwrap(), "--replay"]);
+    assert_eq!(told.code, Some(0));
+    assert!(
+        told.out.contains("varied the gaps") && told.out.contains("Presentation by presentation")
+    );
 }

@@ -215,7 +215,7 @@ impl Visit<'_> {
             expected: "nine steps of ten; the first search upward, and the bounds of the set-up, apart",
             source: ISO,
         };
-        let (mut right, mut of) = (0, 0);
+        let (mut right, mut of) = (0_u32, 0_u32);
         for run in self.unmasked() {
             let steps = run.steps();
             let mut found = false;
@@ -230,14 +230,14 @@ impl Visit<'_> {
                 let wanted_db = if heard { -10.0 } else { 5.0 };
                 let at_bound = rise_db.abs() < 0.01 || (heard && rise_db > -10.0 && to_db <= -10.0);
                 of += 1;
-                right += usize::from((rise_db - wanted_db).abs() < 0.01 || at_bound);
+                right += u32::from((rise_db - wanted_db).abs() < 0.01 || at_bound);
             }
         }
         let did = format!("{right} of {of} steps");
         if of == 0 {
             return asked.is(false, "no steps");
         }
-        let share = right as f64 / of as f64;
+        let share = f64::from(right) / f64::from(of);
         let done = if share >= 0.9 {
             Done::Right
         } else if share >= 0.7 {

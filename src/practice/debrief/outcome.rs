@@ -7,7 +7,7 @@ use crate::finding::{HearingFindings, HearingStatus, SightFindings};
 use crate::journal::{Record, Together};
 use crate::practice::cue::Cue;
 use crate::practice::exercise::Exercise;
-use crate::quantity::{Ear, Eye, Hz};
+use crate::quantity::{Ear, Eye, Hz, Level};
 use serde::Serialize;
 
 /// So much over the midpoint two of three ascents read on average, dB (reference: baselines 2.1).
@@ -140,10 +140,7 @@ fn ears(record: &Record, exercise: &Exercise, hearing: &HearingFindings) -> Vec<
         let true_midpoint_db_hl = truth.midpoint_db(ear, hz);
         let found_db_hl = match written {
             Some(written) => (!written.no_response).then_some(written.level_db),
-            None => finding
-                .threshold
-                .or(finding.unmasked)
-                .map(|level| level.db()),
+            None => finding.threshold.or(finding.unmasked).map(Level::db),
         };
         let off_db = found_db_hl.map(|db| db - true_midpoint_db_hl - READS_OVER_MIDPOINT_DB);
         let no_response = written.map_or(
@@ -152,7 +149,7 @@ fn ears(record: &Record, exercise: &Exercise, hearing: &HearingFindings) -> Vec<
         );
         let limit_db = written
             .map(|written| written.level_db)
-            .or(finding.limit.map(|level| level.db()));
+            .or(finding.limit.map(Level::db));
         let beyond = no_response && limit_db.is_some_and(|db| true_midpoint_db_hl >= db - NEAR_DB);
         let crossed = not_masked(record, ear, hz) && off_db.is_some_and(|off| off < -NEAR_DB);
         let remark = if crossed {

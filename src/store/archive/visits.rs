@@ -548,8 +548,7 @@ fn try_events(visit: &Code, events: &[Event], what: &[Body]) -> Result<(), Store
 fn filed_as(visit: &Code, opening: &Opening, epoch: Timestamp) -> Filed {
     let (person, simulated) = match &opening.person {
         PersonKind::Living { code } => (code.parse().ok(), None),
-        PersonKind::Simulated { title } => (None, Some(title.clone())),
-        PersonKind::Piped => (None, Some("another program".into())),
+        other => (None, Some(other.name().to_owned())),
     };
     Filed {
         visit: visit.clone(),

@@ -1,0 +1,350 @@
+//! The verbs of practice: what there is to practise on, what came of it, and what a class did.
+
+use super::{Done, say, say_json};
+use crate::errand::{self, ErrandError};
+use crate::practice::{
+    Agreement, ClassTable, Debrief, Done as StepDone, Exercise, Gathered, Observed, library,
+};
+use clap::{Args, Subcommand};
+use serde::Serialize;
+use std::fmt::Write;
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+#[derive(Debug, Args)]
+pub(super) struct PractiseArgs {
+    #[command(subcommand)]
+    what: What,
+}
+
+#[derive(Debug, Subcommand)]
+enum What {
+    /// What there is to practise on; nothing of the truth
+    List {
+        /// Print one JSON document
+        #[arg(long)]
+        json: bool,
+    },
+    /// Draw an exercise and print it, for an instructor to change and keep
+    Draw {
+        /// From 1, plain, to 5, wicked
+        #[arg(long, value_parser = clap::value_parser!(u32).range(1..=5))]
+        difficulty: u32,
+        /// The same seed draws the same person
+        #[arg(long)]
+        seed: u64,
+    },
+    /// Whether an exercise of one's own can be used
+    Try {
+        /// The exercise
+        exercise: PathBuf,
+    },
+    /// What went well and what did not, from the journal of an exercise
+    Debrief {
+        /// The journal
+        journal: PathBuf,
+        /// Also each presentation, beside what a guideline would have done
+        #[arg(long)]
+        replay: bool,
+        /// Print one JSON document
+        #[arg(long)]
+        json: bool,
+    },
+    /// The exercises of a class, from a folder of journals; each is checked
+    Class {
+        /// The folder
+        folder: PathBuf,
+        /// Write the table there
+        #[arg(long, value_name = "FILE")]
+        csv: Option<PathBuf>,
+        /// Print one JSON document
+        #[arg(long)]
+        json: bool,
+    },
+    /// How far two raters agree on what they observed
+    Agree {
+        /// A folder of what one rater ticked
+        one: PathBuf,
+        /// A folder of what the other one ticked
+        other: PathBuf,
+        /// Print one JSON document
+        #[arg(long)]
+        json: bool,
+    },
+}
+
+pub(super) fn practise(args: &PractiseArgs) -> Done {
+    match &args.what {
+        What::List { json } => list(*json),
+        What::Draw { difficulty, seed } => {
+            say(crate::practice::generate(*difficulty, *seed).trim_end())?;
+            Ok(ExitCode::SUCCESS)
+        }
+        What::Try { exercise } => {
+            let name = exercise.display().to_string();
+            let text = errand::exercise_text(&name, None)?;
+            let read = Exercise::from_toml(&text, &name)
+                .map_err(|error| ErrandError::BadInput(error.to_string()))?;
+            say(&format!(
+                "{}: '{}', difficulty {}, can be used",
+                name, read.title, read.difficulty
+            ))?;
+            Ok(ExitCode::SUCCESS)
+        }
+        What::Debrief {
+            journal,
+            replay,
+            json,
+        } => {
+            let (found, _) = errand::debrief_in(journal)?;
+            if *json {
+                say_json(&found)?;
+            } else {
+                say(&in_words(&found, *replay))?;
+            }
+            Ok(ExitCode::SUCCESS)
+        }
+        What::Class { folder, csv, json } => class(folder, csv.as_deref(), *json),
+        What::Agree { one, other, json } => agree(one, other, *json),
+    }
+}
+
+#[derive(Serialize)]
+struct Listed {
+    name: &'static str,
+    title: String,
+    difficulty: u32,
+    story: String,
+}
+
+fn list(json: bool) -> Done {
+    let read = library().iter().map(|(name, text)| {
+        Exercise::from_toml(text, name).map(|exercise| Listed {
+            name,
+            title: exercise.title,
+            difficulty: exercise.difficulty,
+            story: exercise.story,
+        })
+    });
+    let all: Result<Vec<Listed>, _> = read.collect();
+    let all = all.map_err(|error| ErrandError::Failed(error.to_string()))?;
+    if json {
+        say_json(&all)?;
+    } else {
+        for one in all {
+            say(&format!(
+                "{}  {:<20} {}: {}",
+                one.difficulty, one.name, one.title, one.story
+            ))?;
+        }
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+fn mark(done: StepDone) -> &'static str {
+    match done {
+        StepDone::Right => "right   ",
+        StepDone::Partly => "in part ",
+        StepDone::NotDone => "not done",
+        StepDone::NoOccasion => "no need ",
+    }
+}
+
+fn in_words(found: &Debrief, replay: bool) -> String {
+    let mut text = format!(
+        "{}, difficulty {}, practised by {}\nIt was {}.\n",
+        found.title, found.difficulty, found.trainee, found.person
+    );
+    let outcome = &found.outcome;
+    let near = outcome.ears.iter().filter(|one| one.near).count();
+    let _ = writeln!(
+        text,
+        "\n{near} of {} thresholds are as near to the truth as the method comes",
+        outcome.ears.len()
+    );
+    for one in outcome.ears.iter().filter(|one| !one.near) {
+        let found_db = one
+            .found_db_hl
+            .map_or("none".into(), |db| format!("{db:.0} dB HL"));
+        let remark = one
+            .remark
+            .as_deref()
+            .map_or(String::new(), |what| format!("; {what}"));
+        let _ = writeln!(
+            text,
+            "  {} {}: found {found_db}, midpoint {:.0} dB HL{remark}",
+            one.ear, one.hz, one.true_midpoint_db_hl
+        );
+    }
+    for one in &outcome.eyes {
+        let found_log_mar = one
+            .found_log_mar
+            .map_or("none".into(), |at| format!("{at:.2}"));
+        let _ = writeln!(
+            text,
+            "  {} eye: found {found_log_mar}, midpoint {:.2} logMAR",
+            one.eye, one.true_log_mar
+        );
+    }
+    for one in &outcome.judged {
+        let said = one.said.map_or("nothing said", |said| said.words());
+        let right = if one.right {
+            "as expected"
+        } else {
+            "expected otherwise"
+        };
+        let _ = writeln!(
+            text,
+            "  {}: {said}; {right}: {}",
+            one.sense,
+            one.expected.words()
+        );
+    }
+    for one in &outcome.cues {
+        let caught = match (one.there, one.named) {
+            (true, true) => "named, and there",
+            (true, false) => "there, not named",
+            _ => "named, not there",
+        };
+        let _ = writeln!(text, "  cue: {} ({caught}; {})", one.words, one.source);
+    }
+    let _ = writeln!(text, "\nStep by step (* must be right)");
+    for step in &found.steps {
+        let star = if step.must { "*" } else { " " };
+        let _ = writeln!(
+            text,
+            "{} {star} {}: {}",
+            mark(step.done),
+            step.what,
+            step.did
+        );
+        if matches!(step.done, StepDone::Partly | StepDone::NotDone) {
+            let _ = writeln!(
+                text,
+                "             expected: {} ({})",
+                step.expected, step.source
+            );
+        }
+    }
+    let _ = writeln!(text, "\nWhat it was to teach");
+    for aim in &found.aims {
+        let _ = writeln!(text, "  {aim}");
+    }
+    if replay {
+        let _ = writeln!(text, "\nPresentation by presentation");
+        for one in &found.replay {
+            let beside = if one.same {
+                String::new()
+            } else {
+                format!("; a guideline: {} ({})", one.would, one.why)
+            };
+            let _ = writeln!(text, "{:5} {:7.1} s  {}{beside}", one.n, one.t_s, one.did);
+        }
+    }
+    text.trim_end().to_owned()
+}
+
+#[derive(Serialize)]
+struct Class {
+    #[serde(flatten)]
+    gathered: Gathered,
+    trainees: Vec<ClassTable>,
+}
+
+fn class(folder: &Path, csv: Option<&Path>, json: bool) -> Done {
+    let (gathered, debriefs) = errand::gather(folder)?;
+    let mut names: Vec<&str> = debriefs.iter().map(|one| one.trainee.as_str()).collect();
+    names.sort_unstable();
+    names.dedup();
+    let table = |name: &&str| {
+        let own: Vec<&Debrief> = debriefs
+            .iter()
+            .filter(|one| one.trainee == **name)
+            .collect();
+        ClassTable::of(name, &own)
+    };
+    let trainees: Vec<ClassTable> = names.iter().map(table).collect();
+    if let Some(path) = csv {
+        let text = errand::class_csv(&gathered)?;
+        std::fs::write(path, text)
+            .map_err(|error| ErrandError::Failed(format!("{}: {error}", path.display())))?;
+    }
+    let whole = gathered.refused.is_empty();
+    if json {
+        say_json(&Class { gathered, trainees })?;
+    } else {
+        for row in &gathered.rows {
+            say(&format!(
+                "{:<12} {:<22} {} of {} near, masking missed {}, judged {} of {}, cues {} caught {} missed; to mend: {}",
+                row.trainee,
+                row.exercise,
+                row.near,
+                row.of,
+                row.missed_masking,
+                row.judged_right,
+                row.judged_of,
+                row.cues_caught,
+                row.cues_missed,
+                if row.to_mend.is_empty() {
+                    "nothing".to_owned()
+                } else {
+                    row.to_mend.join(", ")
+                },
+            ))?;
+        }
+        for one in &trainees {
+            if let Some(next) = &one.next {
+                say(&format!("{}: practise next: {next}", one.trainee))?;
+            }
+        }
+        for one in &gathered.refused {
+            say(&format!("not taken in: {}", one.why))?;
+        }
+    }
+    Ok(if whole {
+        ExitCode::SUCCESS
+    } else {
+        ExitCode::from(1)
+    })
+}
+
+fn agree(one: &Path, other: &Path, json: bool) -> Done {
+    let (first, second) = (ticked_in(one)?, ticked_in(other)?);
+    let Some(found) = Agreement::of(&first, &second) else {
+        return Err(ErrandError::BadInput(format!(
+            "{}: expected items that {} has too, of the same journals",
+            one.display(),
+            other.display()
+        )));
+    };
+    if json {
+        say_json(&found)?;
+    } else {
+        let kappa = found
+            .kappa
+            .map_or("cannot be told, all are alike".into(), |kappa| {
+                format!("{kappa:.2}")
+            });
+        say(&format!(
+            "{} items ticked by both, {:.0} % alike, Cohen's kappa {kappa}",
+            found.items,
+            100.0 * found.alike
+        ))?;
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+fn ticked_in(folder: &Path) -> Result<Vec<Observed>, ErrandError> {
+    let failed =
+        |error: std::io::Error| ErrandError::BadInput(format!("{}: {error}", folder.display()));
+    let mut all = Vec::new();
+    for entry in std::fs::read_dir(folder).map_err(failed)? {
+        let path = entry.map_err(failed)?.path();
+        if path.extension().is_some_and(|ending| ending == "toml") {
+            let text = std::fs::read_to_string(&path).map_err(failed)?;
+            let observed = Observed::from_toml(&text, &path.display().to_string());
+            all.push(observed.map_err(|error| ErrandError::BadInput(error.to_string()))?);
+        }
+    }
+    Ok(all)
+}
