@@ -148,7 +148,9 @@ pub fn jury(visits: &[JuryVisit], wish: &JuryWish) -> Result<JuryOutcome, Errand
 fn living_code(record: &Record) -> Result<String, &'static str> {
     match &record.opening.person {
         PersonKind::Living { code } => Ok(code.clone()),
-        PersonKind::Simulated { .. } | PersonKind::Piped => Err("nobody living answered"),
+        PersonKind::Simulated { .. } | PersonKind::Piped | PersonKind::Practised(_) => {
+            Err("nobody living answered")
+        }
     }
 }
 

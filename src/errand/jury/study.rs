@@ -187,7 +187,9 @@ impl JuryStudy {
         };
         let outcome = weigh(&visits, &wish, |record| match &record.opening.person {
             PersonKind::Simulated { title } => Ok(title.clone()),
-            PersonKind::Living { .. } | PersonKind::Piped => Err("expected somebody simulated"),
+            PersonKind::Living { .. } | PersonKind::Piped | PersonKind::Practised(_) => {
+                Err("expected somebody simulated")
+            }
         })?;
         Ok(errors(&outcome.profile, &zero, bias_db))
     }
