@@ -1,6 +1,7 @@
 //! Practice in the journal: what the trainee says and concludes, and, after the end, who the
 //! simulated person was. Until then the journal holds only a seal of it.
 
+use super::event::{Body, PersonKind};
 use super::record::OutOfPlace;
 use crate::quantity::{Ear, Eye, Hz, Moment};
 use serde::{Deserialize, Serialize};
@@ -250,30 +251,32 @@ impl Practice {
         self.revealed.as_deref()
     }
 
-    pub(super) fn say(&mut self, phrase: Phrase, before_n: u32, at: Moment) {
-        self.said.push(Said {
-            phrase,
-            before_n,
-            at,
-        });
-    }
-
-    pub(super) fn coach(&mut self, on: bool, from_n: u32) {
-        self.coached.push((from_n, on));
-    }
-
-    pub(super) fn conclude(&mut self, conclusion: &Conclusion) {
-        self.conclusion = Some(conclusion.clone());
+    /// Takes in an event of practice; none if it is another one.
+    pub(super) fn fold(
+        &mut self,
+        body: &Body,
+        at: Moment,
+        before_n: u32,
+        person: &PersonKind,
+        closed: bool,
+    ) -> Option<Result<(), OutOfPlace>> {
+        match body {
+            Body::Said { phrase } => self.said.push(Said {
+                phrase: *phrase,
+                before_n,
+                at,
+            }),
+            Body::Coached { on } => self.coached.push((before_n, *on)),
+            Body::Concluded(conclusion) => self.conclusion = Some((**conclusion).clone()),
+            Body::Revealed { exercise } => return Some(self.reveal(exercise, person, closed)),
+            _ => return None,
+        }
+        Some(Ok(()))
     }
 
     /// Takes in who it was, if that is what was sealed.
-    pub(super) fn reveal(
-        &mut self,
-        text: &str,
-        practised: Option<&Practised>,
-        closed: bool,
-    ) -> Result<(), OutOfPlace> {
-        let Some(practised) = practised else {
+    fn reveal(&mut self, text: &str, person: &PersonKind, closed: bool) -> Result<(), OutOfPlace> {
+        let PersonKind::Practised(practised) = person else {
             return Err(OutOfPlace::new("expected an exercise, this visit is none"));
         };
         if !closed {

@@ -1,9 +1,7 @@
 //! The fold of the events: what was presented and what was answered.
 
 use super::bedside::Bedside;
-use super::event::{
-    Answer, Body, FORMAT, HowEnded, Opening, PersonKind, Section, WhoPressed, named,
-};
+use super::event::{Answer, Body, FORMAT, HowEnded, Opening, Planned, Section, WhoPressed, named};
 use super::hands::{Acting, Remark, Remarked};
 use super::outside::OutsideResults;
 use super::practice::Practice;
@@ -193,38 +191,19 @@ impl Record {
             self.last_moment = self.last_moment.max(at);
             return Ok(());
         }
+        let person = &self.opening.person;
+        if let Some(done) = self
+            .practice
+            .fold(body, at, self.next_number, person, self.closed)
+        {
+            self.last_moment = self.last_moment.max(at);
+            return done;
+        }
         match body {
             Body::Opened(_) => return refuse("expected one opening only, at line 1".into()),
-            Body::Planned(planned) => {
-                if let Some(open) = &self.open {
-                    let n = open.planned.n;
-                    return refuse(format!("expected what became of presentation {n} first"));
-                }
-                if planned.n != self.next_number {
-                    let next = self.next_number;
-                    return refuse(format!("expected presentation {next}, found {}", planned.n));
-                }
-                self.open = Some(Open {
-                    planned: planned.clone(),
-                    planned_at: at,
-                    began: None,
-                    presses: vec![],
-                });
-                self.next_number += 1;
-            }
+            Body::Planned(planned) => self.plan(planned, at)?,
             Body::Arrived { n, began_s } => self.arrive(*n, *began_s)?,
-            Body::Void { n, reason } => {
-                let open = self.take_open(*n)?;
-                let gaps = open.presses.iter().map(|(at, _)| Press {
-                    at: *at,
-                    kind: PressKind::Gap,
-                });
-                self.presses.extend(gaps);
-                self.voids.push(Void {
-                    planned: open.planned,
-                    reason: reason.clone(),
-                });
-            }
+            Body::Void { n, reason } => self.void(*n, reason)?,
             Body::Pressed { at_s, who } => self.press(*at_s, *who),
             Body::Answered { n, answer, after_s } => self.answer(*n, answer, *after_s)?,
             Body::Undone { n, .. } => self.trial_mut(*n)?.undone = true,
@@ -248,16 +227,6 @@ impl Record {
             Body::MeasuredBy { procedure } => self.measure_by(procedure)?,
             Body::Paused { .. } => self.paused = true,
             Body::Continued {} => self.paused = false,
-            Body::Said { phrase } => self.practice.say(*phrase, self.next_number, at),
-            Body::Coached { on } => self.practice.coach(*on, self.next_number),
-            Body::Concluded(conclusion) => self.practice.conclude(conclusion),
-            Body::Revealed { exercise } => {
-                let practised = match &self.opening.person {
-                    PersonKind::Practised(practised) => Some(practised),
-                    _ => None,
-                };
-                self.practice.reveal(exercise, practised, self.closed)?;
-            }
             Body::Closed {} => self.closed = true,
             // What is given again starts afresh; what was pressed before stays in the journal.
             Body::Resumed { .. } => {
@@ -279,7 +248,11 @@ impl Record {
             | Body::Laid(_)
             | Body::Readied { .. }
             | Body::Entered(_)
-            | Body::Drawn(_) => {}
+            | Body::Drawn(_)
+            | Body::Said { .. }
+            | Body::Coached { .. }
+            | Body::Concluded(_)
+            | Body::Revealed { .. } => {}
         }
         self.remark(body, at, before);
         self.last_moment = self.last_moment.max(at);
@@ -330,6 +303,41 @@ impl Record {
             }
             None => procedure.clone_into(&mut plan.procedure),
         }
+        Ok(())
+    }
+
+    fn plan(&mut self, planned: &Planned, at: Moment) -> Result<(), OutOfPlace> {
+        if let Some(open) = &self.open {
+            let n = open.planned.n;
+            let what = format!("expected what became of presentation {n} first");
+            return Err(OutOfPlace(what));
+        }
+        if planned.n != self.next_number {
+            let next = self.next_number;
+            let what = format!("expected presentation {next}, found {}", planned.n);
+            return Err(OutOfPlace(what));
+        }
+        self.open = Some(Open {
+            planned: planned.clone(),
+            planned_at: at,
+            began: None,
+            presses: vec![],
+        });
+        self.next_number += 1;
+        Ok(())
+    }
+
+    fn void(&mut self, n: u32, reason: &str) -> Result<(), OutOfPlace> {
+        let open = self.take_open(n)?;
+        let gaps = open.presses.iter().map(|(at, _)| Press {
+            at: *at,
+            kind: PressKind::Gap,
+        });
+        self.presses.extend(gaps);
+        self.voids.push(Void {
+            planned: open.planned,
+            reason: reason.to_owned(),
+        });
         Ok(())
     }
 
