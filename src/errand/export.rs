@@ -1,15 +1,15 @@
 //! What leaves the house, written into folders.
 
-use super::ErrandError;
+use super::{ErrandError, report_of};
 use crate::journal::Store;
-use crate::report::{Dossier, Findings, tables, tidy_json, worksheet_pages};
+use crate::report::{Dossier, Findings, ReportWish, tables, tidy_json, worksheet_pages};
 use crate::visit::Visit;
 use std::path::Path;
 
 /// Tables that stand beside the journal of a visit at once; the others are exported.
 const BESIDE_THE_JOURNAL: [&str; 3] = ["trials.csv", "worksheet.csv", "prompts.csv"];
 
-/// Writes the findings, the trials and what was done by hand into the visit's folder.
+/// Writes the report, the findings, the trials and what was done by hand into the visit's folder.
 ///
 /// # Errors
 /// If they cannot be written.
@@ -33,6 +33,8 @@ pub fn write_results<S: Store>(
             (name, page.into_bytes())
         }));
     }
+    let report = report_of(&dossier, ReportWish::default())?;
+    all.push(("report.pdf".to_owned(), report.bytes));
     for (name, bytes) in all {
         let path = folder.join(name);
         std::fs::write(&path, bytes).map_err(|error| ErrandError::failed(&path, error))?;

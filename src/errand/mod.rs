@@ -16,6 +16,7 @@ mod present;
 pub mod profile;
 mod recount;
 mod reference;
+mod report;
 pub mod room;
 mod sounding;
 pub mod study;
@@ -37,6 +38,7 @@ pub use practise::{
 pub use present::{OptotypeWish, ToneReport, ToneWish, optotype, tone};
 pub use recount::{Checked, Recount, check, opening_in, recount};
 pub use reference::examiners_reference;
+pub use report::{Reported, dossier_in, report, report_of};
 pub use sounding::{Sounding, is_loud, level_db_fs, sounding};
 
 /// The program's name and version, as the journal has it.

@@ -2,7 +2,7 @@
 
 use super::Findings;
 use crate::finding::MATHEMATICS;
-use crate::journal::{self, Head, JournalError, Record};
+use crate::journal::{self, Event, Head, JournalError, Record};
 use jiff::Timestamp;
 
 /// The stored bytes of a journal, and what is folded from them.
@@ -16,6 +16,8 @@ pub struct Dossier {
     pub began: Timestamp,
     /// When the last thing happened.
     pub ended: Timestamp,
+    /// Every line of it.
+    pub events: Vec<Event>,
     /// What happened.
     pub record: Record,
     /// What it says.
@@ -57,6 +59,7 @@ impl Dossier {
             name: name_of(&journal),
             findings: Findings::of(&record),
             ended: events.last().map_or(began, |last| last.time),
+            events,
             journal,
             head,
             began,

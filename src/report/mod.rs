@@ -2,11 +2,14 @@
 //! the schemas of what is written; and the card that is printed for reading near.
 
 mod attachment;
+mod document;
 mod dossier;
 pub mod figure;
 mod findings;
 mod near_card;
+mod page;
 mod pages;
+mod print;
 mod schema;
 mod sentences;
 mod tables;
@@ -14,10 +17,14 @@ mod tidy;
 pub mod words;
 
 pub use attachment::Attachment;
+pub use document::{
+    PageView, PaperSize, Report, ReportError, ReportWish, report_pages, report_pdf, report_text,
+};
 pub use dossier::{Dossier, DossierError};
 pub use findings::{Counts, Findings, Senses};
 pub use near_card::{CardError, near_card_pdf};
 pub use pages::worksheet_pages;
+pub use print::{PictureError, Pixels, pixels, png_of, svg_of};
 pub use schema::{findings_schema, journal_schema};
 pub use sentences::hearing_sentences;
 pub use tables::{Described, TABLES, Table, dictionary, tables};

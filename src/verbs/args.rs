@@ -46,6 +46,8 @@ pub(super) enum Verb {
     Tone(ToneArgs),
     /// One optotype as the screen would get it, as a PNG file
     Optotype(OptotypeArgs),
+    /// The report of a visit as PDF/A-3, with its journal inside
+    Report(ReportArgs),
     /// A card for reading near, as a PDF page to be printed at its true size
     Card(CardArgs),
     /// A series at the bedside on paper: drawn, sealed in the visit's journal, written as SVG
@@ -153,6 +155,49 @@ pub(super) enum SchemaArg {
 pub(super) struct SchemaArgs {
     /// Of what
     pub(super) of: SchemaArg,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(super) enum PaperArg {
+    A4,
+    Letter,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(super) enum LangArg {
+    En,
+    De,
+}
+
+#[derive(Debug, Args)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a switch of the command line"
+)]
+pub(super) struct ReportArgs {
+    /// The journal
+    pub(super) journal: PathBuf,
+    /// The paper
+    #[arg(long, default_value = "a4")]
+    pub(super) paper: PaperArg,
+    /// The language
+    #[arg(long, default_value = "en")]
+    pub(super) lang: LangArg,
+    /// With every presentation and the sheet of the method
+    #[arg(long)]
+    pub(super) long: bool,
+    /// The page in plain language for the person, in place of the report
+    #[arg(long, conflicts_with = "long")]
+    pub(super) for_person: bool,
+    /// The PDF file to write; beside the journal unless said
+    #[arg(long, value_name = "FILE.pdf")]
+    pub(super) out: Option<PathBuf>,
+    /// Write over a file that is there
+    #[arg(long)]
+    pub(super) force: bool,
+    /// Print one JSON document
+    #[arg(long)]
+    pub(super) json: bool,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]

@@ -5,6 +5,7 @@ mod bench;
 mod by_hand;
 mod card;
 mod practise;
+mod report;
 mod tell;
 
 use crate::calibration::EarphoneProfile;
@@ -49,6 +50,7 @@ pub fn main() -> ExitCode {
         Some(Verb::Check(args)) => check(&args),
         Some(Verb::Tone(args)) => tone(args),
         Some(Verb::Optotype(args)) => optotype(&args),
+        Some(Verb::Report(args)) => report::report(&args),
         Some(Verb::Card(args)) => card::card(&args),
         Some(Verb::Sheet(args)) => by_hand::sheet(args),
         Some(Verb::Answers(args)) => by_hand::answers(&args),

@@ -180,8 +180,8 @@ fn hangs_together(consistency: &Consistency) -> String {
 
 pub(super) fn written(folder: &Path) -> String {
     format!(
-        "{}: journal.jsonl, findings.json, trials.csv (a printed report and an exchange bundle \
-         are not in this version)",
+        "{}: journal.jsonl, findings.json, trials.csv, report.pdf (an exchange bundle is not in this \
+         version)",
         folder.display()
     )
 }

@@ -26,6 +26,8 @@ pub struct Acuity {
     pub finding: SightFinding,
     /// The fractions, while there is an acuity.
     pub fractions: Vec<String>,
+    /// The sizes that are in view whatever was shown, logMAR.
+    pub in_view: [f64; 2],
 }
 
 /// What is believed of the midpoint.
@@ -65,7 +67,23 @@ impl Acuity {
             belief,
             finding: finding.clone(),
             fractions,
+            in_view: IN_VIEW,
         }
+    }
+
+    /// The same as near as what was shown allows.
+    #[must_use]
+    pub fn near(self) -> Acuity {
+        let rungs = self.rungs.iter().map(|rung| rung.log_mar.0);
+        let [low, high] = rungs.fold([f64::MAX, f64::MIN], |[low, high], size| {
+            [low.min(size), high.max(size)]
+        });
+        let in_view = if low > high {
+            IN_VIEW
+        } else {
+            [low - 0.05, high + 0.05]
+        };
+        Acuity { in_view, ..self }
     }
 
     /// The sizes at the top and at the foot, logMAR: the usual ones and all that is shown.
@@ -73,9 +91,11 @@ impl Acuity {
     pub fn range_log_mar(&self) -> [f64; 2] {
         let rungs = self.rungs.iter().map(|rung| rung.log_mar.0);
         let mean = self.belief.iter().map(|belief| belief.mean);
-        let [small, large] = rungs.chain(mean).fold(IN_VIEW, |[small, large], value| {
-            [small.min(value), large.max(value)]
-        });
+        let [small, large] = rungs
+            .chain(mean)
+            .fold(self.in_view, |[small, large], value| {
+                [small.min(value), large.max(value)]
+            });
         // A little slack, so that a size on the grid does not move by its last bit.
         [
             (large * 10.0 - 1e-6).ceil() / 10.0,

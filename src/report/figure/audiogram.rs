@@ -73,6 +73,8 @@ pub struct Audiogram {
     pub maximum: Vec<(Hz, f64)>,
     /// Values are as obtained, not thresholds.
     pub as_obtained: bool,
+    /// Whether the key is drawn with it, where there is room.
+    pub keyed: bool,
 }
 
 impl Audiogram {
@@ -98,7 +100,18 @@ impl Audiogram {
             marks,
             maximum,
             as_obtained,
+            keyed: true,
         }
+    }
+
+    /// The same without its key, and the key as a figure of its own.
+    #[must_use]
+    pub fn apart(self) -> (Audiogram, AudiogramKey) {
+        let bare = Audiogram {
+            keyed: false,
+            ..self
+        };
+        (bare.clone(), AudiogramKey(bare))
     }
 
     /// Of the record's own set-up; empty of marks while nothing is known. At each frequency the
@@ -236,6 +249,41 @@ impl Mark {
             self.kind,
             Kind::Threshold | Kind::Leaning | Kind::NoResponse | Kind::AtMinimum
         )
+    }
+}
+
+/// The key of an audiogram, as a figure of its own.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AudiogramKey(Audiogram);
+
+impl AudiogramKey {
+    /// How high it is, points.
+    #[must_use]
+    pub fn height(&self) -> f32 {
+        key::entries(&self.0).len() as f32 * key::KEY_ROW
+    }
+}
+
+impl Drawing for AudiogramKey {
+    fn told(&self, lang: Lang) -> String {
+        let names = key::entries(&self.0);
+        let names: Vec<&str> = names.iter().map(|one| lang.text(one.words())).collect();
+        format!("{}: {}.", lang.text(Key::KeyHead), names.join(", "))
+    }
+
+    fn rows(&self, lang: Lang) -> Table {
+        let names = key::entries(&self.0);
+        let names = names
+            .iter()
+            .map(|one| vec![lang.text(one.words()).to_owned()]);
+        Table {
+            head: vec![lang.text(Key::KeyHead).to_owned()],
+            rows: names.collect(),
+        }
+    }
+
+    fn shapes(&self, area: Area, lang: Lang) -> Vec<Shape> {
+        draw::key_shapes(&self.0, area, lang)
     }
 }
 

@@ -3,6 +3,7 @@
 
 mod de;
 mod en;
+mod phrases;
 
 /// A language of the report (BCP 47: `en`, `de`).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -38,6 +39,49 @@ keys! {
     KeyNoResponse KeyAtMinimum KeyInterval KeyLeaning KeyEitherEar KeyScreened KeyBeyond AsObtained
     PlusMinusLogMar LogMarOf Measured BetterThanSmallest WorseThanLargest NotTested Declined StoppedFor
     NotDecidedYet EquivalentTo MidpointBetween SizeLogMar RightAnswers Shown Midpoint To
+    Title Subject Months Date FootId PageOf SimulatedMark AnotherProgram Person VisitTime PlanAndSetUp
+    ReportNumber InShort Hearing Sight MeanOfFour AcuityHead Exactness Answers NoneToState ExpandedRange
+    ExpandedLogMar ExpandedIs AtLeast NoMean NoMeanOnScale ScreenedHeard AsObtainedNoAcuity NotDecided
+    Consistent Mixed Inconsistent TooFewAnswers WronglyInconsistent UnderPercent OverPercent WhoGrade Handicap
+    AsObtainedNote ComparedBelow LookFurther NoCues UrgencyNote UrgencyRoutine UrgencySoon UrgencyUrgent
+    HearingThresholds HearingAsObtained HearingNotTested RowExpanded RowMasking RowPriorShare RowPresentations
+    MaskingNotNeeded MaskingDone MaskingNotDone MaskingFailed Screening Level Found AnsweredOf ScreenHeard
+    ScreenNotHeard KOfN RemarkUncertainty RemarkNoUncertainty RemarkLeaning RemarkAtMinimum RemarkMasked
+    RemarkNoMasking RemarkPoorer SightAcuity SightAsObtained SightNotTested Eye AtDistance AtFeet
+    DecimalAcuity ByLetter NearestLines Correction BetterThan WorseThan Landolt8 Landolt4 TumblingE
+    SloanLetters HotvLetters Crowded NotCrowded ShownAs RemarkSight RowsScore AnswersHead
+    LookedAt Seen Expected Looks FitFits FitDoubtful FitMisfits ErrorRates SilentInterval NextSteps NextRepeat
+    NextLook NextObjectiveHearing NextObjectiveSight NextDisease ByHandHead ByHandNone NoWorksheet
+    NotEnteredMeans SeriesHead NotConcluded ReferNow SideRight SideLeft Nerve WhatLookedAt SideHead HowMuch
+    Comment ByWhom EnteredTimes Series Prompts BesideGuessing CountsHead AnsweredOfPrompts VoidCount
+    UndoneCount StoppedEarly UnderWay OnPaper ExtentRow RateOf SidesCompared StandsOut StandsNotOut
+    ChangesHead ChangesWithheld DayNotKnown ComparedWith NothingToCompare Then Now ChangeDb RetestU
+    BeyondRetest ChangesNote ConditionsHead MethodHead SetUpHead TimesHead WhoHead DeviationsHead NotInPlan
+    Tones Masking Presented CountsLine MethodScreening MethodEstimate MethodAscents MethodBracketing TonesLine
+    SignalSteady SignalPulsed SignalWarble MaskingPlanNone MaskingPlanPlateau MethodAdaptive MethodRows
+    CrowdedNote ReverseNote ShownFor LettersCorrected Earphone NoEarphone EarphoneDigest ScreenDigest
+    Screen NoScreen KindSimulated KindMeasured KindJury KindExaminer KindUncalibrated ScreenLine ScreenMade
+    WhiteIs WhiteNotMeasured Distance DistanceLine ByMirror ClassNotKnown ByNotKnown NoExpiry StandardsOwn
+    Calibration CalibrationLine WholeVisit FromTo NoBreaks BreakFromTo BreakOpen MadeClock EnteredBy
+    NotOnRecord AgeTold NotOnRecordHead  Note VoidLine UndoneLine AmendedLine SeriesNumber
+    EndedLine ProcedureLine ByExaminerLine ResumedLine RepairedLine NotClosed UncalibratedNote MarginNote
+    NoDeviations LimitsHead LimitSession LimitLoss ClosedYes ClosedNo ChainLine ProgramLine
+    SignatureHead SignatureMeaning SignName SignMeaning SignDate SignSignature ChainHead SheetHead TrialsHead
+    TrialsNote RatioIs RatioNone BudgetHead Components StandardU SourcesHead Number Began Purpose
+    PresentedHead Answer Void AnswerYes AnswerNone AnswerEarly AfterS KOfNRight TakenBack PurposeFamiliarise
+    PurposePractise PurposeMeasure PurposeRepeat PurposeScreen PurposeMasked PurposeSilent NoiseAt Silence
+    FacingRight FacingUpRight FacingUp FacingUpLeft FacingLeft FacingDownLeft FacingDown FacingDownRight
+    PersonTitle PersonIntro PersonHearing PersonSight PersonNext PersonAtOnce PersonHearingNot PersonSightNot
+    PersonNotFitting PersonScreened PersonHearingHow PersonNoFigure PlainNormal PlainMild PlainModerate
+    PlainModeratelySevere PlainSevere PlainProfound PersonSightHow PersonSightGood PersonSightLess
+    PersonSightBest PersonSightWorst PersonAgain PersonUrgent PersonSoon PersonRoutine PersonNothing PersonAsk
+    PersonSignHearing PersonSignSight PersonSignPain PersonSignFace PersonLimits
+    KeyHead ByHandItem RateGenuineIn RateGenuineMixed RateRandom RateBar RatesFrom
+    Sense GradeHead
+    Digests CountsAre
+    MeasuredBy SupervisedBy Room RoomLine RoomBands MissingPeople MissingPerson MissingRoom MissingEars
+    AddByHand ElsewhereHead ElsewhereNote
+
 }
 
 impl Lang {
@@ -76,6 +120,32 @@ impl Lang {
             text = text.replace(&format!("{{{place}}}"), part);
         }
         text
+    }
+
+    /// What the findings say in English, in this language; none where it is not known in it.
+    #[must_use]
+    pub fn said(self, english: &str) -> Option<String> {
+        match self {
+            Lang::English => Some(english.to_owned()),
+            Lang::German => phrases::german(english),
+        }
+    }
+
+    /// A text of figures and units with the language's decimal sign.
+    #[must_use]
+    pub fn digits(self, text: &str) -> String {
+        match self {
+            Lang::English => text.to_owned(),
+            Lang::German => phrases::with_commas(text),
+        }
+    }
+
+    /// A number with as many decimals as it has, three at most.
+    #[must_use]
+    pub fn short(self, value: f64) -> String {
+        let text = self.number(value, 3);
+        let text = text.trim_end_matches('0').trim_end_matches(['.', ',']);
+        text.to_owned()
     }
 
     /// A number with the language's decimal sign, a true minus and no negative zero.

@@ -150,7 +150,8 @@ impl Pen {
             [above, below] => Some(self.y(below.log_mar.0) - self.y(above.log_mar.0)),
             _ => None,
         });
-        (gaps.fold(f32::INFINITY, f32::min) - 3.0).clamp(4.0, 14.0)
+        let gap = gaps.fold(f32::INFINITY, f32::min);
+        (gap - 3.0).max(0.7 * gap).clamp(1.5, 14.0)
     }
 
     /// One cell an optotype, those named rightly first and filled; then the counts.

@@ -23,7 +23,8 @@ const WIDE_OCTAVE: f64 = 52.0;
 
 pub(super) fn shapes(audiogram: &Audiogram, area: Area, lang: Lang) -> Vec<Shape> {
     let entries = entries(audiogram);
-    let plan = Layout::of(area, audiogram.range_db(), entries.len());
+    let keyed = audiogram.keyed.then_some(entries.len());
+    let plan = Layout::of(area, audiogram.range_db(), keyed);
     let mut pen = Pen {
         lang,
         axes: plan.axes,
@@ -53,6 +54,18 @@ pub(super) fn shapes(audiogram: &Audiogram, area: Area, lang: Lang) -> Vec<Shape
     pen.drawn
 }
 
+/// The key alone.
+pub(super) fn key_shapes(audiogram: &Audiogram, area: Area, lang: Lang) -> Vec<Shape> {
+    let mut pen = Pen {
+        lang,
+        axes: Axes::fit(area, audiogram.range_db()),
+        radius: 0.0,
+        drawn: Vec::new(),
+    };
+    pen.key(&entries(audiogram), area);
+    pen.drawn
+}
+
 /// Where field and key go.
 struct Layout {
     axes: Axes,
@@ -61,7 +74,8 @@ struct Layout {
 
 impl Layout {
     /// Key beside or below, whichever leaves the field larger; both are centred.
-    fn of(area: Area, range_db: [f64; 2], entries: usize) -> Layout {
+    fn of(area: Area, range_db: [f64; 2], keyed: Option<usize>) -> Layout {
+        let entries = keyed.unwrap_or(0);
         let space = Area {
             min: area.min + at(LEFT, TOP),
             max: area.max - at(2.0, 10.0),
@@ -75,7 +89,8 @@ impl Layout {
         let below = Axes::fit(shorter(at(0.0, rows * KEY_ROW + GAP)), range_db);
         let is_beside = beside.points_per_db >= below.points_per_db;
         let mut axes = if is_beside { beside } else { below };
-        let has_key = axes.field.height().min(axes.field.width()) >= SMALLEST_WITH_KEY;
+        let has_key =
+            keyed.is_some() && axes.field.height().min(axes.field.width()) >= SMALLEST_WITH_KEY;
         if !has_key {
             axes = Axes::fit(space, range_db);
         }

@@ -30,7 +30,7 @@ pub(super) enum Entry {
 }
 
 impl Entry {
-    fn words(self) -> Key {
+    pub(super) fn words(self) -> Key {
         match self {
             Entry::Ear(Ear::Right) => Key::RightEar,
             Entry::Ear(Ear::Left) => Key::LeftEar,

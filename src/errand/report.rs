@@ -1,0 +1,71 @@
+//! The report of a visit, from its journal, as a file.
+
+use super::{ErrandError, JOURNAL_FILE};
+use crate::report::{Attachment, Dossier, Report, ReportWish, report_pdf};
+use std::path::{Path, PathBuf};
+
+/// A report that was written.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Reported {
+    /// Where.
+    pub file: PathBuf,
+    /// How many pages it has.
+    pub pages: usize,
+    /// How many bytes.
+    pub bytes: usize,
+}
+
+/// Reads a journal; a last line that was cut off takes nothing from those before it.
+///
+/// # Errors
+/// If the file cannot be read or does not hold.
+pub fn dossier_in(journal: &Path) -> Result<Dossier, ErrandError> {
+    let bytes = std::fs::read(journal).map_err(|error| ErrandError::in_file(journal, error))?;
+    Dossier::of(bytes).map_err(|error| ErrandError::in_file(journal, error))
+}
+
+/// The report with what belongs inside it; the page for the person has nothing inside.
+///
+/// # Errors
+/// If the library refuses, which it does of no journal that folds.
+pub fn report_of(dossier: &Dossier, wish: ReportWish) -> Result<Report, ErrandError> {
+    let attached = if wish.for_person {
+        Vec::new()
+    } else {
+        attached(dossier)
+    };
+    report_pdf(dossier, wish, attached).map_err(|error| ErrandError::Failed(error.to_string()))
+}
+
+/// What travels inside a report.
+fn attached(dossier: &Dossier) -> Vec<Attachment> {
+    vec![Attachment {
+        name: JOURNAL_FILE.to_owned(),
+        media_type: "application/jsonl",
+        about: "The journal of the visit, from which this report is made".to_owned(),
+        bytes: dossier.journal.clone(),
+    }]
+}
+
+/// Writes the report of a journal; what is there already stays, unless `force` is told.
+///
+/// # Errors
+/// If the journal does not hold, or the file is there or cannot be written.
+pub fn report(
+    journal: &Path,
+    wish: ReportWish,
+    out: &Path,
+    force: bool,
+) -> Result<Reported, ErrandError> {
+    if out.exists() && !force {
+        let what = "expected no file here; --force writes over it";
+        return Err(ErrandError::in_file(out, what));
+    }
+    let report = report_of(&dossier_in(journal)?, wish)?;
+    std::fs::write(out, &report.bytes).map_err(|error| ErrandError::failed(out, error))?;
+    Ok(Reported {
+        file: out.to_owned(),
+        pages: report.pages,
+        bytes: report.bytes.len(),
+    })
+}

@@ -1,0 +1,277 @@
+//! What only the long form has: the sheet of the method, and every presentation.
+
+use super::filed::clock;
+use super::summary::COVERAGE;
+use super::{Block, Said, paragraph, small};
+use crate::journal::{Outcome, Planned, Purpose, Trial};
+use crate::quantity::{Ear, Eye};
+use crate::report::figure::acuity::eye_name;
+use crate::report::figure::audiogram::ear_name;
+use crate::report::figure::shape::Ink;
+use crate::report::page::{Align, Cell, Column, Grid, run, size};
+use crate::report::words::Key;
+use crate::stimulus::{Facing, Letter, Symbol};
+
+pub(super) fn blocks(said: &Said) -> Vec<Block> {
+    let mut all = vec![Block::Heading(1, said.w(Key::SheetHead).to_owned())];
+    all.extend(ratios(said));
+    all.extend(budgets(said));
+    all.extend(sources(said));
+    all.push(Block::Heading(1, said.w(Key::TrialsHead).to_owned()));
+    all.push(small(vec![run(said.w(Key::TrialsNote)).soft()]));
+    all.push(Block::Table(trials(said)));
+    all
+}
+
+fn columns(said: &Said, all: &[(Key, f32, Align)]) -> Vec<Column> {
+    all.iter()
+        .map(|(key, share, align)| Column {
+            head: vec![run(said.w(*key)).soft()],
+            share: *share,
+            align: *align,
+        })
+        .collect()
+}
+
+/// The ratio of evidence, which stands nowhere else.
+fn ratios(said: &Said) -> Vec<Block> {
+    let evidence = &said.filed.findings.consistency;
+    [
+        (Key::Hearing, evidence.hearing.as_ref()),
+        (Key::Sight, evidence.sight.as_ref()),
+    ]
+    .into_iter()
+    .filter_map(|(sense, one)| Some((sense, one?)))
+    .map(|(sense, one)| {
+        let words = match one.log10_ratio_shown.or(one.log10_ratio) {
+            Some(ratio) => said.f(Key::RatioIs, &[said.w(sense), &said.n(ratio, 1)]),
+            None => said.f(Key::RatioNone, &[said.w(sense)]),
+        };
+        paragraph(vec![run(words)])
+    })
+    .collect()
+}
+
+/// The components of each threshold's uncertainty.
+fn budgets(said: &Said) -> Vec<Block> {
+    let Some(earphone) = &said.filed.record.opening.set_up.earphone else {
+        return Vec::new();
+    };
+    let findings = &said.filed.findings.hearing;
+    let mut rows: Vec<Vec<Cell>> = Vec::new();
+    for (ear, one) in findings.all() {
+        let masked = one.masking == Some(crate::finding::Masking::Done);
+        let answers = one.sd_db.map(crate::quantity::Db);
+        let (Some(budget), Some(u_db)) = (earphone.budget(one.hz, answers, masked), one.u_db)
+        else {
+            continue;
+        };
+        let parts: Vec<String> = budget
+            .components
+            .iter()
+            .map(|part| {
+                let what = said
+                    .lang
+                    .said(part.what)
+                    .unwrap_or_else(|| part.what.to_owned());
+                format!("{what} {}", said.n(part.u_db.0, 1))
+            })
+            .collect();
+        rows.push(vec![
+            vec![run(ear_name(ear, said.lang))],
+            vec![run(said.n(one.hz.0, 0))],
+            vec![run(parts.join("; ")).soft()],
+            vec![run(said.n(u_db, 1))],
+            vec![run(said.n(COVERAGE * u_db, 1)).strong()],
+        ]);
+    }
+    if rows.is_empty() {
+        return Vec::new();
+    }
+    let heads = [
+        (Key::Ear, 1.2, Align::Start),
+        (Key::FrequencyHz, 0.9, Align::End),
+        (Key::Components, 6.0, Align::Start),
+        (Key::StandardU, 0.7, Align::End),
+        (Key::RowExpanded, 0.8, Align::End),
+    ];
+    vec![
+        Block::Heading(2, said.w(Key::BudgetHead).to_owned()),
+        Block::Table(Grid::new(columns(said, &heads), rows)),
+    ]
+}
+
+/// Where the criteria of the cues stand.
+fn sources(said: &Said) -> Vec<Block> {
+    let cues = &said.filed.findings.cues;
+    if cues.is_empty() {
+        return Vec::new();
+    }
+    let items = cues.iter().map(|cue| {
+        vec![
+            said.told(&cue.what),
+            run(": ").soft(),
+            said.told(&cue.source).soft(),
+        ]
+    });
+    vec![
+        Block::Heading(2, said.w(Key::SourcesHead).to_owned()),
+        Block::Items(items.collect(), size::SMALL),
+    ]
+}
+
+/// Every presentation in its order, void ones included.
+fn trials(said: &Said) -> Grid {
+    let record = said.filed.record;
+    let mut rows: Vec<(u32, Vec<Cell>)> = record
+        .trials()
+        .iter()
+        .map(|trial| (trial.planned.n, trial_row(said, trial)))
+        .collect();
+    rows.extend(record.voids().iter().map(|void| {
+        let reason = said
+            .lang
+            .said(&void.reason)
+            .unwrap_or_else(|| void.reason.clone());
+        let row = vec![
+            vec![run(void.planned.n.to_string())],
+            vec![run("\u{2013}").soft()],
+            vec![run(purpose(said, &void.planned))],
+            vec![run(presented(said, &void.planned))],
+            vec![run(said.w(Key::Void)).strong().ink(Ink::Alert)],
+            vec![run(reason)],
+        ];
+        (void.planned.n, row)
+    }));
+    rows.sort_by_key(|(n, _)| *n);
+    let heads = [
+        (Key::Number, 0.5, Align::End),
+        (Key::Began, 0.9, Align::End),
+        (Key::Purpose, 1.5, Align::Start),
+        (Key::PresentedHead, 4.2, Align::Start),
+        (Key::Answer, 1.7, Align::Start),
+        (Key::Remark, 1.9, Align::Start),
+    ];
+    let mut grid = Grid::new(
+        columns(said, &heads),
+        rows.into_iter().map(|(_, row)| row).collect(),
+    );
+    grid.groups = (5..grid.rows.len()).step_by(5).collect();
+    grid.pad = 0.1;
+    grid.size = size::TINY + 0.2;
+    grid
+}
+
+fn trial_row(said: &Said, trial: &Trial) -> Vec<Cell> {
+    let (answer, after_s) = match &trial.outcome {
+        Outcome::Yes { latency_s } => (said.w(Key::AnswerYes).to_owned(), *latency_s),
+        Outcome::No => (said.w(Key::AnswerNone).to_owned(), None),
+        Outcome::Early => (said.w(Key::AnswerEarly).to_owned(), None),
+        Outcome::Chosen { facing, after_s } => (facing_words(said, *facing), *after_s),
+        Outcome::Named { letters, after_s } => (letters.clone(), *after_s),
+    };
+    let mut remarks = Vec::new();
+    if let Some(after_s) = after_s {
+        remarks.push(said.f(Key::AfterS, &[&said.n(after_s, 2)]));
+    }
+    let namings = trial.namings();
+    if !namings.is_empty() {
+        let right = namings.iter().filter(|(_, right)| *right).count();
+        remarks.push(said.f(
+            Key::KOfNRight,
+            &[&right.to_string(), &namings.len().to_string()],
+        ));
+    }
+    if trial.undone {
+        remarks.push(said.w(Key::TakenBack).to_owned());
+    }
+    let remarks = if remarks.is_empty() {
+        "\u{2013}".to_owned()
+    } else {
+        remarks.join(", ")
+    };
+    vec![
+        vec![run(trial.planned.n.to_string())],
+        vec![run(clock(said.filed.time(trial.began))).soft()],
+        vec![run(purpose(said, &trial.planned)).soft()],
+        vec![run(presented(said, &trial.planned))],
+        vec![run(answer)],
+        vec![run(remarks).soft()],
+    ]
+}
+
+fn purpose(said: &Said, planned: &Planned) -> &'static str {
+    said.w(match planned.purpose {
+        Purpose::Familiarise => Key::PurposeFamiliarise,
+        Purpose::Practise => Key::PurposePractise,
+        Purpose::Measure => Key::PurposeMeasure,
+        Purpose::Repeat => Key::PurposeRepeat,
+        Purpose::Screen => Key::PurposeScreen,
+        Purpose::Masked => Key::PurposeMasked,
+        Purpose::Silent => Key::PurposeSilent,
+    })
+}
+
+fn presented(said: &Said, planned: &Planned) -> String {
+    let sound = |part: &crate::stimulus::SoundPart| {
+        let level = part.level;
+        format!(
+            "{} {} Hz {} {}",
+            ear(said, part.ear),
+            said.n(part.hz.0, 0),
+            said.n(level.db(), 1),
+            level.scale().unit()
+        )
+    };
+    let presentation = &planned.presentation;
+    let mut parts: Vec<String> = presentation.tones().map(&sound).collect();
+    parts.extend(presentation.maskers().map(|part| {
+        said.f(
+            Key::NoiseAt,
+            &[ear(said, part.ear), &said.n(part.level.db(), 0)],
+        )
+    }));
+    let shown: Vec<_> = presentation.optotypes().collect();
+    if let Some(first) = shown.first() {
+        let symbols: String = shown
+            .iter()
+            .filter_map(|part| part.symbol.letter())
+            .map(Letter::char)
+            .collect();
+        let symbols = match first.symbol {
+            Symbol::Facing(facing) => facing_words(said, facing),
+            Symbol::Letter(_) => symbols,
+        };
+        parts.push(format!(
+            "{} {} logMAR {symbols}",
+            eye(said, first.eye),
+            said.n(first.log_mar.0, 2)
+        ));
+    }
+    if parts.is_empty() {
+        return said.w(Key::Silence).to_owned();
+    }
+    parts.join("; ")
+}
+
+fn ear(said: &Said, ear: Ear) -> &'static str {
+    ear_name(ear, said.lang)
+}
+
+fn eye(said: &Said, eye: Eye) -> &'static str {
+    eye_name(eye, said.lang)
+}
+
+fn facing_words(said: &Said, facing: Facing) -> String {
+    said.w(match facing {
+        Facing::Right => Key::FacingRight,
+        Facing::UpRight => Key::FacingUpRight,
+        Facing::Up => Key::FacingUp,
+        Facing::UpLeft => Key::FacingUpLeft,
+        Facing::Left => Key::FacingLeft,
+        Facing::DownLeft => Key::FacingDownLeft,
+        Facing::Down => Key::FacingDown,
+        Facing::DownRight => Key::FacingDownRight,
+    })
+    .to_owned()
+}

@@ -1,0 +1,520 @@
+//! What findings, cues and the worksheet say in English, in German.
+//!
+//! They make their sentences themselves, so each is known here by its pattern: `{}` stands for
+//! anything, which is put in German in its turn. What is not known stays English and is told to be
+//! English; nothing is guessed.
+
+/// The German for a text; none if any part of it is not known.
+pub(super) fn german(english: &str) -> Option<String> {
+    let text = english.trim();
+    if text.is_empty() {
+        return Some(String::new());
+    }
+    for (pattern, german) in PATTERNS {
+        if let Some(parts) = fits(pattern, text) {
+            let parts: Option<Vec<String>> = parts.iter().map(|part| self::german(part)).collect();
+            if let Some(parts) = parts {
+                let filled = parts.iter().enumerate();
+                return Some(filled.fold((*german).to_owned(), |text, (place, part)| {
+                    text.replace(&format!("{{{place}}}"), part)
+                }));
+            }
+        }
+    }
+    if is_figures(text) {
+        return Some(with_commas(text));
+    }
+    for between in ["; ", ", "] {
+        if text.contains(between) {
+            let parts: Option<Vec<String>> = text.split(between).map(self::german).collect();
+            if let Some(parts) = parts {
+                return Some(parts.join(between));
+            }
+        }
+    }
+    None
+}
+
+/// What stands at the `{}` of a pattern, if the text fits it.
+fn fits<'a>(pattern: &str, text: &'a str) -> Option<Vec<&'a str>> {
+    let mut pieces = pattern.split("{}");
+    let mut rest = text.strip_prefix(pieces.next()?)?;
+    let pieces: Vec<&str> = pieces.collect();
+    let Some((last, between)) = pieces.split_last() else {
+        return rest.is_empty().then(Vec::new);
+    };
+    let mut parts = Vec::new();
+    for piece in between {
+        let (before, after) = rest.split_once(piece)?;
+        parts.push(before);
+        rest = after;
+    }
+    parts.push(rest.strip_suffix(last)?);
+    Some(parts)
+}
+
+/// Whether a text is figures, signs and units only.
+fn is_figures(text: &str) -> bool {
+    const UNITS: [&str; 12] = [
+        "dB", "HL", "Hz", "kHz", "logMAR", "m", "cm", "s", "%", "SD", "FS", "x",
+    ];
+    text.split([' ', '/', ',', ';']).all(|word| {
+        UNITS.contains(&word)
+            || word
+                .chars()
+                .all(|sign| sign.is_ascii_digit() || ".-+\u{2212}\u{b1}:()%\u{2013}".contains(sign))
+    })
+}
+
+/// Decimal points between digits as commas.
+pub(super) fn with_commas(text: &str) -> String {
+    let letters: Vec<char> = text.chars().collect();
+    let digit = |at: Option<usize>| {
+        at.and_then(|at| letters.get(at))
+            .is_some_and(char::is_ascii_digit)
+    };
+    let each = letters.iter().enumerate().map(|(at, letter)| {
+        if *letter == '.' && digit(at.checked_sub(1)) && digit(Some(at + 1)) {
+            ','
+        } else {
+            *letter
+        }
+    });
+    each.collect()
+}
+
+/// English patterns and their German, the longer ones before those that they contain.
+const PATTERNS: &[(&str, &str)] = &[
+    // Sides, and lists of frequencies.
+    ("right", "rechts"),
+    ("left", "links"),
+    ("both", "beide"),
+    ("right ear", "rechtes Ohr"),
+    ("left ear", "linkes Ohr"),
+    ("right {} Hz", "rechts {0} Hz"),
+    ("left {} Hz", "links {0} Hz"),
+    ("{} dB at {}", "{0} dB bei {1}"),
+    (
+        "{} dB HL at {} (limit {})",
+        "{0} dB HL bei {1} (Grenze {2})",
+    ),
+    // What the figures are.
+    (
+        "A screening and measuring aid, not certified and not a diagnosis",
+        "Ein Hilfsmittel zum Sieben und Messen, nicht zertifiziert und keine Diagnose",
+    ),
+    (
+        "A screening and measuring aid, not certified and not a diagnosis.",
+        "Ein Hilfsmittel zum Sieben und Messen, nicht zertifiziert und keine Diagnose.",
+    ),
+    (
+        "A screening and measuring aid, not certified and not a diagnosis; local rules and licensed practice come first.",
+        "Ein Hilfsmittel zum Sieben und Messen, nicht zertifiziert und keine Diagnose; örtliche Regeln und zugelassene Fachleute gehen vor.",
+    ),
+    (
+        "A screening and measuring aid, not certified and not a diagnosis; local rules and licensed practice come first. Levels are against the examiner's own ears on the same set-up: the examiner's own loss shifts every one of them.",
+        "Ein Hilfsmittel zum Sieben und Messen, nicht zertifiziert und keine Diagnose; örtliche Regeln und zugelassene Fachleute gehen vor. Pegel gelten gegen die eigenen Ohren der untersuchenden Person am selben Aufbau: deren eigener Verlust verschiebt jeden davon.",
+    ),
+    (
+        "A screening and measuring aid, not certified and not a diagnosis; local rules and licensed practice come first. Levels are re full scale: nothing is known of the air.",
+        "Ein Hilfsmittel zum Sieben und Messen, nicht zertifiziert und keine Diagnose; örtliche Regeln und zugelassene Fachleute gehen vor. Pegel sind re Vollaussteuerung: über den Schall in der Luft ist nichts bekannt.",
+    ),
+    (
+        "Air conduction only: masking rules 2 and 3, which need bone conduction, cannot be applied, and a conductive part of a loss cannot be seen.",
+        "Nur Luftleitung: die Vertäubungsregeln 2 und 3, die Knochenleitung brauchen, sind nicht anwendbar, und ein Schallleitungsanteil ist nicht zu erkennen.",
+    ),
+    (
+        "Heard or not heard at one level, which is no threshold and no diagnosis; what was not heard is usually screened again before anything follows.",
+        "Gehört oder nicht gehört bei einem Pegel; das ist keine Schwelle und keine Diagnose. Was nicht gehört wurde, wird gewöhnlich noch einmal gesiebt, bevor etwas folgt.",
+    ),
+    ("normal hearing", "Normalhörigkeit"),
+    ("unilateral hearing loss", "einseitiger Hörverlust"),
+    ("mild hearing loss", "geringgradiger Hörverlust"),
+    ("moderate hearing loss", "mittelgradiger Hörverlust"),
+    (
+        "moderately severe hearing loss",
+        "mittel- bis hochgradiger Hörverlust",
+    ),
+    ("severe hearing loss", "hochgradiger Hörverlust"),
+    ("profound hearing loss", "an Taubheit grenzender Hörverlust"),
+    ("complete hearing loss", "vollständiger Hörverlust"),
+    ("as_worn", "wie getragen"),
+    ("as worn", "wie getragen"),
+    ("none", "keine"),
+    (
+        "left and right were answered the other way round",
+        "links und rechts wurden vertauscht beantwortet",
+    ),
+    // Earphones.
+    ("supra-aural", "ohraufliegend"),
+    (
+        "supra-aural, domed cushion",
+        "ohraufliegend, gewölbtes Polster",
+    ),
+    (
+        "supra-aural, flat cushion",
+        "ohraufliegend, flaches Polster",
+    ),
+    ("circumaural", "ohrumschließend"),
+    ("insert, {}", "Einsteckhörer, {0}"),
+    (
+        "2 cm\u{b3} coupler with rigid tube",
+        "2-cm\u{b3}-Kuppler mit starrem Schlauch",
+    ),
+    ("2 cm\u{b3} coupler HA-1", "2-cm\u{b3}-Kuppler HA-1"),
+    ("occluded-ear simulator", "Ohrsimulator"),
+    // Components of the uncertainty.
+    ("levels of the output", "Pegel des Ausgangs"),
+    ("type of the earphone", "Bauart des Hörers"),
+    ("how the earphone sits", "Sitz des Hörers"),
+    ("noise of the room", "Lärm im Raum"),
+    ("the answers", "die Antworten"),
+    ("steps of 5 dB", "Schritte von 5 dB"),
+    ("masking", "Vertäubung"),
+    ("so few listeners", "so wenige Hörende"),
+    (
+        "how well the listeners themselves hear",
+        "wie gut die Hörenden selbst hören",
+    ),
+    // Agreement.
+    (
+        "The answers agree with each other within the stated limits.",
+        "Die Antworten stimmen innerhalb der genannten Grenzen miteinander überein.",
+    ),
+    (
+        "Some answers do not agree: {}. A repeat is advised.",
+        "Einige Antworten stimmen nicht überein: {0}. Eine Wiederholung wird empfohlen.",
+    ),
+    (
+        "The answers do not agree with one another: {}. The values are shown as obtained and should not be read as thresholds. {} Objective tests and a repeat are advised.",
+        "Die Antworten stimmen nicht miteinander überein: {0}. Die Werte stehen wie erhoben und sind nicht als Schwellen zu lesen. {1} Objektive Prüfungen und eine Wiederholung werden empfohlen.",
+    ),
+    (
+        "There are too few answers to say how they agree.",
+        "Es sind zu wenige Antworten, um zu sagen, wie sie übereinstimmen.",
+    ),
+    (
+        "This describes agreement among the answers of this sitting only. It does not say why they agreed or did not.",
+        "Das beschreibt nur die Übereinstimmung der Antworten dieses Termins. Es sagt nicht, warum sie übereinstimmten oder nicht.",
+    ),
+    (
+        "Possible reasons include misunderstanding, tiredness, attention, ringing in the ears, illness, language and others; this test cannot tell them apart.",
+        "Mögliche Gründe sind Missverständnis, Müdigkeit, Aufmerksamkeit, Ohrgeräusche, Krankheit, Sprache und andere; diese Prüfung kann sie nicht unterscheiden.",
+    ),
+    (
+        "from simulated people, not measured on people",
+        "von simulierten Menschen, nicht an Menschen gemessen",
+    ),
+    (
+        "silent presentations answered ({})",
+        "stille Darbietungen beantwortet ({0})",
+    ),
+    (
+        "silent presentations answered",
+        "stille Darbietungen beantwortet",
+    ),
+    (
+        "{} of {} silent presentations answered",
+        "{0} von {1} stillen Darbietungen beantwortet",
+    ),
+    (
+        "at most 1 in 10 by careful adults; more than 1 in 4 is poor (from memory, no norm located)",
+        "höchstens 1 von 10 bei sorgfältigen Erwachsenen; mehr als 1 von 4 ist schlecht (aus dem Gedächtnis, keine Norm gefunden)",
+    ),
+    (
+        "answers faster than a person can hear ({})",
+        "Antworten schneller, als ein Mensch hören kann ({0})",
+    ),
+    (
+        "answers faster than a person can hear",
+        "Antworten schneller, als ein Mensch hören kann",
+    ),
+    (
+        "{} of {} tones answered before 0.12 s after their onset",
+        "{0} von {1} Tönen vor 0,12 s nach ihrem Beginn beantwortet",
+    ),
+    (
+        "hardly any: reaction takes 0.19 s and more (auditory reaction time, Nihon Jibiinkoka 93:746; the limit is our derivation)",
+        "kaum welche: eine Reaktion dauert 0,19 s und mehr (auditive Reaktionszeit, Nihon Jibiinkoka 93:746; die Grenze ist daraus abgeleitet)",
+    ),
+    (
+        "second measurement of the same frequency ({})",
+        "zweite Messung derselben Frequenz ({0})",
+    ),
+    (
+        "second measurement of the same frequency",
+        "zweite Messung derselben Frequenz",
+    ),
+    (
+        "measured twice, {} dB apart",
+        "zweimal gemessen, {0} dB auseinander",
+    ),
+    (
+        "5 dB or less (ISO 8253-1:2010, step 3); 15 dB once is a flag (from memory)",
+        "5 dB oder weniger (ISO 8253-1:2010, Schritt 3); 15 dB einmal fällt auf (aus dem Gedächtnis)",
+    ),
+    (
+        "ascents that ended far apart ({})",
+        "Aufstiege, die weit auseinander endeten ({0})",
+    ),
+    (
+        "ascents that ended far apart",
+        "Aufstiege, die weit auseinander endeten",
+    ),
+    (
+        "{} of {} frequencies with ascents more than 10 dB apart",
+        "{0} von {1} Frequenzen mit Aufstiegen mehr als 10 dB auseinander",
+    ),
+    (
+        "few: more than 10 dB is doubtful (ISO 8253-1:2010, 6.2.4); shares are our choice",
+        "wenige: mehr als 10 dB ist zweifelhaft (ISO 8253-1:2010, 6.2.4); die Anteile sind unsere Wahl",
+    ),
+    (
+        "optotypes missed far above the acuity ({})",
+        "Sehzeichen weit über der Sehschärfe verfehlt ({0})",
+    ),
+    (
+        "optotypes missed far above the acuity",
+        "Sehzeichen weit über der Sehschärfe verfehlt",
+    ),
+    (
+        "{} of {} optotypes missed that are 0.25 logMAR and more above the acuity",
+        "{0} von {1} Sehzeichen verfehlt, die 0,25 logMAR und mehr über der Sehschärfe liegen",
+    ),
+    (
+        "about 1 in 20 by lapses",
+        "etwa 1 von 20 durch Unaufmerksamkeit",
+    ),
+    (
+        "answers faster than a person can see and choose ({})",
+        "Antworten schneller, als ein Mensch sehen und wählen kann ({0})",
+    ),
+    (
+        "answers faster than a person can see and choose",
+        "Antworten schneller, als ein Mensch sehen und wählen kann",
+    ),
+    (
+        "{} of {} answers within 0.15 s",
+        "{0} von {1} Antworten innerhalb 0,15 s",
+    ),
+    (
+        "hardly any (the limit is our choice)",
+        "kaum welche (die Grenze ist unsere Wahl)",
+    ),
+    ("no {}: none shown", "keine gezeigt: {0}"),
+    // Cues.
+    (
+        "the other ear may have answered; masking was needed and did not settle it",
+        "das andere Ohr kann geantwortet haben; Vertäubung war nötig und hat es nicht geklärt",
+    ),
+    (
+        "cross-hearing is possible from {} dB HL",
+        "ab {0} dB HL ist Überhören möglich",
+    ),
+    (
+        "asymmetry: at least 15 dB between the ears at two adjacent frequencies",
+        "Asymmetrie: mindestens 15 dB zwischen den Ohren bei zwei benachbarten Frequenzen",
+    ),
+    (
+        "{} ear poorer by {} dB at {} Hz and {} dB at {} Hz",
+        "{0} schlechter um {1} dB bei {2} Hz und {3} dB bei {4} Hz",
+    ),
+    (
+        "{} ear: poorer than before by at least 30 dB at three consecutive frequencies; urgent if it came within 72 hours",
+        "{0}: schlechter als zuvor um mindestens 30 dB bei drei aufeinanderfolgenden Frequenzen; dringend, wenn es binnen 72 Stunden kam",
+    ),
+    (
+        "{} ear: at least 30 dB poorer than the other at three consecutive frequencies; ask since when, it is urgent if it came within 72 hours",
+        "{0}: mindestens 30 dB schlechter als das andere Ohr bei drei aufeinanderfolgenden Frequenzen; fragen, seit wann: dringend, wenn es binnen 72 Stunden kam",
+    ),
+    (
+        "{} ear: mean shift of at least 10 dB at 2, 3 and 4 kHz",
+        "{0}: mittlere Verschiebung von mindestens 10 dB bei 2, 3 und 4 kHz",
+    ),
+    ("{} ear: a notch at {} Hz", "{0}: eine Senke bei {1} Hz"),
+    (
+        "{} dB HL, {} dB poorer than {} Hz and {} dB poorer than {} Hz",
+        "{0} dB HL, {1} dB schlechter als {2} Hz und {3} dB schlechter als {4} Hz",
+    ),
+    (
+        "{} ear: poorer than nine in ten otologically normal people of that age and sex, at three frequencies or more",
+        "{0}: schlechter als neun von zehn ohrgesunden Menschen dieses Alters und Geschlechts, bei drei Frequenzen oder mehr",
+    ),
+    (
+        "the eyes differ by two lines or more",
+        "die Augen unterscheiden sich um zwei Zeilen oder mehr",
+    ),
+    ("right {}, left {} logMAR", "rechts {0}, links {1} logMAR"),
+    (
+        "below 6/12 in the better eye, with the correction worn",
+        "unter 6/12 am besseren Auge, mit der getragenen Korrektur",
+    ),
+    (
+        "better eye {} \u{b1} {} logMAR, the limit is 0.30; the limit lies within the uncertainty",
+        "besseres Auge {0} \u{b1} {1} logMAR, die Grenze ist 0,30; die Grenze liegt innerhalb der Unsicherheit",
+    ),
+    (
+        "better eye {} \u{b1} {} logMAR, the limit is 0.30",
+        "besseres Auge {0} \u{b1} {1} logMAR, die Grenze ist 0,30",
+    ),
+    (
+        "left and right were answered the other way round throughout",
+        "links und rechts wurden durchweg vertauscht beantwortet",
+    ),
+    (
+        "all answers to clearly visible optotypes that point sideways were as in a mirror",
+        "alle Antworten auf klar sichtbare seitliche Sehzeichen waren wie im Spiegel",
+    ),
+    // By hand.
+    ("not entered", "nicht eingetragen"),
+    ("measured", "gemessen"),
+    ("normal", "unauffällig"),
+    ("abnormal", "auffällig"),
+    ("not tested", "nicht geprüft"),
+    ("not possible", "nicht möglich"),
+    ("declined", "abgelehnt"),
+    ("noted", "notiert"),
+    (
+        "mean of 0.5, 1, 2 and 4 kHz {} dB HL; {} frequencies",
+        "Mittel aus 0,5, 1, 2 und 4 kHz {0} dB HL; {1} Frequenzen",
+    ),
+    (
+        "{} frequencies, see the thresholds",
+        "{0} Frequenzen, siehe Schwellen",
+    ),
+    ("smell", "Riechen"),
+    ("field sides", "Gesichtsfeld, Seiten"),
+    ("field quadrants", "Gesichtsfeld, Quadranten"),
+    ("field red", "Gesichtsfeld, Rot"),
+    ("field fingers", "Gesichtsfeld, Finger"),
+    ("field extent", "Gesichtsfeld, Ausdehnung"),
+    ("touch", "Berührung"),
+    ("touch compare", "Berührung im Vergleich"),
+    ("rub", "Fingerreiben"),
+    ("whisper", "Flüstern"),
+    ("fork", "Stimmgabel"),
+    ("a measurement, not a choice", "eine Messung, keine Auswahl"),
+    (
+        "{} of {} right so far; under way",
+        "bisher {0} von {1} richtig; noch im Gang",
+    ),
+    (
+        "{} of {} right; too few answers to say more",
+        "{0} von {1} richtig; zu wenige Antworten für mehr",
+    ),
+    (
+        "{} of {} right, guessing gives {}: {} (p = under {}, limit {})",
+        "{0} von {1} richtig, Raten gibt {2}: {3} (p unter {4}, Grenze {5})",
+    ),
+    (
+        "{} of {} right, guessing gives {}: {} (p = {}, limit {})",
+        "{0} von {1} richtig, Raten gibt {2}: {3} (p = {4}, Grenze {5})",
+    ),
+    ("more than guessing gives", "mehr, als Raten gibt"),
+    ("fewer than guessing gives", "weniger, als Raten gibt"),
+    (
+        "as many as guessing can give",
+        "so viele, wie Raten geben kann",
+    ),
+    (
+        "sudden loss of sight or of hearing, also where it came back",
+        "plötzlicher Verlust von Sehen oder Hören, auch wenn er zurückging",
+    ),
+    (
+        "a new loss of field, above all in both eyes",
+        "ein neuer Gesichtsfeldausfall, vor allem an beiden Augen",
+    ),
+    (
+        "new double vision, a drooping lid, or unequal pupils, above all with headache or pain",
+        "neue Doppelbilder, ein hängendes Lid oder ungleiche Pupillen, vor allem mit Kopfschmerz oder Schmerz",
+    ),
+    (
+        "a face, arm or speech that became weak within hours or days",
+        "Gesicht, Arm oder Sprache, die in Stunden oder Tagen schwach wurden",
+    ),
+    (
+        "swollen discs, or headache with vomiting or clouded mind",
+        "Stauungspapillen, oder Kopfschmerz mit Erbrechen oder getrübtem Bewusstsein",
+    ),
+    (
+        "new trouble with swallowing, speaking or breathing",
+        "neue Mühe beim Schlucken, Sprechen oder Atmen",
+    ),
+    (
+        "numb face with a weak eye closure or a red eye: the cornea is in danger",
+        "taubes Gesicht mit schwachem Lidschluss oder rotem Auge: die Hornhaut ist in Gefahr",
+    ),
+    (
+        "new unsteadiness with vertigo, or a head injury",
+        "neue Unsicherheit mit Schwindel, oder eine Kopfverletzung",
+    ),
+    ("examiner", "untersuchend"),
+    ("supervisor", "aufsichtführend"),
+    ("trainee", "in Ausbildung"),
+    // Reasons that the program gives by itself.
+    (
+        "paused by the examiner",
+        "von der untersuchenden Person unterbrochen",
+    ),
+    (
+        "stopped by the examiner",
+        "von der untersuchenden Person abgebrochen",
+    ),
+    ("declined by the person", "von der Person abgelehnt"),
+    (
+        "taken back by the examiner",
+        "von der untersuchenden Person zurückgenommen",
+    ),
+    ("it was stopped", "es wurde angehalten"),
+    (
+        "the sound device ran dry",
+        "dem Tongerät gingen die Daten aus",
+    ),
+    ("the sound device faltered", "das Tongerät stockte"),
+    (
+        "a sample passed the loudness ceiling and was cut off",
+        "ein Wert überschritt die Lautstärkegrenze und wurde gekappt",
+    ),
+    (
+        "the person's window changed while the ring was shown",
+        "das Fenster der Person änderte sich, während der Ring gezeigt wurde",
+    ),
+    (
+        "it is loud and was not confirmed",
+        "es ist laut und wurde nicht bestätigt",
+    ),
+];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn patterns_fit_whole_texts_and_carry_their_parts() {
+        assert_eq!(
+            german("left ear: a notch at 4000 Hz").as_deref(),
+            Some("links: eine Senke bei 4000 Hz")
+        );
+        assert_eq!(
+            german("right 0.12, left 0.33 logMAR").as_deref(),
+            Some("rechts 0,12, links 0,33 logMAR")
+        );
+        assert_eq!(
+            german("right 1000 Hz, left 2000 Hz").as_deref(),
+            Some("rechts 1000 Hz, links 2000 Hz")
+        );
+        assert_eq!(german("something that nobody knows"), None);
+        assert_eq!(german("1.5 s").as_deref(), Some("1,5 s"));
+    }
+
+    #[test]
+    fn every_pattern_has_the_places_that_its_german_uses() {
+        for (english, german) in PATTERNS {
+            let places = english.matches("{}").count();
+            for place in 0..places {
+                assert!(german.contains(&format!("{{{place}}}")), "{english}");
+            }
+            assert!(!german.contains(&format!("{{{places}}}")), "{english}");
+        }
+    }
+}

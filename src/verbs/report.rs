@@ -1,0 +1,58 @@
+//! The verb `report`.
+
+use super::args::{LangArg, PaperArg, ReportArgs};
+use super::{Done, say, say_json};
+use crate::errand;
+use crate::report::words::Lang;
+use crate::report::{PaperSize, ReportWish};
+use serde::Serialize;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+#[derive(Serialize)]
+struct Told {
+    file: PathBuf,
+    pages: usize,
+    bytes: usize,
+}
+
+pub(super) fn report(args: &ReportArgs) -> Done {
+    let wish = ReportWish {
+        paper: match args.paper {
+            PaperArg::A4 => PaperSize::A4,
+            PaperArg::Letter => PaperSize::Letter,
+        },
+        lang: match args.lang {
+            LangArg::En => Lang::English,
+            LangArg::De => Lang::German,
+        },
+        long: args.long,
+        for_person: args.for_person,
+    };
+    let name = if args.for_person {
+        "for-the-person.pdf"
+    } else {
+        "report.pdf"
+    };
+    let out = args
+        .out
+        .clone()
+        .unwrap_or_else(|| args.journal.with_file_name(name));
+    let made = errand::report(&args.journal, wish, &out, args.force)?;
+    if args.json {
+        say_json(&Told {
+            file: made.file,
+            pages: made.pages,
+            bytes: made.bytes,
+        })?;
+        return Ok(ExitCode::SUCCESS);
+    }
+    let pages = if made.pages == 1 { "page" } else { "pages" };
+    say(&format!(
+        "{}: {} {pages}, {} bytes",
+        made.file.display(),
+        made.pages,
+        made.bytes
+    ))?;
+    Ok(ExitCode::SUCCESS)
+}
