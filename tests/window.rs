@@ -13,6 +13,12 @@ mod loud;
 #[path = "window/by_hand.rs"]
 mod by_hand;
 
+#[path = "window/faults.rs"]
+mod faults;
+
+#[path = "window/first_sound.rs"]
+mod first_sound;
+
 use eframe::egui::{self, Key};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
@@ -422,6 +428,11 @@ fn manual(_: &str, _: u32) -> Result<Box<dyn SoundStation>, String> {
 /// A desk whose simulated person hears by the manual device, through the example profile made
 /// today.
 fn with_sound(name: &str) -> Desk {
+    with_sound_on(name, manual)
+}
+
+/// The same on another output.
+fn with_sound_on(name: &str, open: veridical::desk::OpenSound) -> Desk {
     let folder = folder(name);
     std::fs::create_dir_all(&folder).unwrap();
     let text = std::fs::read_to_string(in_project("calibration/example-circumaural.toml")).unwrap();
@@ -444,7 +455,7 @@ fn with_sound(name: &str) -> Desk {
     form.device = Some(0);
     form.earphone.path = profile.display().to_string();
     form.cautions = true;
-    let mut desk = Desk::new(form, false, manual);
+    let mut desk = Desk::new(form, false, open);
     desk.advance(Instant::now());
     assert_eq!(desk.missing(), Vec::<String>::new());
     desk

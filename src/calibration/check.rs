@@ -39,6 +39,7 @@ pub(super) fn earphone(record: &EarphoneRecord) -> Checked {
     reference(record)?;
     distortion(record)?;
     of_jury(record)?;
+    words(record)?;
     if let Some(made_by) = &record.made_by {
         one_line("made_by", made_by)?;
     }
@@ -99,6 +100,17 @@ pub(super) fn screen(record: &ScreenRecord) -> Checked {
     if record.kind == ScreenKind::Measured {
         needed("made_by", record.made_by.is_some())?;
         needed("made_on", record.made_on.is_some())?;
+    }
+    Ok(())
+}
+
+fn words(record: &EarphoneRecord) -> Checked {
+    if !record.words.is_empty() && record.kind != ProfileKind::Measured {
+        let what = "expected only on an earphone whose level was measured";
+        return Err(FieldError::new("words", what));
+    }
+    for (index, words) in record.words.iter().enumerate() {
+        words.check(index)?;
     }
     Ok(())
 }

@@ -2,6 +2,7 @@
 
 use super::file::{FieldError, FileError, digest, read_toml};
 use super::jury::{JuryRecord, JuryZero};
+use super::words::WordsLevel;
 use super::{FORMAT, check};
 use crate::quantity::{Db, DbFs, DbSpl, Ear, Hz};
 use crate::standard::{Coupler, EarphoneClass, safety, test_hz};
@@ -149,6 +150,9 @@ pub struct EarphoneRecord {
     /// How the jury came to it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub jury: Option<JuryRecord>,
+    /// Recordings of words whose level was measured on it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub words: Vec<WordsLevel>,
 }
 
 /// A profile of an earphone on an output: a record that was checked. It cannot be made, nor read
@@ -297,6 +301,12 @@ impl EarphoneProfile {
         &self.0
     }
 
+    /// The level of the words in the file with this digest; none if nobody measured it.
+    #[must_use]
+    pub fn words(&self, digest: &str) -> Option<&WordsLevel> {
+        self.0.words.iter().find(|words| words.digest == digest)
+    }
+
     /// What it rests on.
     #[must_use]
     pub fn kind(&self) -> ProfileKind {
@@ -363,5 +373,6 @@ fn built_in(kind: ProfileKind, title: &str, method: &str) -> EarphoneRecord {
         reference: Vec::new(),
         zero: Vec::new(),
         jury: None,
+        words: Vec::new(),
     }
 }

@@ -157,6 +157,15 @@ impl EarphoneProfile {
         Ok(zero + Db(level.db()))
     }
 
+    /// The level on the profile's scale of a tone that is this loud re full scale.
+    ///
+    /// # Errors
+    /// A frequency without a reference.
+    pub fn as_level(&self, ear: Ear, hz: Hz, level: DbFs) -> Result<Level, Refusal> {
+        let zero = self.zero(ear, hz).ok_or(Refusal::NoReference { hz })?;
+        Ok(Level::new(self.scale(), (level - zero).0))
+    }
+
     /// The level re full scale of one-third-octave noise of effective masking level `level`: that
     /// of a sine of the same power. Re the examiner and re full scale, an effective level L masks
     /// a tone of level L of the same scale.

@@ -17,6 +17,7 @@ mod set_up;
 mod tests;
 pub mod third_octave;
 pub mod tone_level;
+mod words;
 
 pub use budget::{Budget, Component};
 pub use earphone::{
@@ -29,6 +30,7 @@ pub use microphone::{Microphone, MicrophoneRecord};
 pub use room::{NoiseWatch, Room};
 pub use screen::{ScreenKind, ScreenProfile, ScreenRecord, nearest_distance, smallest_drawable};
 pub use set_up::{Drawable, SetUp};
+pub use words::WordsLevel;
 
 /// The version of the format of profile files that this program reads and writes.
 pub const FORMAT: u32 = 1;

@@ -1,5 +1,6 @@
 //! The examiner's window and all that goes on behind it.
 
+mod aside;
 mod ears;
 mod open;
 mod visits;
@@ -22,6 +23,7 @@ use crate::journal::WhoPressed;
 use crate::quantity::{Ear, Mm, Scale};
 use crate::station::SoundStation;
 use crate::stimulus::{Facing, OptotypeSet};
+use aside::Aside;
 use ears::EarTone;
 use eframe::egui::{self, Context, Key, Ui, ViewportBuilder, ViewportId};
 use jiff::civil::Date;
@@ -81,6 +83,7 @@ pub struct Desk {
     open_sound: OpenSound,
     sound: Option<Box<dyn SoundStation>>,
     ear_tone: EarTone,
+    aside: Aside,
     sound_wish: Option<(String, u32)>,
     followed: (Sense, bool),
     written: Option<String>,
@@ -115,6 +118,7 @@ impl Desk {
             open_sound,
             sound: None,
             ear_tone: EarTone::None,
+            aside: Aside::Nothing,
             sound_wish: None,
             followed: (Sense::Neither, false),
             written: None,
@@ -179,6 +183,7 @@ impl Desk {
         self.form.refresh();
         if self.session.is_none() {
             self.form.check_screen(self.person.field());
+            self.play_what_was_read();
             self.play_ear_tone();
         }
         for happened in self.person.take() {
@@ -329,6 +334,8 @@ impl Desk {
             Action::Keys => self.keys_shown = !self.keys_shown,
             Action::FullScreen => self.full_screen = !self.full_screen,
             Action::Stop if self.session.is_none() => self.stop_ear_check(),
+            Action::Louder if self.session.is_none() => self.listen_louder(),
+            Action::Mark if self.session.is_none() => self.listen_heard(),
             Action::Confirm if self.session.is_none() => {
                 if self.missing().is_empty() {
                     self.begin();
@@ -495,12 +502,17 @@ impl Desk {
             missing: &missing,
             field: self.person.field(),
             card: self.card,
+            sounds: self.aside.busy(),
         };
         let wanted = prepare_page::draw(ui, &self.theme, &mut self.form, &around);
         let field = self.person.field();
         match (wanted, field) {
             (Some(prepare_page::Wanted::Begin), _) => self.begin(),
             (Some(prepare_page::Wanted::CheckEars), _) => self.check_ears(),
+            (Some(prepare_page::Wanted::ListenLouder), _) => self.listen_louder(),
+            (Some(prepare_page::Wanted::ListenHeard), _) => self.listen_heard(),
+            (Some(prepare_page::Wanted::Instructions), _) => self.play_instructions(),
+            (Some(prepare_page::Wanted::Silence), _) => self.stop_ear_check(),
             (Some(prepare_page::Wanted::ShowCard(card)), _) => self.card = card,
             (Some(prepare_page::Wanted::NearCard(set)), _) => {
                 let written = self.form.write_near_card(set);

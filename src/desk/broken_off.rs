@@ -86,6 +86,11 @@ impl Form {
             if let Err(what) = self.fits(today) {
                 need(false, &what);
             }
+            let listened = !self.must_listen();
+            need(
+                visit.simulated() || listened,
+                "First sound: the examiner listens first, both ears",
+            );
             let passed = self.ear_check.as_ref().is_some_and(EarCheck::passed);
             need(
                 visit.simulated() || passed,

@@ -1,14 +1,17 @@
 //! Which earphone is on which ear? Soft tones on a random side; the person says on which.
 
 use crate::calibration::EarphoneProfile;
-use crate::errand::{Sounding, sounding};
-use crate::quantity::{Draws, Ear, Hz, Level, Scale, Stream};
+use crate::errand::{Listening, Sounding, sounding};
+use crate::journal::{Played, PlayedSound, PlayedWhat};
+use crate::quantity::{Db, Draws, Ear, Hz, Level, Scale, Stream};
 use crate::stimulus::{Part, Presentation, Signal, SoundPart, Task};
 
 /// So many tones, all of which must be told rightly: a guess passes once in 16.
 pub const TONES: usize = 4;
 const HZ: Hz = Hz(1000.0);
 const TONE_S: f64 = 1.0;
+/// Over what is just heard.
+const SOFT: Db = Db(30.0);
 const MARGIN_S: f64 = 0.3;
 
 /// A check under way, or done.
@@ -59,6 +62,24 @@ impl EarCheck {
         (self.answers.len(), right.count())
     }
 
+    /// For the record: what the person has heard of it.
+    #[must_use]
+    pub fn played(&self, level: Level) -> Played {
+        let sound = |ear: &Ear| PlayedSound {
+            ear: *ear,
+            hz: HZ,
+            level,
+            seconds: TONE_S,
+        };
+        Played {
+            what: PlayedWhat::WhichEar,
+            title: format!("{} of {TONES} told to the right side", self.count().1),
+            digest: None,
+            sounds: self.sides[..self.answers.len()].iter().map(sound).collect(),
+            whole: self.side().is_none(),
+        }
+    }
+
     /// Whether all were told rightly.
     #[must_use]
     pub fn passed(&self) -> bool {
@@ -72,22 +93,33 @@ impl EarCheck {
     }
 }
 
-/// The samples of a tone at one side: 30 dB HL, or as soft without a reference.
+/// The level of the tones: 30 dB HL, or as far over what the examiner heard first, where nothing
+/// else is known; none before the examiner has listened.
+#[must_use]
+pub fn level(earphone: &EarphoneProfile, listening: Option<&Listening>) -> Option<Level> {
+    let level_db = match earphone.scale() {
+        Scale::DbHl | Scale::DbReExaminer => SOFT.0,
+        Scale::DbFs => listening?.plainly(SOFT)?.0,
+    };
+    Some(Level::new(earphone.scale(), level_db))
+}
+
+/// The samples of a tone at one side.
 ///
 /// # Errors
 /// One line, if the profile cannot give it.
-pub fn tone(earphone: &EarphoneProfile, ear: Ear, rate_hz: u32) -> Result<Sounding, String> {
-    let scale = earphone.scale();
-    let level_db = match scale {
-        Scale::DbHl | Scale::DbReExaminer => 30.0,
-        Scale::DbFs => -60.0,
-    };
+pub fn tone(
+    earphone: &EarphoneProfile,
+    ear: Ear,
+    level: Level,
+    rate_hz: u32,
+) -> Result<Sounding, String> {
     let (start_s, end_s) = (MARGIN_S, MARGIN_S + TONE_S);
     let part = SoundPart {
         ear,
         signal: Signal::Steady,
         hz: HZ,
-        level: Level::new(scale, level_db),
+        level,
         start_s,
         end_s,
         interval: None,
@@ -133,9 +165,9 @@ mod tests {
 
     #[test]
     fn a_tone_sounds_at_its_side_only() {
-        let slot = tone(&EarphoneProfile::simulated(), Ear::Left, 48_000)
-            .unwrap()
-            .slot;
+        let earphone = EarphoneProfile::simulated();
+        let level = level(&earphone, None).unwrap();
+        let slot = tone(&earphone, Ear::Left, level, 48_000).unwrap().slot;
         let peak = |channel: usize| {
             slot.samples
                 .iter()

@@ -9,10 +9,11 @@ use super::words;
 use crate::calibration::EarphoneProfile;
 use crate::finding::estimated;
 use crate::finding::masking::{self, Need};
-use crate::finding::{bounds, masker_bounds, series_reading_db};
+use crate::finding::{bounds, exposure, masker_bounds, series_reading_db};
 use crate::journal::{Record, Section};
 use crate::procedure::{HandNoise, HandRequest};
 use crate::quantity::{Ear, Hz, Level, Scale};
+use crate::report::exposure_sentence;
 use eframe::egui::{self, RichText, Ui};
 
 /// What the examiner has set by hand.
@@ -154,6 +155,8 @@ pub struct Page {
     pub noise: Option<String>,
     /// What is to be known about masking where the dial stands.
     pub masking: String,
+    /// How much sound each ear got so far.
+    pub exposure: Option<String>,
     /// Whether the procedure presents.
     pub automatic: bool,
     /// Whether it estimates all frequencies together.
@@ -191,6 +194,9 @@ impl Page {
                 words::noise(dial.ear.other(), Level::new(scale, masker_db))
             }),
             masking: masking_state(record, dial),
+            exposure: exposure(record)
+                .as_ref()
+                .map(|one| words::first_upper(&exposure_sentence(one))),
             automatic: session.automatic(),
             estimates: estimated::estimates(record),
             idle: record.open().is_none() && !record.paused() && !record.closed(),
@@ -300,6 +306,9 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Do
     does(ui.add(stop).clicked(), Done::Command(Command::Stop));
     done = by_hand(ui, theme, page, keys).or(done);
     remark(ui, theme, &page.masking);
+    if let Some(exposure) = &page.exposure {
+        remark(ui, theme, exposure);
+    }
     let ears = page.open_ears.iter();
     let sections: Vec<_> = ears
         .map(|ear| (Section::Ear(*ear), words::ear(*ear)))

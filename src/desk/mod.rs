@@ -22,6 +22,7 @@ pub mod planner;
 pub mod prepare;
 pub mod prepare_page;
 mod prepare_sight;
+mod prepare_sound;
 pub mod see;
 pub mod session;
 mod spelling;

@@ -1,17 +1,17 @@
 //! Prepare: what a visit needs before it can begin, and what of it is missing.
 
 use super::broken_off::BrokenOff;
-use super::ear_check::EarCheck;
+use super::ear_check::{self, EarCheck};
 use super::length;
 use super::measured_screen::grown;
 use super::person_window::Field;
 use crate::calibration::{
     EarphoneProfile, EarphoneRecord, OutputRequirement, ScreenProfile, SetUp,
 };
-use crate::errand::{self, Begin, study::only_tested};
-use crate::journal::{PersonKind, Plan, WhoPressed};
+use crate::errand::{self, Begin, Listening, study::only_tested};
+use crate::journal::{PersonKind, Plan, Played, SoundNote, WhoPressed};
 use crate::person::Case;
-use crate::quantity::{Draws, Mm, Stream};
+use crate::quantity::{Db, Draws, Ear, Mm, Stream};
 use crate::stimulus::{NEAR_MM, OptotypeSet};
 use jiff::Timestamp;
 use jiff::civil::Date;
@@ -21,6 +21,8 @@ use std::path::{Path, PathBuf};
 pub const SPEEDS: [f64; 3] = [1.0, 8.0, 60.0];
 /// Frames a second where a profile asks for no other rate.
 const USUAL_RATE_HZ: u32 = 48_000;
+/// Instructions on an earphone that nobody measured: so much over what the examiner just heard.
+const PLAINLY: Db = Db(40.0);
 /// How exactly a distance is known by a tape measure (our own assumption).
 const U_DISTANCE_REL: f64 = 0.01;
 
@@ -107,6 +109,14 @@ pub struct Form {
     pub own_ears: bool,
     /// Which earphone is on which ear.
     pub ear_check: Option<EarCheck>,
+    /// The examiner's own listening, where nobody knows how loud the earphone is.
+    pub listening: Option<Listening>,
+    /// A recording with instructions, as typed.
+    pub instructions: String,
+    /// How much louder than usual it is played, dB.
+    pub instructions_louder_db: f64,
+    /// Instructions that the person has heard.
+    pub played: Vec<Played>,
     /// The measured screen.
     pub screen: Option<ScreenProfile>,
     /// Whether a measured screen was forgotten, because it changed.
@@ -176,6 +186,10 @@ impl Form {
             earphone: FileField::default(),
             own_ears: false,
             ear_check: None,
+            listening: None,
+            instructions: String::new(),
+            instructions_louder_db: 0.0,
+            played: Vec::new(),
             screen: None,
             screen_changed: false,
             card_px: [400, 300],
@@ -217,6 +231,8 @@ impl Form {
         self.seed = seed();
         self.code.clear();
         self.ear_check = None;
+        self.listening = None;
+        self.played.clear();
         self.cautions = false;
         self.own_ears = false;
         if let Some(path) = reference {
@@ -325,6 +341,11 @@ impl Form {
                 need(false, &what);
             }
             if !self.simulated {
+                let listened = !self.must_listen();
+                need(
+                    listened,
+                    "First sound: the examiner listens first, both ears",
+                );
                 let passed = self.ear_check.as_ref().is_some_and(EarCheck::passed);
                 need(passed, "Ears: the check of the sides, 4 of 4");
             }
@@ -468,6 +489,58 @@ impl Form {
         });
         let unlit = unlit.then(|| "the luminance of the screen was not measured".into());
         note.into_iter().chain(unlit).collect()
+    }
+
+    /// The examiner's listening on the earphone that is chosen now.
+    #[must_use]
+    pub fn listening(&self) -> Option<&Listening> {
+        let profile = self.profile()?;
+        self.listening
+            .as_ref()
+            .filter(|listening| *listening.earphone() == profile)
+    }
+
+    /// Whether the examiner has to listen before anybody else.
+    #[must_use]
+    pub fn must_listen(&self) -> bool {
+        let needed = self.profile().is_some_and(|one| Listening::needed(&one));
+        needed && self.listening().and_then(Listening::done).is_none()
+    }
+
+    /// How loud instructions are played, dB on the profile's scale; none before it is known what is
+    /// heard.
+    #[must_use]
+    pub fn instructions_db(&self) -> Option<f64> {
+        let profile = self.profile()?;
+        let heard = || Some(self.listening()?.plainly(PLAINLY)?.0);
+        let usual_db = errand::usual_instructions_db(profile.scale()).or_else(heard)?;
+        let most_db = errand::loudest_instructions(&profile, &Ear::BOTH)?.db();
+        Some((usual_db + self.instructions_louder_db).min(most_db))
+    }
+
+    /// Instructions louder, or softer.
+    pub fn step_instructions(&mut self, step_db: f64) {
+        let before_db = self.instructions_db();
+        self.instructions_louder_db += step_db;
+        // What the cap held back is not saved up.
+        if step_db > 0.0 && self.instructions_db() == before_db {
+            self.instructions_louder_db -= step_db;
+        }
+    }
+
+    /// What of the sound is to be kept at the beginning of the visit.
+    pub(super) fn sound_notes(&self) -> Vec<SoundNote> {
+        if self.device.is_none() {
+            return Vec::new();
+        }
+        let listened = self.listening().and_then(Listening::done);
+        let profile = self.profile();
+        let level = profile.and_then(|profile| ear_check::level(&profile, self.listening()));
+        let sides = self.ear_check.as_ref().zip(level);
+        let sides = sides.map(|(check, level)| check.played(level));
+        let played = sides.into_iter().chain(self.played.iter().cloned());
+        let listened = listened.into_iter().map(SoundNote::Listened);
+        listened.chain(played.map(SoundNote::Played)).collect()
     }
 
     fn set_up(&self, plan: &Plan, field: Option<Field>) -> SetUp {

@@ -5,6 +5,7 @@ use super::parts::{self, choices, field, heading, remark, row};
 use super::person_window::Field;
 use super::prepare::{Form, SPEEDS};
 use super::prepare_sight;
+use super::prepare_sound;
 use super::session::Session;
 use super::style::{self, STEP, Theme, type_size};
 use super::words;
@@ -20,6 +21,14 @@ pub enum Wanted {
     Begin,
     /// Begin the check of the sides, or begin it again.
     CheckEars,
+    /// The examiner's first listening: a step louder.
+    ListenLouder,
+    /// The examiner hears it.
+    ListenHeard,
+    /// Play the instructions.
+    Instructions,
+    /// Silence.
+    Silence,
     /// Show the outline of a card in the person's window, or take it away.
     ShowCard(bool),
     /// The outline matches.
@@ -38,6 +47,8 @@ pub struct Around<'a> {
     pub field: Option<Field>,
     /// Whether the outline of a card is shown.
     pub card: bool,
+    /// Whether something sounds.
+    pub sounds: bool,
 }
 
 /// What a visit began with, once it has begun.
@@ -141,9 +152,17 @@ fn rows(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option<
         if !goes_on {
             row(ui, theme, "Earphone", |ui| earphone(ui, theme, form));
         }
+        if !form.simulated && (form.must_listen() || form.listening().is_some()) {
+            row(ui, theme, "First sound", |ui| {
+                wanted = prepare_sound::listening(ui, theme, form).or(wanted);
+            });
+        }
         if !form.simulated {
             row(ui, theme, "Ears", |ui| {
                 wanted = ears(ui, theme, form).or(wanted);
+            });
+            row(ui, theme, "Instructions", |ui| {
+                wanted = prepare_sound::instructions(ui, theme, form, around.sounds).or(wanted);
             });
         }
     }

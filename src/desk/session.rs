@@ -13,13 +13,16 @@ use super::deliver::{Delivering, Ring};
 use super::words;
 use crate::calibration::EarphoneProfile;
 use crate::errand::{self, ErrandError};
-use crate::journal::{Answer, FileStore, HearingPlan, Planned, Procedure, Record, WhoPressed};
+use crate::finding;
+use crate::journal::{
+    Answer, FileStore, HearingPlan, Planned, Procedure, Record, SoundNote, WhoPressed,
+};
 use crate::procedure::{self, HandRequest, Next};
 use crate::quantity::{Eye, Moment};
 use crate::report::Findings;
 use crate::standard::safety;
 use crate::station::screen::{PaintReport, ShownGate};
-use crate::station::{Loss, SoundStation};
+use crate::station::{Loss, OutputFacts, SoundStation};
 use crate::stimulus::Presentation;
 use crate::visit::{Input, Output, Visit, VisitError};
 use answering::Later;
@@ -76,6 +79,8 @@ pub struct Session {
     loud_left: u32,
     /// What the examiner asked for and has yet to confirm, because it is loud.
     loud_request: Option<HandRequest>,
+    /// Whether the examiner knows that the ears have had enough for a day.
+    exposure_told: bool,
     /// The procedure by series to go back to from an estimate.
     by_series: String,
     sense: Sense,
@@ -116,6 +121,7 @@ impl Session {
             waiting: None,
             loud_left: 0,
             loud_request: None,
+            exposure_told: false,
             by_series: "ascending".into(),
             sense: Sense::Neither,
             rest_until: last,
@@ -146,9 +152,25 @@ impl Session {
             });
             return;
         }
+        let first = self.record().outputs().first();
+        let elsewhere = |facts: &OutputFacts| {
+            first.is_some_and(|first| {
+                first.device != facts.device || first.rate_hz != facts.frames_per_second
+            })
+        };
+        if station.facts().as_ref().is_some_and(elsewhere) {
+            self.pause(words::SOUND_CHANGED, self.last);
+            self.sound = Some(Sound {
+                station,
+                free: false,
+                lost: Some(Loss::Changed),
+            });
+            return;
+        }
         self.message = None;
         if let Some(facts) = station.facts() {
-            self.step(Input::Note(words::output_facts(&facts, bits)), self.last);
+            let opened = SoundNote::Output(facts.opened(bits));
+            self.step(Input::Sound(opened), self.last);
         }
         self.sound = Some(Sound {
             station,
@@ -268,6 +290,7 @@ impl Session {
                 );
             }
             Command::Bedside(done) => self.step(Input::Bedside(done), at),
+            Command::Sound(note) => self.step(Input::Sound(note), at),
             Command::Note(text) => self.step(Input::Note(text), at),
             Command::Close => self.close(at),
         }
@@ -494,6 +517,7 @@ impl Session {
         // What a pause made void says nothing about the station.
         let Some(void) = void.filter(|_| !record.paused() && !record.closed()) else {
             self.voids = 0;
+            self.watch_exposure();
             return;
         };
         let notice = words::nothing_arrives(&void.reason);
@@ -505,6 +529,19 @@ impl Session {
         if self.voids >= MOST_VOIDS {
             self.voids = 0;
             self.pause(&notice, self.last);
+        }
+    }
+
+    /// Pauses once when an ear has had as much sound as one visit should give.
+    fn watch_exposure(&mut self) {
+        if self.exposure_told || self.sense != Sense::Hearing {
+            return;
+        }
+        let exposure = finding::exposure(self.record());
+        let most = exposure.map_or(0.0, |exposure| exposure.most_of_a_day());
+        if most >= safety::MOST_OF_A_DAY {
+            self.exposure_told = true;
+            self.pause(words::MUCH_SOUND, self.last);
         }
     }
 

@@ -8,7 +8,7 @@ use crate::journal::{
     AscendingRule, BracketingRule, HearingPlan, HowEnded, Planned, Procedure, Purpose, SeriesRule,
 };
 use crate::quantity::{Ear, Eye, Hz, Level};
-use crate::station::{Loss, OutputFacts};
+use crate::station::Loss;
 use crate::stimulus::{Facing, OptotypePart, OptotypeSet, SoundPart, Symbol};
 
 /// Said at every visit's beginning.
@@ -41,6 +41,15 @@ pub(super) const SOUND_STALLED: &str =
 pub(super) const SOUND_CHANGED: &str = "The system has led the sound to another output, or changed \
     its format: the earphone's profile does not hold there. Nothing more is played in this visit; \
     lead the sound back, close the visit and begin another.";
+pub(super) const LISTEN_FIRST: &str =
+    "Nobody knows how loud this earphone is: the examiner listens first.";
+pub(super) const WHY_LISTEN: &str = "Nobody knows how loud this earphone is. Put it on your own head first. \
+    The tone begins inaudible and rises by 5 dB with every press, at one ear and then at the other.";
+pub(super) const NOT_READ: &str = "the recording could not be read";
+pub(super) const STILL_SOUNDS: &str = "Something still sounds: wait for its end, or silence it.";
+pub(super) const INSTRUCTIONS_NOT_WHOLE: &str = "The instructions were not played to their end.";
+pub(super) const MUCH_SOUND: &str = "An ear has had a tenth of the sound that a working day allows \
+    (NIOSH). Stop here, or go on only for a good reason.";
 pub(super) const LOUD_UNCONFIRMED: &str = "it is loud and was not confirmed";
 pub(super) const SOUND_LOST_IN_CHECK: &str =
     "The sound device is gone. Plug it in again, then check the ears again.";
@@ -72,23 +81,6 @@ pub(super) fn sound_lost(loss: Loss) -> &'static str {
         Loss::Stalled => SOUND_STALLED,
         Loss::Changed => SOUND_CHANGED,
     }
-}
-
-/// What is noted of an output when it is opened.
-pub(super) fn output_facts(facts: &OutputFacts, bits: Option<u32>) -> String {
-    let OutputFacts {
-        device,
-        frames_per_second,
-        format,
-        buffer_frames,
-    } = facts;
-    let depth = bits.map_or_else(String::new, |bits| format!(", rounded to {bits} bits"));
-    format!(
-        "sound output opened: {device}, {frames_per_second} Hz, {format}{depth}, buffers of \
-         {buffer_frames} frames; onsets are known to {:.0} ms (standard uncertainty), besides \
-         what the system adds without saying",
-        1000.0 * facts.u_onset_s()
-    )
 }
 
 pub(super) fn journal_failed(error: &str) -> String {

@@ -10,10 +10,12 @@ mod earlier;
 mod export;
 mod headless;
 pub mod jury;
+mod listening;
 mod power;
 mod practise;
 mod present;
 pub mod profile;
+mod recording;
 mod recount;
 mod reference;
 mod report;
@@ -30,12 +32,17 @@ pub use card::near_card;
 pub use earlier::earlier_in;
 pub use export::write_results;
 pub use headless::{Headless, headless, recall, spin};
+pub use listening::{Listening, ListeningError};
 pub use power::{KindReport, OrderReport, Power, PowerReport, Said, power};
 pub use practise::{
     ExerciseWish, Exercising, begin_exercise, class_csv, debrief_in, exercise_text, gather,
     resume_exercise, set_in,
 };
 pub use present::{OptotypeWish, ToneReport, ToneWish, optotype, tone};
+pub use recording::{
+    Ready, RecordingReport, RecordingWish, loudest_instructions, play_through, ready, recording,
+    recording_in, title_of, usual_instructions_db, write_ready,
+};
 pub use recount::{Checked, Recount, check, opening_in, recount};
 pub use reference::examiners_reference;
 pub use report::{Reported, dossier_in, report, report_of};

@@ -6,6 +6,7 @@ pub mod bracket;
 mod change;
 mod cues;
 pub mod estimated;
+mod exposure;
 mod frequencies;
 mod hearing;
 mod hearing_cues;
@@ -20,6 +21,7 @@ mod sight;
 pub use averages::{AtLeast, Averages, EarAverages};
 pub use change::{Change, Changes};
 pub use cues::{Cue, Urgency, cues};
+pub use exposure::{EarExposure, Exposure, exposure};
 pub use frequencies::{measured_hz, series_reading_db, unmasked_reading};
 pub use hearing::{
     HearingFinding, HearingFindings, HearingStatus, Masking, bounds, masker_bounds, own_steps,

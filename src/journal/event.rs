@@ -5,6 +5,7 @@ use super::hands::Acting;
 use super::outside::OutsideResults;
 use super::plan::Plan;
 use super::practice::{Conclusion, Phrase, Practised};
+use super::sound::{Listened, OutputOpened, Played};
 use super::worksheet::{Entry, Worksheet};
 use crate::calibration::SetUp;
 use crate::quantity::{Ear, Eye, Moment, Side};
@@ -284,6 +285,12 @@ pub enum Body {
         /// Its name, one of [`Procedure::NAMES`](super::Procedure::NAMES), not `screening`.
         procedure: String,
     },
+    /// A sound output was opened.
+    OutputOpened(OutputOpened),
+    /// The examiner has listened first, because nobody knows how loud this earphone is.
+    Listened(Listened),
+    /// Sound that is no presentation reached the person.
+    Played(Played),
     /// A pause began.
     Paused {
         /// Why.

@@ -15,6 +15,7 @@ mod practice;
 mod record;
 mod rules;
 mod sight_rules;
+mod sound;
 mod store;
 mod trial;
 mod worksheet;
@@ -41,6 +42,7 @@ pub use rules::{
     AscendingRule, BracketingRule, HearingPrior, MaskingPlan, PlateauRule, Procedure, SeriesRule,
 };
 pub use sight_rules::{LetterDifficulty, RowsEnd, RowsPlan, RowsShow, SightProcedure};
+pub use sound::{Listened, OutputOpened, Played, PlayedSound, PlayedWhat, Rise, SoundNote, Timing};
 pub use store::{FileStore, MemoryStore, Store, Unkept};
 pub use trial::{LATE_S, Open, Outcome, Press, PressKind, REACTION_S, Trial, Void};
 pub use worksheet::{Entry, Found, Item, Worksheet};

@@ -6,6 +6,7 @@ use super::hands::{Acting, Remark, Remarked};
 use super::outside::OutsideResults;
 use super::practice::Practice;
 use super::rules::Procedure;
+use super::sound::{Listened, OutputOpened, Played};
 use super::trial::{LATE_S, Open, Outcome, Press, PressKind, REACTION_S, Trial, Void};
 use crate::quantity::{Eye, Moment};
 use crate::stimulus::{Presentation, Task, ToneSlot};
@@ -47,6 +48,9 @@ pub struct Record {
     remarks: Vec<Remark>,
     outside: Vec<OutsideResults>,
     practice: Practice,
+    outputs: Vec<OutputOpened>,
+    listened: Option<Listened>,
+    played: Vec<Played>,
 }
 
 impl Record {
@@ -70,6 +74,9 @@ impl Record {
             remarks: Vec::new(),
             outside: Vec::new(),
             practice: Practice::default(),
+            outputs: Vec::new(),
+            listened: None,
+            played: Vec::new(),
         }
     }
 
@@ -101,6 +108,24 @@ impl Record {
     #[must_use]
     pub fn practice(&self) -> &Practice {
         &self.practice
+    }
+
+    /// The sound outputs that were opened, in order.
+    #[must_use]
+    pub fn outputs(&self) -> &[OutputOpened] {
+        &self.outputs
+    }
+
+    /// What the examiner heard before anybody else, if that was needed.
+    #[must_use]
+    pub fn listened(&self) -> Option<&Listened> {
+        self.listened.as_ref()
+    }
+
+    /// What was played that is no presentation, in order.
+    #[must_use]
+    pub fn played(&self) -> &[Played] {
+        &self.played
     }
 
     /// All trials in order, also those that were undone.
@@ -225,6 +250,9 @@ impl Record {
                 self.ended.push((*section, *how, reason.clone()));
             }
             Body::MeasuredBy { procedure } => self.measure_by(procedure)?,
+            Body::OutputOpened(output) => self.outputs.push(output.clone()),
+            Body::Listened(listened) => self.listened = Some(listened.clone()),
+            Body::Played(played) => self.played.push(played.clone()),
             Body::Paused { .. } => self.paused = true,
             Body::Continued {} => self.paused = false,
             Body::Closed {} => self.closed = true,

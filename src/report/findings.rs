@@ -5,7 +5,8 @@ use crate::calibration::EarphoneProfile;
 use crate::evidence::{Consistency, Evidence, Grade};
 use crate::finding::masking::WITHOUT_BONE;
 use crate::finding::{
-    Averages, Changes, Cue, HearingFindings, MATHEMATICS, ScreeningFindings, SightFindings, cues,
+    Averages, Changes, Cue, Exposure, HearingFindings, MATHEMATICS, ScreeningFindings,
+    SightFindings, cues, exposure,
 };
 use crate::journal::{Purpose, Record, Trial};
 use crate::quantity::Scale;
@@ -75,6 +76,9 @@ pub struct Findings {
     pub as_obtained: Senses,
     /// How many presentations were made.
     pub counts: Counts,
+    /// How much sound each ear got; none where nothing sounded.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub exposure: Option<Exposure>,
     /// What gives reason to look further.
     pub cues: Vec<Cue>,
     /// What was done by hand; it enters no grade of hearing or sight.
@@ -156,6 +160,7 @@ impl Findings {
             consistency,
             as_obtained,
             counts: Counts::of(record),
+            exposure: exposure(record),
             cues,
             bedside,
             seconds: record.last_moment().seconds(),

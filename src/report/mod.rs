@@ -26,6 +26,6 @@ pub use near_card::{CardError, near_card_pdf};
 pub use pages::worksheet_pages;
 pub use print::{PictureError, Pixels, pixels, png_of, svg_of};
 pub use schema::{findings_schema, journal_schema};
-pub use sentences::hearing_sentences;
+pub use sentences::{exposure_sentence, hearing_sentences};
 pub use tables::{Described, TABLES, Table, dictionary, tables};
 pub use tidy::tidy_json;

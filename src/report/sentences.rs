@@ -1,7 +1,7 @@
 //! What was found about hearing besides the thresholds, in sentences for the desk and the verbs.
 
 use super::Findings;
-use crate::finding::{Averages, Change, Changes, Screened, ScreeningFindings};
+use crate::finding::{Averages, Change, Changes, Exposure, Screened, ScreeningFindings};
 use crate::quantity::Ear;
 
 /// One sentence a matter: averages and grade, handicap, screening, change.
@@ -19,7 +19,48 @@ pub fn hearing_sentences(findings: &Findings) -> Vec<String> {
                 .filter_map(|ear| changed(changes, ear)),
         );
     }
+    all.extend(findings.exposure.as_ref().map(exposure_sentence));
     all
+}
+
+/// How much sound each ear got, beside what a day and a week allow.
+#[must_use]
+pub fn exposure_sentence(exposure: &Exposure) -> String {
+    let ear = |ear: Ear| {
+        let at = exposure.at(ear);
+        at.equivalent_db_a.map_or_else(
+            || format!("{ear} none"),
+            |db_a| {
+                format!(
+                    "{ear} {db_a:.0} dBA, {} of a working day's dose, {} of a week's leisure allowance",
+                    percent(at.niosh_day),
+                    percent(at.h870_week)
+                )
+            },
+        )
+    };
+    let assumed = if exposure.assumed {
+        " (full scale assumed at 120 dB SPL)"
+    } else {
+        ""
+    };
+    format!(
+        "sound at the ears, equivalent over {:.0} min{assumed}: {}; {} (NIOSH 98-126, WHO-ITU H.870)",
+        (exposure.over_s / 60.0).ceil(),
+        ear(Ear::Right),
+        ear(Ear::Left)
+    )
+}
+
+/// A share, not below what matters to anybody.
+fn percent(share: f64) -> String {
+    if share < 0.0001 {
+        "under 0.01 %".into()
+    } else if share < 0.01 {
+        format!("{:.2} %", 100.0 * share)
+    } else {
+        format!("{:.0} %", 100.0 * share)
+    }
 }
 
 fn averages(averages: &Averages) -> Vec<String> {

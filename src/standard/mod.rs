@@ -6,6 +6,7 @@
 pub mod aao_hns_1979;
 mod coupler;
 mod earphone;
+pub mod exposure;
 pub mod iec_60645_1_2017;
 pub mod iec_61260_1_2014;
 mod iso_389_1_1998;

@@ -34,6 +34,9 @@ pub const MOST_LOUD_IN_A_ROW: u32 = 3;
 /// The longest loud sound, s.
 pub const LONGEST_LOUD_S: f64 = 2.0;
 
+/// So much of a working day's dose by NIOSH in one visit makes the program stop and ask (our choice).
+pub const MOST_OF_A_DAY: f64 = 0.10;
+
 /// What an unmeasured headphone is assumed to give at digital full scale: louder than most, so
 /// that caps reckoned from it err on the soft side. Our own assumption, no source.
 pub const ASSUMED_FULL_SCALE: DbSpl = DbSpl(120.0);

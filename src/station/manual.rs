@@ -2,7 +2,7 @@
 //! and fails when told to.
 
 use super::engine::{Alarm, Engine, EngineHandle, engine};
-use super::{Loss, PlayError, SoundEvent, SoundStation, TooShallow};
+use super::{Loss, OutputFacts, PlayError, SoundEvent, SoundStation, TooShallow};
 use crate::stimulus::sound::Rendered;
 use std::time::{Duration, Instant};
 
@@ -37,6 +37,12 @@ impl ManualSound {
             captured: Vec::new(),
             gone: false,
         }
+    }
+
+    /// The same device, opened at another moment.
+    #[must_use]
+    pub fn opened_at(self, opened: Instant) -> ManualSound {
+        ManualSound { opened, ..self }
     }
 
     /// Plays whole buffers until at least `frames` more frames have been asked for. A device
@@ -113,6 +119,15 @@ impl SoundStation for ManualSound {
 
     fn set_depth(&mut self, bits: u32) -> Result<(), TooShallow> {
         self.handle.set_depth(bits)
+    }
+
+    fn facts(&self) -> Option<OutputFacts> {
+        Some(OutputFacts {
+            device: "moved by hand".into(),
+            frames_per_second: self.handle.frames_per_second(),
+            format: "32-bit float",
+            buffer_frames: self.buffer_frames as u32,
+        })
     }
 
     fn poll(&mut self) -> Option<SoundEvent> {

@@ -17,9 +17,16 @@ pub mod route;
 pub mod screen;
 pub mod wav;
 
+use crate::journal::{OutputOpened, Timing};
 use crate::stimulus::sound::Rendered;
 use std::time::Instant;
 use thiserror::Error;
+
+/// A keyboard is asked so often, s (common practice, no source: 125 times a second).
+const KEYBOARD_S: f64 = 0.008;
+
+/// The window takes a turn so often, s: a display of 60 Hz.
+const TURN_S: f64 = 1.0 / 60.0;
 
 /// How a slot came through.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -99,12 +106,31 @@ pub struct OutputFacts {
 }
 
 impl OutputFacts {
-    /// The standard uncertainty of the moment of an onset, s: the callback comes at any time
-    /// within a buffer (evenly: its length over the square root of 12). What lies behind the
-    /// declared latency is not in it: see [`SoundStation`].
+    /// The standard uncertainties of a response time on this output: see [`SoundStation`].
     #[must_use]
-    pub fn u_onset_s(&self) -> f64 {
-        f64::from(self.buffer_frames) / f64::from(self.frames_per_second) / 12_f64.sqrt()
+    pub fn timing(&self) -> Timing {
+        let even = |span_s: f64| 1000.0 * span_s / 12_f64.sqrt();
+        let u_onset_ms = even(f64::from(self.buffer_frames) / f64::from(self.frames_per_second));
+        let (u_press_ms, u_turn_ms) = (even(KEYBOARD_S), even(TURN_S));
+        Timing {
+            u_onset_ms,
+            u_press_ms,
+            u_turn_ms,
+            u_response_ms: u_onset_ms.hypot(u_press_ms).hypot(u_turn_ms),
+        }
+    }
+
+    /// For the record: this output, and the depth that everything is rounded to.
+    #[must_use]
+    pub fn opened(&self, bits: Option<u32>) -> OutputOpened {
+        OutputOpened {
+            device: self.device.clone(),
+            rate_hz: self.frames_per_second,
+            format: self.format.into(),
+            bits,
+            buffer_frames: self.buffer_frames,
+            timing: self.timing(),
+        }
     }
 }
 
@@ -143,7 +169,9 @@ pub struct TooShallow {
 /// to the moments of answers. An answer is timed against the tone's true onset: the slot's first
 /// frame at the output, plus the frames to the onset.
 ///
-/// The budget of a response time (standard uncertainties, our own reckoning):
+/// The budget of a response time (standard uncertainties, our own reckoning; whatever comes evenly at
+/// any time within a span counts with the span over √12). The record has it as numbers
+/// ([`OutputFacts::timing`]):
 ///
 /// | part | size |
 /// |---|---|

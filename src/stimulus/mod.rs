@@ -1,10 +1,14 @@
 //! What can be presented: as plain data, and as its exact samples or pixels.
 
+#[cfg(test)]
+#[path = "../../tests/sound/analysis.rs"]
+mod analysis;
 mod near_card;
 mod optotype;
 mod presentation;
 mod prompt;
 mod raster;
+pub mod recording;
 pub mod sound;
 
 pub use near_card::{CardRow, MM_PER_M_UNIT, NEAR_MM, NearCard};

@@ -218,6 +218,19 @@ fn slot_seconds(presentation: &Presentation) -> f64 {
     presentation.window_s.unwrap_or_else(last_end)
 }
 
+/// How long a sound of `seconds` would have to last without ramps and pauses to have the same
+/// energy, s.
+#[must_use]
+pub fn full_level_s(signal: Signal, seconds: f64) -> f64 {
+    shape::full_level_s(signal == Signal::Pulsed, seconds)
+}
+
+/// The share of full amplitude at each of so many frames, with a ramp at either end; what is too
+/// short for both has shorter ones.
+pub(super) fn ramps(frames: usize, rate: f64) -> impl Fn(usize) -> f64 {
+    shape::ramps(frames, rate)
+}
+
 /// The part's course in frames, if it can be rendered.
 fn check<E>(
     part: &SoundPart,

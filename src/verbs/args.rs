@@ -44,6 +44,10 @@ pub(super) enum Verb {
     Check(JournalArgs),
     /// One tone as the sound device would get it, as a WAV file
     Tone(ToneArgs),
+    /// A clinic's own recording: checked, written as the device would get it, or played
+    Recording(RecordingArgs),
+    /// The examiner listens first, on an earphone of which nobody knows how loud it is
+    Listen(ListenArgs),
     /// One optotype as the screen would get it, as a PNG file
     Optotype(OptotypeArgs),
     /// The report of a visit as PDF/A-3, with its journal inside
@@ -204,6 +208,57 @@ pub(super) struct ReportArgs {
 pub(super) enum EarArg {
     Right,
     Left,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(super) enum RecordingEars {
+    Right,
+    Left,
+    Both,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct RecordingArgs {
+    /// The recording, WAV or FLAC
+    pub(super) file: PathBuf,
+    /// The earphone's profile; without one the caps of an unmeasured headphone hold
+    #[arg(long, value_name = "FILE")]
+    pub(super) earphone: Option<PathBuf>,
+    /// At which ears
+    #[arg(long, default_value = "both")]
+    pub(super) ear: RecordingEars,
+    /// Level of its loudest eighth of a second, as that of a tone at 1000 Hz of the same power, dB on
+    /// the profile's scale; of words: dB HL
+    #[arg(long, allow_negative_numbers = true)]
+    pub(super) level: Option<f64>,
+    /// As words for a threshold: needs their own level in the profile
+    #[arg(long)]
+    pub(super) words: bool,
+    /// Frames a second, where the profile asks for none
+    #[arg(long, value_name = "HZ", value_parser = clap::value_parser!(u32).range(8_000..=192_000))]
+    pub(super) rate: Option<u32>,
+    /// Write what the device would get
+    #[arg(long, value_name = "FILE.wav")]
+    pub(super) out: Option<PathBuf>,
+    /// Play it on this output; needs --earphone
+    #[arg(long, value_name = "DEVICE")]
+    pub(super) sound: Option<String>,
+    /// One JSON document on standard output
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct ListenArgs {
+    /// The output
+    #[arg(long, value_name = "DEVICE")]
+    pub(super) sound: String,
+    /// The earphone's profile, of kind "uncalibrated"
+    #[arg(long, value_name = "FILE")]
+    pub(super) earphone: Option<PathBuf>,
+    /// One JSON document on standard output
+    #[arg(long)]
+    pub(super) json: bool,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]

@@ -6,6 +6,7 @@ mod by_hand;
 mod card;
 mod practise;
 mod report;
+mod sound;
 mod tell;
 
 use crate::calibration::EarphoneProfile;
@@ -49,6 +50,8 @@ pub fn main() -> ExitCode {
         Some(Verb::Recount(args)) => recount(&args),
         Some(Verb::Check(args)) => check(&args),
         Some(Verb::Tone(args)) => tone(args),
+        Some(Verb::Recording(args)) => sound::recording(&args),
+        Some(Verb::Listen(args)) => sound::listen(&args),
         Some(Verb::Optotype(args)) => optotype(&args),
         Some(Verb::Report(args)) => report::report(&args),
         Some(Verb::Card(args)) => card::card(&args),

@@ -2,7 +2,7 @@
 
 use super::at_bedside::AtBedside;
 use crate::journal::{
-    Acting, Conclusion, HowEnded, JournalError, Phrase, Planned, Section, WhoPressed,
+    Acting, Conclusion, HowEnded, JournalError, Phrase, Planned, Section, SoundNote, WhoPressed,
 };
 use crate::procedure::HandRequest;
 use crate::quantity::Moment;
@@ -84,6 +84,8 @@ pub enum Input {
     Acts(Acting),
     /// Something worth keeping.
     Note(String),
+    /// Something of the sound beside the presentations.
+    Sound(SoundNote),
     /// From here on this procedure measures thresholds of hearing.
     MeasureBy(String),
     /// In practice: the examiner says something to the person.

@@ -190,6 +190,7 @@ impl<S: Store> Visit<S> {
             }
             Input::Note(text) => self.quietly(Body::Noted { text }, now),
             Input::Acts(who) => self.quietly(Body::Acts(who), now),
+            Input::Sound(note) => self.quietly(note.into(), now),
             Input::MeasureBy(procedure) => self.measure_by(procedure, now),
             Input::Bedside(done) => self.at_bedside(done, now),
             Input::Say(phrase) => self.quietly(Body::Said { phrase }, now),

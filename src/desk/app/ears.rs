@@ -1,7 +1,7 @@
 //! The which-ear check at the desk: a soft tone at a time, and the person's answer to it.
 
-use super::{Desk, today};
-use crate::calibration::EarphoneProfile;
+use super::Desk;
+use super::aside::Aside;
 use crate::desk::ear_check::{self, EarCheck};
 use crate::desk::words;
 use crate::quantity::Ear;
@@ -24,40 +24,29 @@ impl Desk {
     }
 
     pub(super) fn check_ears(&mut self) {
-        let Some(id) = self.form.output().map(|device| device.id.clone()) else {
-            return;
-        };
-        self.notice = None;
-        // Nobody's ears are given levels that this output is not known for.
-        if let Err(why) = self.form.fits(today()) {
-            self.notice = Some(why);
+        if self.aside.busy() {
+            self.notice = Some(words::STILL_SOUNDS.into());
             return;
         }
-        match self.station(&id, self.form.rate_hz()) {
-            Ok(mut station) => {
-                let profile = self.form.profile();
-                let bits = profile.as_ref().and_then(EarphoneProfile::depth_bits);
-                if let Some(Err(error)) = bits.map(|bits| station.set_depth(bits)) {
-                    self.notice = Some(error.to_string());
-                    return;
-                }
-                self.sound = Some(station);
-                let again = self.form.ear_check.is_some();
-                let seed = self.form.seed
-                    ^ u64::from(again)
-                    ^ jiff::Timestamp::now().as_nanosecond() as u64;
-                self.form.ear_check = Some(EarCheck::new(seed));
-                self.ear_tone = EarTone::Due;
-            }
-            Err(error) => self.notice = Some(error),
+        if self.form.must_listen() {
+            self.notice = Some(words::LISTEN_FIRST.into());
+            return;
         }
+        if !self.ready_station() {
+            return;
+        }
+        let again = self.form.ear_check.is_some();
+        let seed =
+            self.form.seed ^ u64::from(again) ^ jiff::Timestamp::now().as_nanosecond() as u64;
+        self.form.ear_check = Some(EarCheck::new(seed));
+        self.ear_tone = EarTone::Due;
     }
 
     pub(super) fn stop_ear_check(&mut self) {
         if let Some(station) = &mut self.sound {
             station.stop();
         }
-        self.ear_tone = EarTone::None;
+        self.stop_aside();
         self.form.ear_check = self
             .form
             .ear_check
@@ -73,6 +62,10 @@ impl Desk {
         let mut ended = self.ear_tone == EarTone::Due;
         while let Some(event) = station.poll() {
             match event {
+                SoundEvent::Ended { arrival, .. } if self.aside.busy() => {
+                    self.aside_ended(arrival);
+                    return;
+                }
                 SoundEvent::Ended { arrival, .. } => {
                     ended = true;
                     // What did not arrive whole is played again.
@@ -84,6 +77,7 @@ impl Desk {
                     self.notice = Some(words::SOUND_LOST_IN_CHECK.into());
                     self.sound = None;
                     self.ear_tone = EarTone::None;
+                    self.aside = Aside::Nothing;
                     self.form.ear_check = None;
                     return;
                 }
@@ -97,7 +91,10 @@ impl Desk {
         let Some(profile) = self.form.profile() else {
             return;
         };
-        let slot = ear_check::tone(&profile, side, station.frames_per_second());
+        let Some(level) = ear_check::level(&profile, self.form.listening()) else {
+            return;
+        };
+        let slot = ear_check::tone(&profile, side, level, station.frames_per_second());
         match slot.map(|slot| slot.play(station.as_mut(), 0)) {
             Ok(Ok(())) => self.ear_tone = EarTone::Playing,
             // The slot before has not ended; the next poll tries again.

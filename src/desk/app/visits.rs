@@ -7,6 +7,7 @@ use crate::desk::clock::VisitClock;
 use crate::desk::hear::Dial;
 use crate::desk::prepare::Wish;
 use crate::desk::session::{self, Answers, Command, Parts, Sense, Session};
+use crate::desk::words;
 use crate::errand::{self, ErrandError};
 use crate::person::Simulated;
 use crate::quantity::Moment;
@@ -17,6 +18,10 @@ use std::time::Instant;
 impl Desk {
     /// Begins the visit that the form describes, or goes on with the one in its folder.
     pub fn begin(&mut self) {
+        if self.aside.busy() {
+            self.notice = Some(words::STILL_SOUNDS.into());
+            return;
+        }
         let done = match self.form.broken_off.value().cloned() {
             Some(visit) => self.go_on(&visit),
             None => self.try_begin(),
@@ -107,6 +112,9 @@ impl Desk {
         for note in notes {
             session.command(Command::Note(note), now);
         }
+        for note in self.form.sound_notes() {
+            session.command(Command::Sound(note), now);
+        }
         self.dial = Dial::of(session.record());
         let plan = &session.record().opening.plan;
         if plan.hearing.is_none() && plan.sight.is_none() {
@@ -150,6 +158,14 @@ impl Desk {
         let Some((id, rate_hz)) = self.sound_wish.clone() else {
             return;
         };
+        let unsettled = self
+            .session
+            .as_ref()
+            .is_some_and(Session::profile_unsettled);
+        if unsettled {
+            self.notice = Some(words::SOUND_CHANGED.into());
+            return;
+        }
         match ((self.open_sound)(&id, rate_hz), &mut self.session) {
             (Ok(station), Some(session)) => session.give_sound(station),
             (Err(error), _) => self.notice = Some(error),

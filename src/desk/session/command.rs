@@ -1,6 +1,6 @@
 //! What can be asked of a session, and where it stands.
 
-use crate::journal::{HowEnded, Section, WhoPressed};
+use crate::journal::{HowEnded, Section, SoundNote, WhoPressed};
 use crate::procedure::HandRequest;
 use crate::quantity::Eye;
 use crate::stimulus::Facing;
@@ -58,6 +58,8 @@ pub enum Command {
     },
     /// A step done by hand.
     Bedside(AtBedside),
+    /// Something of the sound beside the presentations.
+    Sound(SoundNote),
     /// Something worth keeping.
     Note(String),
     /// The visit is over.

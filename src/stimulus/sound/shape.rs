@@ -20,6 +20,34 @@ pub(super) fn shortest_s(pulsed: bool) -> f64 {
     if pulsed { PULSE_S } else { 2.0 * RAMP_S }
 }
 
+/// How long a sound of `seconds` would have to last at its full level to have the same energy, s: the
+/// square of a raised cosine has three eighths of it on average.
+pub(super) fn full_level_s(pulsed: bool, seconds: f64) -> f64 {
+    let less = 2.0 * RAMP_S * (1.0 - 0.375);
+    if !pulsed {
+        return (seconds - less).max(0.0);
+    }
+    let bursts = ((seconds - PULSE_S) / PULSE_PERIOD_S).floor() + 1.0;
+    bursts.max(0.0) * (PULSE_S - less)
+}
+
+/// The share of full amplitude at each of so many frames, with a ramp at either end.
+pub(super) fn ramps(frames: usize, rate: f64) -> impl Fn(usize) -> f64 {
+    let ramp = ((RAMP_S * rate).round() as usize).clamp(1, frames.div_ceil(2).max(1));
+    move |n| {
+        let from_edge = n.min(frames.saturating_sub(n + 1));
+        if from_edge >= ramp {
+            return 1.0;
+        }
+        rise(from_edge, ramp)
+    }
+}
+
+/// The share of full amplitude `n` frames after the beginning of a ramp.
+fn rise(n: usize, ramp: usize) -> f64 {
+    0.5 - 0.5 * libm::cos(PI * (n as f64 + 0.5) / ramp as f64)
+}
+
 /// The course of a sound's amplitude, in frames of its slot.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Shape {
@@ -75,6 +103,6 @@ impl Shape {
         if from_edge >= self.ramp {
             return 1.0;
         }
-        0.5 - 0.5 * libm::cos(PI * (from_edge as f64 + 0.5) / self.ramp as f64)
+        rise(from_edge, self.ramp)
     }
 }

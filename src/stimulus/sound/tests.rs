@@ -1,12 +1,9 @@
 //! The samples, measured from outside: sine fits, the Hilbert envelope, periodograms.
 
-#[path = "../../../tests/sound/analysis.rs"]
-mod analysis;
-
 use super::*;
 use crate::quantity::{Hz, Level};
+use crate::stimulus::analysis::{fit, ppm_off};
 use crate::stimulus::{Part, Swing, Task};
-use analysis::{fit, ppm_off};
 use proptest::prelude::*;
 use rustfft::{FftPlanner, num_complex::Complex};
 use std::convert::Infallible;
@@ -103,6 +100,35 @@ fn level_frequency_and_the_other_ear() {
             assert!(left[span.onset_frame + 1] != 0.0 && left[span.end_frame - 2] != 0.0);
             assert!(sound.channel(Ear::Right).all(|x| x == 0.0));
         }
+    }
+}
+
+/// The energy of what is rendered, summed sample by sample, is that of the full level over the time
+/// that is reckoned.
+#[test]
+fn the_reckoned_time_has_the_energy_of_the_samples() {
+    for (signal, seconds) in [
+        (Signal::Steady, 1.5),
+        (Signal::Steady, 0.2),
+        (Signal::Pulsed, 2.0),
+        (Signal::Pulsed, 0.3),
+        (Signal::Warble, 1.0),
+    ] {
+        let sound = rendered(
+            &[part(Ear::Right, signal, 1000.0, 0.0, 0.1, 0.1 + seconds)],
+            48_000,
+        );
+        let sound = sound.unwrap();
+        let energy: f64 = sound
+            .channel(Ear::Right)
+            .map(|x| f64::from(x).powi(2))
+            .sum();
+        let found_s = 2.0 * energy / 48_000.0;
+        let reckoned_s = full_level_s(signal, seconds);
+        assert!(
+            (found_s / reckoned_s - 1.0).abs() < 0.002,
+            "{signal:?}: {found_s} {reckoned_s}"
+        );
     }
 }
 
