@@ -91,15 +91,10 @@ fn nobody_hears_anything_before_the_examiner_has_listened() {
             desk.key(Key::R, Instant::now());
             sound_out(desk);
             let expected = -110.0 + 5.0 * f64::from(step);
-            if expected > -85.0 {
-                assert!(
-                    (loudest(from) - expected).abs() < 1.0,
-                    "{ear} {step}: {}",
-                    loudest(from)
-                );
-            } else {
-                assert!(loudest(from) < -84.0);
-            }
+            // Dither and rounding are up to three steps of 16 bits, which is -81 dB.
+            let off = loudest(from) - expected;
+            assert!(off > -1.0, "{ear} {step}: {off}");
+            assert!(off < 2.5 || loudest(from) < -74.0, "{ear} {step}: {off}");
         }
         assert!(needs_listening(desk));
         desk.key(Key::F, Instant::now());
@@ -154,6 +149,9 @@ fn instructions_are_played_from_prepare_and_go_on_record() {
     form.sight = false;
     form.instructions = file.display().to_string();
     let mut harness = window(desk);
+    // Tall enough for the whole form.
+    harness.set_size(eframe::egui::vec2(1180.0, 1600.0));
+    harness.step();
     harness.step();
     let from = played().len();
     harness.get_by_label("Play to both ears").click();
