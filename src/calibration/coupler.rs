@@ -516,6 +516,7 @@ impl CouplerSheet {
             reference: Vec::new(),
             zero: Vec::new(),
             jury: None,
+            words: Vec::new(),
         };
         Ok(EarphoneProfile::try_from(record)?)
     }

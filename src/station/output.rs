@@ -382,14 +382,85 @@ fn stream<T: SizedSample + Send + 'static>(
             due += Duration::from_secs_f64(chunk.len() as f64 / 2.0 / rate);
         }
     };
-    // May be called 50 000 times a second: it only counts.
-    let on_error = move |error: cpal::Error| match error.kind() {
+    let on_error = move |error: cpal::Error| raise(&alarm, error.kind());
+    device.build_output_stream(config, fill, on_error, None)
+}
+
+/// What an error of a running stream means. May be called 50 000 times a second: it only counts.
+fn raise(alarm: &Alarm, kind: ErrorKind) {
+    match kind {
         ErrorKind::RealtimeDenied => {}
         ErrorKind::Xrun => alarm.ran_dry(),
         ErrorKind::BackendError => alarm.fault(),
         // A stream led to another device, or given another format, has left its calibration.
         ErrorKind::DeviceChanged | ErrorKind::StreamInvalidated => alarm.lost(Loss::Changed),
         _ => alarm.lost(Loss::Gone),
-    };
-    device.build_output_stream(config, fill, on_error, None)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Why an output is not opened: each reason is a kind of its own and one line that names it.
+    #[test]
+    fn what_cannot_be_opened_says_why() {
+        let opened = |kind| opening_error(&cpal::Error::new(kind), "hw:9", 96_000);
+        let device = || "hw:9".to_owned();
+        assert_eq!(
+            opened(ErrorKind::DeviceBusy),
+            OutputError::Busy { device: device() }
+        );
+        assert_eq!(
+            opened(ErrorKind::DeviceNotAvailable),
+            OutputError::NoDevice { device: device() }
+        );
+        let unsupported = OutputError::Unsupported {
+            device: device(),
+            frames_per_second: 96_000,
+        };
+        assert_eq!(opened(ErrorKind::UnsupportedConfig), unsupported);
+        assert!(matches!(
+            opened(ErrorKind::BackendError),
+            OutputError::Failed { .. }
+        ));
+        for kind in [
+            ErrorKind::DeviceBusy,
+            ErrorKind::DeviceNotAvailable,
+            ErrorKind::UnsupportedConfig,
+            ErrorKind::BackendError,
+        ] {
+            let said = opened(kind).to_string();
+            assert!(said.contains("hw:9") && !said.contains('\n'), "{said}");
+        }
+    }
+
+    /// What happens to a stream that plays: a fault spoils a slot, a lost device ends it, and one that
+    /// is led elsewhere has left its profile, whatever comes after.
+    #[test]
+    fn each_error_of_a_stream_has_its_own_consequence() {
+        let told = |kinds: &[ErrorKind]| {
+            let (_engine, mut handle) = engine(48_000, 32);
+            let alarm = handle.alarm();
+            for kind in kinds {
+                raise(&alarm, *kind);
+            }
+            (handle.faults(), handle.poll())
+        };
+        let lost = |loss| Some(SoundEvent::Lost(loss));
+        assert_eq!(told(&[ErrorKind::RealtimeDenied]), (0, None));
+        assert_eq!(told(&[ErrorKind::Xrun]), (1, None));
+        assert_eq!(told(&[ErrorKind::BackendError; 3]), (3, None));
+        assert_eq!(
+            told(&[ErrorKind::BackendError; 1000]).1,
+            lost(Loss::Failing)
+        );
+        assert_eq!(told(&[ErrorKind::DeviceNotAvailable]).1, lost(Loss::Gone));
+        for kind in [ErrorKind::DeviceChanged, ErrorKind::StreamInvalidated] {
+            assert_eq!(
+                told(&[kind, ErrorKind::DeviceNotAvailable]).1,
+                lost(Loss::Changed)
+            );
+        }
+    }
 }

@@ -42,7 +42,7 @@ impl Device {
 
 impl SoundStation for Device {
     fn frames_per_second(&self) -> u32 {
-        RATE_HZ
+        self.sound.borrow().frames_per_second()
     }
     fn play(&mut self, id: u32, slot: Rendered) -> Result<(), PlayError> {
         self.sound.borrow_mut().play(id, slot)
@@ -199,4 +199,44 @@ fn two_hundred_faults_void_what_they_hit_and_nothing_else() {
     assert!(exposure.most_of_a_day() < 0.01, "{exposure:?}");
     let journal = session.folder().join(JOURNAL_FILE);
     assert!(errand::check(&journal).unwrap().holds);
+}
+
+/// The sound comes back on an output of another rate than the visit began with: nothing is played on
+/// it, because its profile was made for the other one.
+#[test]
+fn an_output_that_comes_back_as_another_one_is_not_taken() {
+    let device = Device::opened(Instant::now());
+    let mut session = visit("another-output", &device);
+    let now = device.sound.borrow().time_of(0);
+    session.poll(now);
+    session.command(Command::Confirm, now);
+    session.poll(now);
+    device.sound.borrow_mut().advance(BUFFER);
+    device.sound.borrow_mut().pull_out();
+    session.poll(now);
+    assert!(session.sound_lost() && !session.profile_unsettled());
+    let other = Device {
+        sound: Rc::new(RefCell::new(
+            ManualSound::new(44_100, BUFFER).opened_at(now),
+        )),
+        playing: Rc::default(),
+    };
+    session.give_sound(Box::new(other.clone()));
+    assert!(session.profile_unsettled() && session.record().paused());
+    session.command(Command::PauseOrContinue, now);
+    session.poll(now);
+    other.sound.borrow_mut().advance(48_000);
+    assert!(session.record().paused(), "nothing goes on");
+    assert!(
+        other
+            .sound
+            .borrow()
+            .captured()
+            .iter()
+            .all(|sample| *sample == 0.0)
+    );
+    // The one of before is taken again.
+    session.give_sound(Box::new(Device::opened(now)));
+    session.command(Command::PauseOrContinue, now);
+    assert!(!session.record().paused());
 }
