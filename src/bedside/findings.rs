@@ -117,21 +117,27 @@ pub struct BedsideFindings {
 }
 
 impl BedsideFindings {
-    /// Of a record; none if nothing was done by hand.
+    /// Of a record; none if nothing was done by hand. Figures of the senses in `as_obtained`, whose
+    /// answers do not agree with one another, are told as that, and no mean is made of them.
     #[must_use]
     pub fn of(
         record: &Record,
         hearing: &HearingFindings,
         sight: &SightFindings,
         levels: &str,
+        as_obtained: &[Sense],
     ) -> Option<BedsideFindings> {
         let bedside = record.bedside();
         if bedside.is_empty() {
             return None;
         }
-        let measured = |item: &Item, side: Option<Side>| match (item.measured?, side?) {
-            (Sense::Hearing, side) => heard(hearing, side, levels),
-            (Sense::Sight, side) => seen(sight, side),
+        let measured = |item: &Item, side: Option<Side>| {
+            let (sense, side) = (item.measured?, side?);
+            let withheld = as_obtained.contains(&sense);
+            match sense {
+                Sense::Hearing => heard(hearing, side, levels, withheld),
+                Sense::Sight => seen(sight, side, withheld),
+            }
         };
         let worksheet = lines(bedside, measured);
         let (series, sides) = series_findings(bedside.series());
@@ -208,7 +214,7 @@ fn refer_now(bedside: &Bedside) -> Vec<String> {
 }
 
 /// The mean of what was measured at 0.5, 1, 2 and 4 kHz, or how many thresholds there are.
-fn heard(hearing: &HearingFindings, side: Side, levels: &str) -> Option<String> {
+fn heard(hearing: &HearingFindings, side: Side, levels: &str, withheld: bool) -> Option<String> {
     let ear = match side {
         Side::Right => Ear::Right,
         Side::Left => Ear::Left,
@@ -228,7 +234,9 @@ fn heard(hearing: &HearingFindings, side: Side, levels: &str) -> Option<String> 
         .map(|(_, db)| *db)
         .collect();
     let count = stated.len();
-    Some(if four.len() == of_mean.len() {
+    Some(if withheld {
+        format!("{count} frequencies as obtained, no thresholds")
+    } else if four.len() == of_mean.len() {
         let mean_db = four.iter().sum::<f64>() / 4.0;
         format!("mean of 0.5, 1, 2 and 4 kHz {mean_db:.0} {levels}; {count} frequencies")
     } else {
@@ -236,11 +244,12 @@ fn heard(hearing: &HearingFindings, side: Side, levels: &str) -> Option<String> 
     })
 }
 
-fn seen(sight: &SightFindings, side: Side) -> Option<String> {
+fn seen(sight: &SightFindings, side: Side, withheld: bool) -> Option<String> {
     let eye = match side {
         Side::Right => Eye::Right,
         Side::Left => Eye::Left,
     };
     let log_mar = sight.eye(eye).log_mar?;
-    Some(format!("{log_mar:.2} logMAR"))
+    let as_obtained = if withheld { ", as obtained" } else { "" };
+    Some(format!("{log_mar:.2} logMAR{as_obtained}"))
 }

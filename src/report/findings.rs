@@ -9,7 +9,7 @@ use crate::finding::{
     SightFindings, cues, exposure,
 };
 use crate::journal::{Purpose, Record, Trial};
-use crate::quantity::Scale;
+use crate::quantity::{Scale, Sense};
 use serde::{Deserialize, Serialize};
 
 /// How many presentations of each sort were made.
@@ -40,6 +40,14 @@ pub struct Senses {
     pub hearing: bool,
     /// Sight.
     pub sight: bool,
+}
+
+impl Senses {
+    fn senses(self) -> Vec<Sense> {
+        let both = [(self.hearing, Sense::Hearing), (self.sight, Sense::Sight)];
+        let held = both.into_iter().filter(|(holds, _)| *holds);
+        held.map(|(_, sense)| sense).collect()
+    }
 }
 
 /// All figures of a visit.
@@ -144,7 +152,8 @@ impl Findings {
             .earphone
             .as_ref()
             .map_or("none", |one| one.scale().unit());
-        let bedside = BedsideFindings::of(record, &hearing, &sight, levels);
+        let withheld = as_obtained.senses();
+        let bedside = BedsideFindings::of(record, &hearing, &sight, levels, &withheld);
         Findings {
             format: 1,
             program: record.opening.program.clone(),

@@ -8,7 +8,10 @@ use sha2::{Digest, Sha256};
 use std::fmt::Write;
 use std::path::Path;
 use veridical::bedside::standard;
+use veridical::errand::spin;
 use veridical::journal::{Entry, Found, Journal, MemoryStore, Plan, SeriesPlan};
+use veridical::person::{Case, Simulated};
+use veridical::procedure::named_plan;
 use veridical::quantity::{Moment, Side};
 use veridical::report::Findings;
 use veridical::stimulus::{Reply, SeriesKind};
@@ -464,4 +467,39 @@ fn prompts_have_their_order_and_corrections_are_new_events() {
     hands.now += 1.0;
     hands.try_to(amend(1)).unwrap();
     assert!(hands.try_to(done(4)).is_err());
+}
+
+/// Where the answers of a sense do not agree with one another the worksheet has no mean of it, and
+/// says that its figures are as obtained.
+#[test]
+fn figures_that_are_no_thresholds_are_told_as_obtained() {
+    let case = Case::read(Path::new(&case_file("random"))).unwrap();
+    let told = |seed: u64| {
+        let begin = wish(seed, named_plan("full").unwrap().unwrap());
+        let store = MemoryStore::default();
+        let journal = Journal::begin(store, begin.opening(), begin.epoch).unwrap();
+        let mut visit = Visit::over(journal);
+        let lay = AtBedside::Lay(Box::new(standard().unwrap()));
+        let enter = entry("speech_alert", None, Found::Normal, None);
+        for done in [lay, enter] {
+            visit.step(Input::Bedside(done), Moment::START).unwrap();
+        }
+        spin(&mut visit, &mut Simulated::new(case.clone(), seed)).unwrap();
+        let findings = Findings::of(visit.record());
+        let lines = findings.bedside.unwrap().worksheet.into_iter();
+        let measured: Vec<String> = lines.filter_map(|line| line.measured).collect();
+        (findings.as_obtained, measured)
+    };
+    let (_, measured) = (1..40).map(told).find(|(held, _)| held.hearing).unwrap();
+    let heard: Vec<&String> = measured
+        .iter()
+        .filter(|one| !one.contains("logMAR"))
+        .collect();
+    assert_eq!(heard.len(), 2, "{measured:?}");
+    for one in heard {
+        assert!(
+            one.contains("as obtained") && !one.contains("mean"),
+            "{one}"
+        );
+    }
 }
