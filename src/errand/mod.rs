@@ -30,7 +30,9 @@ pub use begin::{
 pub use by_hand::{SheetReport, SheetWish, answers_from_paper, sheet_on_paper};
 pub use card::near_card;
 pub use earlier::earlier_in;
-pub use export::write_results;
+pub use export::{
+    ExportProgress, ExportWish, Exported, ExportedAll, LeftOut, export, export_all, write_results,
+};
 pub use headless::{Headless, headless, recall, spin};
 pub use listening::{Listening, ListeningError};
 pub use power::{KindReport, OrderReport, Power, PowerReport, Said, power};

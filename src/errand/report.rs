@@ -1,7 +1,10 @@
 //! The report of a visit, from its journal, as a file.
 
-use super::{ErrandError, JOURNAL_FILE};
-use crate::report::{Attachment, Dossier, Report, ReportWish, report_pdf};
+use super::ErrandError;
+use crate::report::{
+    Attachment, AttachmentError, Dossier, Identity, Report, ReportWish, attachments,
+    dictionary_file, report_pdf,
+};
 use std::path::{Path, PathBuf};
 
 /// A report that was written.
@@ -32,19 +35,17 @@ pub fn report_of(dossier: &Dossier, wish: ReportWish) -> Result<Report, ErrandEr
     let attached = if wish.for_person {
         Vec::new()
     } else {
-        attached(dossier)
+        attached(dossier)?
     };
     report_pdf(dossier, wish, attached).map_err(|error| ErrandError::Failed(error.to_string()))
 }
 
-/// What travels inside a report.
-fn attached(dossier: &Dossier) -> Vec<Attachment> {
-    vec![Attachment {
-        name: JOURNAL_FILE.to_owned(),
-        media_type: "application/jsonl",
-        about: "The journal of the visit, from which this report is made".to_owned(),
-        bytes: dossier.journal.clone(),
-    }]
+/// What travels inside a report: the data of the visit, and the dictionary of the tables.
+fn attached(dossier: &Dossier) -> Result<Vec<Attachment>, ErrandError> {
+    let failed = |error: AttachmentError| ErrandError::Failed(error.to_string());
+    let mut all = attachments(dossier, &Identity::default()).map_err(failed)?;
+    all.push(dictionary_file().map_err(|error| failed(error.into()))?);
+    Ok(all)
 }
 
 /// Writes the report of a journal; what is there already stays, unless `force` is told.

@@ -2,6 +2,7 @@
 //! the schemas of what is written; and the card that is printed for reading near.
 
 mod attachment;
+mod bundle;
 mod document;
 mod dossier;
 pub mod figure;
@@ -16,7 +17,10 @@ mod tables;
 mod tidy;
 pub mod words;
 
-pub use attachment::Attachment;
+pub use attachment::{
+    Attachment, AttachmentError, attachments, bundle_file, explanations, findings_file,
+};
+pub use bundle::{Identity, bundle};
 pub use document::{
     PageView, PaperSize, Report, ReportError, ReportWish, report_pages, report_pdf, report_text,
 };
@@ -27,5 +31,5 @@ pub use pages::worksheet_pages;
 pub use print::{PictureError, Pixels, pixels, png_of, svg_of};
 pub use schema::{findings_schema, journal_schema};
 pub use sentences::{exposure_sentence, hearing_sentences};
-pub use tables::{Described, TABLES, Table, dictionary, tables};
+pub use tables::{Described, TABLES, Table, dictionary, dictionary_file, tables};
 pub use tidy::tidy_json;

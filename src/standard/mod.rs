@@ -18,8 +18,10 @@ pub mod iso_7029_2000;
 pub mod iso_7029_2017;
 pub mod iso_8253_1_2010;
 pub mod iso_8596_2017;
+pub mod loinc;
 pub mod ricci_1997;
 pub mod safety;
+pub mod ucum;
 pub mod who_2021;
 
 pub use coupler::Coupler;

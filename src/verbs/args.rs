@@ -62,6 +62,8 @@ pub(super) enum Verb {
     Power(PowerArgs),
     /// Practice: exercises, debriefs, and what a class did
     Practise(super::practise::PractiseArgs),
+    /// Hand a visit over: journal, findings, tables with their dictionary, schemas and a FHIR bundle
+    Export(ExportArgs),
     /// What a line of a journal, or `findings.json`, may be: JSON Schema 2020-12
     Schema(SchemaArgs),
     /// An earphone of a standard type on its coupler: readings become a profile
@@ -142,6 +144,36 @@ pub(super) struct VisitArgs {
 pub(super) struct JournalArgs {
     /// The journal
     pub(super) journal: PathBuf,
+    /// Print one JSON document
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct ExportArgs {
+    /// A journal, or a folder of which all journals are exported
+    pub(super) from: PathBuf,
+    /// Folder for what is written
+    #[arg(long, value_name = "DIR")]
+    pub(super) out: PathBuf,
+    /// Replace files that stand there already
+    #[arg(long)]
+    pub(super) force: bool,
+    /// With a Patient in the bundle, known by the person's code
+    #[arg(long)]
+    pub(super) patient: bool,
+    /// Family name in the bundle; the journal knows none
+    #[arg(long, value_name = "NAME")]
+    pub(super) family: Option<String>,
+    /// Given name in the bundle
+    #[arg(long, value_name = "NAME")]
+    pub(super) given: Option<String>,
+    /// Date of birth in the bundle, such as 1970-12-31
+    #[arg(long, value_name = "DATE")]
+    pub(super) born_on: Option<jiff::civil::Date>,
+    /// Threads for a folder; all cores unless said
+    #[arg(long)]
+    pub(super) threads: Option<usize>,
     /// Print one JSON document
     #[arg(long)]
     pub(super) json: bool,

@@ -4,6 +4,7 @@ mod args;
 mod bench;
 mod by_hand;
 mod card;
+mod export;
 mod practise;
 mod report;
 mod sound;
@@ -59,6 +60,7 @@ pub fn main() -> ExitCode {
         Some(Verb::Answers(args)) => by_hand::answers(&args),
         Some(Verb::Power(args)) => by_hand::power(&args),
         Some(Verb::Practise(args)) => practise::practise(&args),
+        Some(Verb::Export(args)) => export::export(&args),
         Some(Verb::Schema(args)) => schema(&args),
         Some(Verb::Coupler(args)) => bench::coupler(&args),
         Some(Verb::Jury(args)) => bench::jury(&args),
@@ -421,16 +423,21 @@ fn with_progress<T: Send>(
     threads: Option<usize>,
     work: impl FnOnce(&Progress) -> Result<T, ErrandError> + Send,
 ) -> Result<T, ErrandError> {
-    let pool = rayon::ThreadPoolBuilder::new()
-        .num_threads(threads.unwrap_or(0))
-        .build();
-    let pool = pool.map_err(|error| ErrandError::Failed(error.to_string()))?;
+    let pool = pool(threads)?;
     let progress = Progress::default();
     let told = || {
         let made = progress.visits.load(std::sync::atomic::Ordering::Relaxed);
         format!("{made} of {visits} visits")
     };
     with_waiting(told, || pool.install(|| work(&progress)))
+}
+
+/// So many threads; all cores unless said.
+fn pool(threads: Option<usize>) -> Result<rayon::ThreadPool, ErrandError> {
+    let pool = rayon::ThreadPoolBuilder::new()
+        .num_threads(threads.unwrap_or(0))
+        .build();
+    pool.map_err(|error| ErrandError::Failed(error.to_string()))
 }
 
 /// Does `work`, and once a second tells on standard error how far it is.

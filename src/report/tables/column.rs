@@ -249,7 +249,7 @@ fn no_formula(text: &str) -> String {
 }
 
 /// The word that a value has in the journal; of an amount, the number.
-pub(super) fn word(value: &impl Serialize) -> String {
+pub(in crate::report) fn word(value: &impl Serialize) -> String {
     match serde_json::to_value(value) {
         Ok(Value::String(word)) => word,
         Ok(Value::Object(fields)) => fields

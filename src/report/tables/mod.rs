@@ -11,6 +11,7 @@ mod trials;
 mod visits;
 
 pub use column::Described;
+pub(super) use column::word;
 
 use super::{Attachment, Dossier};
 use column::Columns;
@@ -57,7 +58,7 @@ impl Table {
     }
 }
 
-/// The tables that a visit has, and the dictionary.
+/// The tables that a visit has.
 ///
 /// # Errors
 /// Only if a row cannot be written, which does not happen in memory.
@@ -73,13 +74,20 @@ pub fn tables(dossier: &Dossier) -> Result<Vec<Attachment>, csv::Error> {
             });
         }
     }
-    all.push(Attachment {
+    Ok(all)
+}
+
+/// The data dictionary as a file.
+///
+/// # Errors
+/// Only if a row cannot be written, which does not happen in memory.
+pub fn dictionary_file() -> Result<Attachment, csv::Error> {
+    Ok(Attachment {
         name: "dictionary.csv".into(),
         media_type: CSV,
         about: "What the columns of the tables mean, one row a column.".into(),
         bytes: dictionary()?.into_bytes(),
-    });
-    Ok(all)
+    })
 }
 
 /// The data dictionary: a row for every column of every table, its own included.

@@ -1,0 +1,36 @@
+//! How far the answers of a sense hang together: a grade with its counts and its error rates, and
+//! never why. The weight of evidence stays in the method sheet of the long report.
+
+use super::parts::{component, count_of};
+use super::{Bundle, local, note};
+use crate::evidence::Consistency;
+use crate::quantity::Sense;
+use crate::report::tables::word;
+use serde_json::{Value, json};
+
+pub(super) fn observation(bundle: &Bundle, sense: Sense, found: &Consistency) -> Value {
+    let mut one = bundle.observation(&local::concept(&format!("consistency-{sense}")));
+    one["effectivePeriod"] = bundle.period();
+    one["valueCodeableConcept"] = local::concept(&word(&found.grade));
+    note(
+        &mut one,
+        [found.statement.clone(), found.error_rates.sentence()],
+    );
+    let mut components = Vec::new();
+    for check in &found.checks {
+        let named = local::in_words("check", &check.name);
+        let said = format!("seen: {}; expected: {}", check.seen, check.expected);
+        let mut words = component("check", "String", json!(said));
+        words["code"] = named.clone();
+        components.push(words);
+        if let Some(ratio) = count_of(check.k, check.n) {
+            let mut counts = component("check", "Ratio", ratio);
+            counts["code"] = named;
+            components.push(counts);
+        }
+    }
+    if !components.is_empty() {
+        one["component"] = json!(components);
+    }
+    one
+}

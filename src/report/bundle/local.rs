@@ -1,0 +1,412 @@
+//! Codes of our own, where no public one says it. Their system says that they are local, and goes
+//! along in the bundle.
+
+use serde_json::{Value, json};
+
+/// `.invalid` leads nowhere (RFC 2606): a name, no address, and no claim to be anybody's standard.
+pub(super) const SYSTEM: &str = "https://veridical.invalid/local/codes";
+/// Items of a worksheet, which may be a clinic's own.
+pub(super) const WORKSHEET: &str = "https://veridical.invalid/local/worksheet";
+/// Codes of persons, as the clinic gives them.
+pub(super) const PERSONS: &str = "https://veridical.invalid/local/persons";
+
+/// Code, display, definition.
+const CODES: &[(&str, &str, &str)] = &[
+    (
+        "visit",
+        "Visit",
+        "What was measured and observed in one sitting with one person.",
+    ),
+    (
+        "hearing-threshold",
+        "Hearing threshold",
+        "Threshold of hearing by air conduction, dB HL, at a frequency for which no public code was found.",
+    ),
+    (
+        "level-re-examiner",
+        "Level against the examiner's ears",
+        "Threshold against the threshold of the examiner's own ears on the same set-up. No hearing level.",
+    ),
+    (
+        "level-re-full-scale",
+        "Level re full scale",
+        "Threshold re digital full scale; nothing is known of the air. No hearing level.",
+    ),
+    (
+        "mean-500-1000-2000-4000",
+        "Mean of thresholds at 500, 1000, 2000 and 4000 Hz",
+        "Arithmetic mean of the four thresholds of one ear, dB HL; absent where one is missing.",
+    ),
+    (
+        "who-2021-grade",
+        "Grade of hearing, WHO 2021",
+        "Grade of the person by the better ear (World report on hearing, 2021, table 1.3).",
+    ),
+    (
+        "screening",
+        "Screening at one level",
+        "Whether tones at one fixed level were heard. No threshold and no diagnosis.",
+    ),
+    (
+        "acuity-as-worn",
+        "Visual acuity with the correction worn",
+        "Acuity with whatever correction the person wore; it is neither without correction nor best corrected.",
+    ),
+    (
+        "acuity-both-eyes",
+        "Visual acuity of both eyes",
+        "Acuity with both eyes open, where no public code says how it was corrected.",
+    ),
+    (
+        "consistency-hearing",
+        "Consistency of the answers to tones",
+        "How far the answers of one sitting agree with each other. It does not say why they agree or do not.",
+    ),
+    (
+        "consistency-sight",
+        "Consistency of the answers to optotypes",
+        "How far the answers of one sitting agree with each other. It does not say why they agree or do not.",
+    ),
+    (
+        "by-hand",
+        "Observed by hand",
+        "Lines of the worksheet and series at the bedside.",
+    ),
+    (
+        "series",
+        "Series at the bedside",
+        "Prompts in an order drawn by chance and sealed before the first, presented by hand.",
+    ),
+    ("frequency", "Frequency", "Frequency of the tone."),
+    (
+        "midpoint",
+        "Midpoint",
+        "The level or size that is as often answered as not.",
+    ),
+    (
+        "sd-answers",
+        "Standard deviation from the answers",
+        "Standard deviation of the midpoint, from the answers alone.",
+    ),
+    (
+        "u-combined",
+        "Combined standard uncertainty",
+        "Answers, calibration, fit, room or distance and pixel combined; double it for about 95 %.",
+    ),
+    (
+        "interval-90",
+        "90 % interval",
+        "The central 90 % of what is believed of the midpoint.",
+    ),
+    (
+        "masking",
+        "Masking",
+        "Whether the other ear could have answered, and what was done about it.",
+    ),
+    (
+        "masking-level",
+        "Masking levels",
+        "Softest and loudest noise at the other ear over which the threshold stayed, effective masking level.",
+    ),
+    (
+        "highest-level",
+        "Highest level presented",
+        "The highest level that was presented and not answered. It is no threshold.",
+    ),
+    (
+        "answered-unmasked",
+        "Answered without masking",
+        "Where either ear answered; this ear's threshold is there or poorer.",
+    ),
+    (
+        "as-obtained",
+        "Value as obtained",
+        "The figure that came out although the answers do not agree with one another. It is no threshold and no acuity.",
+    ),
+    (
+        "presentations",
+        "Presentations",
+        "Own presentations that measured.",
+    ),
+    (
+        "repeat",
+        "Second measurement",
+        "The reading when it was measured again.",
+    ),
+    (
+        "at-least",
+        "At least",
+        "What the mean is at least, where a member has only a bound.",
+    ),
+    ("level", "Level", "The level presented."),
+    (
+        "answered",
+        "Answered",
+        "Presentations answered, of those that count.",
+    ),
+    (
+        "log-mar",
+        "logMAR",
+        "Decimal logarithm of the minimum angle of resolution in minutes of arc, at the 60 % of ISO 8596.",
+    ),
+    (
+        "decimal-acuity",
+        "Decimal acuity",
+        "1 over the minimum angle of resolution in minutes of arc.",
+    ),
+    (
+        "chart-log-mar",
+        "logMAR on a chart",
+        "What a chart read letter by letter would say.",
+    ),
+    (
+        "size-bound",
+        "Bound of the sizes shown",
+        "The smallest or largest size that the screen shows at the distance.",
+    ),
+    ("correction", "Correction", "What correction was worn."),
+    (
+        "optotype",
+        "Optotype",
+        "The set of optotypes, and whether they were crowded.",
+    ),
+    (
+        "named-rightly",
+        "Named rightly",
+        "Optotypes named rightly, of those shown at one size.",
+    ),
+    (
+        "check",
+        "Check",
+        "One sign by which the answers were looked at: counts, what was seen, what would be expected.",
+    ),
+    (
+        "right-answers",
+        "Right answers",
+        "Right answers, of those that count.",
+    ),
+    (
+        "false-alarms",
+        "Answers where nothing was presented",
+        "Answers to blanks, shams and still hands.",
+    ),
+    (
+        "hits",
+        "Hits",
+        "What was presented and noticed, by where or how.",
+    ),
+    (
+        "guessing-gives",
+        "Right answers that guessing gives",
+        "How many right answers guessing gives on average.",
+    ),
+    (
+        "p-guessing",
+        "Probability under guessing",
+        "Probability of as many right answers, if the answers tell nothing.",
+    ),
+    (
+        "than-guessing",
+        "Beside guessing",
+        "Whether there were more or fewer right answers than guessing gives, corrected for the number of series.",
+    ),
+    (
+        "ascending",
+        "Ascending, 2 of at most 3",
+        "10 dB down after an answer, 5 dB up after none (ISO 8253-1, shortened form).",
+    ),
+    (
+        "ascending_3_of_5",
+        "Ascending, 3 of at most 5",
+        "10 dB down after an answer, 5 dB up after none (ISO 8253-1).",
+    ),
+    (
+        "ascending_2_of_4",
+        "Ascending, 2 of at most 4",
+        "10 dB down after an answer, 5 dB up after none.",
+    ),
+    (
+        "bracketing",
+        "Bracketing",
+        "Three ascents and three descents in steps of 5 dB (ISO 8253-1).",
+    ),
+    (
+        "bracketing_short",
+        "Bracketing, shortened",
+        "Two ascents and two descents, if they lie within 5 dB (ISO 8253-1).",
+    ),
+    (
+        "estimate",
+        "Estimate",
+        "All frequencies of both ears believed together; each tone where its answer tells most.",
+    ),
+    (
+        "optotypes",
+        "Single optotypes or rows, forced choice",
+        "Each of the size that tells most, or rows from large to small.",
+    ),
+    (
+        "consistent",
+        "Consistent",
+        "They agree with each other within the stated limits.",
+    ),
+    ("mixed", "Mixed", "Some answers do not agree."),
+    (
+        "inconsistent",
+        "Inconsistent",
+        "They do not agree with one another.",
+    ),
+    (
+        "too_few_answers",
+        "Too few answers",
+        "There are too few to say.",
+    ),
+    (
+        "not_needed",
+        "Masking not needed",
+        "The ears differ by less than the least interaural attenuation.",
+    ),
+    (
+        "needed_not_done",
+        "Masking needed, not done",
+        "The other ear may have answered.",
+    ),
+    (
+        "done",
+        "Masked",
+        "The threshold stayed over a plateau of noise at the other ear.",
+    ),
+    (
+        "could_not_be_masked",
+        "Could not be masked",
+        "The other ear may have answered.",
+    ),
+    ("heard", "Heard", "The level was answered twice."),
+    ("not_heard", "Not heard", "The level was missed twice."),
+    ("undecided", "Not decided", "Begun and not decided."),
+    ("normal", "Normal", "As it should be."),
+    ("abnormal", "Abnormal", "Not as it should be."),
+    ("noted", "Noted", "Observed and noted, never scored."),
+    ("measured", "Measured", "Filled in from the measurement."),
+    (
+        "more",
+        "More than guessing gives",
+        "More right answers than guessing gives.",
+    ),
+    (
+        "fewer",
+        "Fewer than guessing gives",
+        "Fewer right answers than guessing gives, and nothing more.",
+    ),
+    (
+        "alike",
+        "As many as guessing can give",
+        "As many right answers as guessing could give.",
+    ),
+    (
+        "counting_fingers",
+        "Counting fingers",
+        "Fingers are counted at the distance that is noted.",
+    ),
+    ("hand_motion", "Hand motion", "Movement of a hand is seen."),
+    ("light_perception", "Light perception", "Light is seen."),
+    (
+        "no_light_perception",
+        "No light perception",
+        "No light is seen.",
+    ),
+    ("right-ear", "Right ear", "The person's right ear."),
+    ("left-ear", "Left ear", "The person's left ear."),
+    ("right-eye", "Right eye", "The person's right eye."),
+    ("left-eye", "Left eye", "The person's left eye."),
+    ("both-eyes", "Both eyes", "Both eyes open."),
+    ("right-side", "Right side", "The person's right side."),
+    ("left-side", "Left side", "The person's left side."),
+    (
+        "software",
+        "Measuring software",
+        "The program that presented and recorded.",
+    ),
+    (
+        "earphones",
+        "Pair of earphones",
+        "Told by class and standard, not by make.",
+    ),
+    ("screen", "Screen", "What optotypes were shown on."),
+    (
+        "output-right",
+        "Right earphone on its output",
+        "What ties the right earphone to physical levels.",
+    ),
+    (
+        "output-left",
+        "Left earphone on its output",
+        "What ties the left earphone to physical levels.",
+    ),
+];
+
+/// One of our codes. A word that is none of them stays a word.
+pub(super) fn concept(code: &str) -> Value {
+    match CODES.iter().find(|(known, ..)| *known == code) {
+        Some((code, display, _)) => json!({
+            "coding": [{"system": SYSTEM, "code": code, "display": display}],
+            "text": display,
+        }),
+        None => json!({"text": code}),
+    }
+}
+
+/// The same, in other words.
+pub(super) fn in_words(code: &str, words: &str) -> Value {
+    let mut concept = concept(code);
+    concept["text"] = json!(words);
+    concept
+}
+
+/// The code system as a resource.
+pub(super) fn system() -> Value {
+    let codes = CODES.iter().map(|(code, display, definition)| {
+        json!({"code": code, "display": display, "definition": definition})
+    });
+    json!({
+        "resourceType": "CodeSystem",
+        "url": SYSTEM,
+        "version": "1",
+        "name": "VeridicalLocalCodes",
+        "title": "Local codes of Veridical, no public standard",
+        "status": "active",
+        "experimental": false,
+        "description": "What no public code was found for. Not registered anywhere; the address \
+                        leads nowhere.",
+        "caseSensitive": true,
+        "content": "complete",
+        "count": CODES.len(),
+        "concept": codes.collect::<Vec<_>>(),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::evidence::Grade;
+    use crate::journal::Procedure;
+
+    #[test]
+    fn codes_are_distinct_and_cover_words_of_findings() {
+        for (at, (code, ..)) in CODES.iter().enumerate() {
+            assert!(
+                CODES[..at].iter().all(|(other, ..)| other != code),
+                "{code}"
+            );
+        }
+        let known = |code: &str| concept(code).get("coding").is_some();
+        for name in Procedure::NAMES {
+            assert!(known(name), "{name}");
+        }
+        for grade in Grade::ALL {
+            let word = serde_json::to_value(grade).unwrap();
+            assert!(known(word.as_str().unwrap()), "{word}");
+        }
+        assert!(!known("something else"));
+    }
+}
