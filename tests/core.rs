@@ -12,6 +12,8 @@ mod bedside;
 mod bench;
 #[path = "core/damage.rs"]
 mod damage;
+#[path = "core/disk.rs"]
+mod disk;
 #[path = "core/edges.rs"]
 mod edges;
 #[path = "core/estimating.rs"]
@@ -22,12 +24,16 @@ mod findings;
 mod journal;
 #[path = "core/kill.rs"]
 mod kill;
+#[path = "core/kill_store.rs"]
+mod kill_store;
 #[path = "core/never_too_loud.rs"]
 mod never_too_loud;
 #[path = "core/optotype.rs"]
 mod optotype;
 #[path = "core/pipe.rs"]
 mod pipe;
+#[path = "core/power_cut.rs"]
+mod power_cut;
 #[path = "core/practice.rs"]
 mod practice;
 #[path = "core/procedure.rs"]
@@ -44,6 +50,10 @@ mod stepping;
 mod storage;
 #[path = "core/store.rs"]
 mod store;
+#[path = "core/store_damage.rs"]
+mod store_damage;
+#[path = "core/store_verbs.rs"]
+mod store_verbs;
 #[path = "core/tone.rs"]
 mod tone;
 #[path = "core/trade.rs"]

@@ -19,6 +19,9 @@ mod faults;
 #[path = "window/first_sound.rs"]
 mod first_sound;
 
+#[path = "window/people.rs"]
+mod people;
+
 use eframe::egui::{self, Key};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};

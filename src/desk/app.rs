@@ -3,6 +3,7 @@
 mod aside;
 mod ears;
 mod open;
+mod records;
 mod visits;
 
 pub use open::{Options, open_with, set_up};
@@ -13,6 +14,7 @@ use super::figures::Figures;
 use super::hear::{self, Dial};
 use super::keys::{Action, KeyMap};
 use super::measured_screen::same_screen;
+use super::people::Records;
 use super::person_window::{Happened, PersonWindow, Picture, View, Viewed};
 use super::prepare::Form;
 use super::session::{Command, HOLD_S, Sense, Session, Waiting};
@@ -43,16 +45,19 @@ pub enum Page {
     Bedside,
     /// What came of it.
     Weigh,
+    /// People and their visits, in the store.
+    People,
 }
 
 impl Page {
     /// In the order of a visit.
-    pub const ALL: [Page; 5] = [
+    pub const ALL: [Page; 6] = [
         Page::Prepare,
         Page::Hear,
         Page::See,
         Page::Bedside,
         Page::Weigh,
+        Page::People,
     ];
 }
 
@@ -75,6 +80,7 @@ pub struct Desk {
     pub(super) keys_shown: bool,
     pub(super) dial: Dial,
     pub(super) by_hand: ByHand,
+    pub(super) records: Records,
     person: PersonWindow,
     spelling: Spelling,
     own_window: bool,
@@ -112,6 +118,7 @@ impl Desk {
             keys_shown: false,
             dial: Dial::default(),
             by_hand: ByHand::default(),
+            records: Records::at(PathBuf::new(), Instant::now()),
             own_window,
             full_screen: false,
             card: false,
@@ -253,7 +260,10 @@ impl Desk {
             let closes = command == Command::Close
                 || command == Command::Confirm && session.waiting() == Some(Waiting::ToClose);
             session.command(command, now);
-            if closes && session.written().is_some() {
+            let over = closes && session.written().is_some();
+            if over && self.records.under_way().is_some() {
+                self.written = self.records.settle();
+            } else if over {
                 let folder = session.folder().display();
                 self.written = Some(format!(
                     "Written: findings.json, trials.csv and journal.jsonl in {folder}"
@@ -264,6 +274,9 @@ impl Desk {
 
     /// A key in either window.
     pub fn key(&mut self, key: Key, at: Instant) {
+        if self.locked_takes(key) {
+            return;
+        }
         if let Some(page) = self.keys.page(key) {
             self.turn_to(page);
             return;
@@ -323,7 +336,7 @@ impl Desk {
 
     /// Goes to a page; without a visit there is only the first.
     fn turn_to(&mut self, page: Page) {
-        if self.session.is_some() || page == Page::Prepare {
+        if self.session.is_some() || matches!(page, Page::Prepare | Page::People) {
             self.page = page;
         }
     }
@@ -432,6 +445,10 @@ impl Desk {
 
     /// Draws the examiner's window.
     pub fn draw(&mut self, ui: &mut Ui) {
+        if self.records.locked() {
+            egui::CentralPanel::default().show(ui, |ui| self.draw_lock(ui));
+            return;
+        }
         frame::path(ui, self);
         frame::sentence(ui, self);
         frame::stream(ui, self);
@@ -484,6 +501,7 @@ impl Desk {
                     None => {}
                 }
             }
+            (Page::People, ..) => self.draw_people(ui),
             (Page::Bedside, Some(_), _) => {
                 let now = (self.clock)();
                 by_hand_page::draw(ui, self, now);
@@ -593,6 +611,7 @@ impl Desk {
     pub fn turn(&mut self, ctx: &Context) {
         self.take_keys(ctx);
         let now = (self.clock)();
+        self.watch_lock(ctx, now);
         self.advance(now);
         if self.own_window {
             self.show_person(ctx);
@@ -603,6 +622,7 @@ impl Desk {
             Some(session) => session.rest(now),
             None => self.sound.is_some().then_some(Duration::from_millis(50)),
         };
+        let rest = rest.into_iter().chain(self.records.next_look(now)).min();
         if let Some(rest) = rest {
             ctx.request_repaint_after(rest);
         }

@@ -19,6 +19,7 @@ fn name(page: Page) -> &'static str {
         Page::See => "See",
         Page::Bedside => "Bedside",
         Page::Weigh => "Weigh",
+        Page::People => "People",
     }
 }
 
@@ -46,7 +47,7 @@ pub(super) fn path(ui: &mut Ui, desk: &mut Desk) {
             let begun = desk.session.is_some();
             let mut above: Option<Pos2> = None;
             for page in Page::ALL {
-                let enabled = begun || page == Page::Prepare;
+                let enabled = begun || matches!(page, Page::Prepare | Page::People);
                 let (rect, response) =
                     ui.allocate_exact_size(vec2(ui.available_width(), 76.0), Sense::click());
                 response.widget_info(|| WidgetInfo::labeled(Role::Button, enabled, name(page)));
@@ -200,7 +201,7 @@ pub(super) fn keys(ui: &mut Ui, desk: &mut Desk) {
                     });
                 ui.add_space(3.0 * STEP);
                 ui.vertical(|ui| {
-                    ui.label("Pages: F2 to F6, from Prepare to Weigh");
+                    ui.label("Pages: F2 to F7, from Prepare to People; F8 locks");
                     ui.label("The page Bedside shows its own keys");
                     ui.label("Y, before a visit: the cautions are read");
                     ui.add_space(STEP);

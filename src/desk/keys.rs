@@ -86,7 +86,7 @@ impl Default for KeyMap {
                 (Key::F1, Action::Keys),
                 (Key::F11, Action::FullScreen),
             ],
-            pages: [Key::F2, Key::F3, Key::F4, Key::F5, Key::F6]
+            pages: [Key::F2, Key::F3, Key::F4, Key::F5, Key::F6, Key::F7]
                 .into_iter()
                 .zip(Page::ALL)
                 .collect(),

@@ -17,6 +17,7 @@ mod length;
 mod measured_screen;
 mod pad;
 mod parts;
+pub mod people;
 pub mod person_window;
 pub mod planner;
 pub mod prepare;

@@ -137,6 +137,8 @@ pub struct Form {
     pub folder: String,
     /// The visit in that folder, if one was broken off there.
     pub broken_off: FileField<BrokenOff>,
+    /// A visit that was left open in the store, and is gone on with.
+    pub left_open: Option<BrokenOff>,
     /// The seed of all draws.
     pub seed: u64,
     /// The cautions were read.
@@ -200,6 +202,7 @@ impl Form {
             plan,
             folder: folder.display().to_string(),
             broken_off: FileField::default(),
+            left_open: None,
             seed,
             cautions: false,
         }
@@ -230,6 +233,7 @@ impl Form {
         self.folder = folder.display().to_string();
         self.seed = seed();
         self.code.clear();
+        self.left_open = None;
         self.ear_check = None;
         self.listening = None;
         self.played.clear();
@@ -238,6 +242,12 @@ impl Form {
         if let Some(path) = reference {
             self.earphone.path = path.display().to_string();
         }
+    }
+
+    /// The visit that is gone on with: one that was left open in the store, else the one in the folder.
+    #[must_use]
+    pub fn goes_on_with(&self) -> Option<&BrokenOff> {
+        self.left_open.as_ref().or(self.broken_off.value())
     }
 
     /// How fast a simulated visit without sound runs.
@@ -264,7 +274,7 @@ impl Form {
     /// The earphone of this visit; the one without any reference for the examiner's own ears.
     #[must_use]
     pub fn profile(&self) -> Option<EarphoneProfile> {
-        if let Some(visit) = self.broken_off.value() {
+        if let Some(visit) = self.goes_on_with() {
             return visit.opening.set_up.earphone.clone();
         }
         if !self.own_ears {
@@ -311,7 +321,7 @@ impl Form {
     /// What is missing before the visit can begin, in the order of the form.
     #[must_use]
     pub fn missing(&self, today: Date) -> Vec<String> {
-        if let Some(visit) = self.broken_off.value() {
+        if let Some(visit) = self.goes_on_with() {
             return self.missing_to_go_on(visit, today);
         }
         let mut missing = Vec::new();
@@ -377,7 +387,7 @@ impl Form {
     /// # Errors
     /// One line that says why not.
     pub fn fits(&self, today: Date) -> Result<(), String> {
-        let from_file = !self.own_ears && self.broken_off.value().is_none();
+        let from_file = !self.own_ears && self.goes_on_with().is_none();
         if let Some(error) = self.earphone.error().filter(|_| from_file) {
             return Err(format!("Earphone: {error}"));
         }

@@ -109,11 +109,11 @@ fn aside(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option
     ui.add_space(STEP);
     style::sheet(theme).show(ui, |ui| {
         ui.set_width(ui.available_width());
-        let broken_off = form.broken_off.value();
+        let broken_off = form.goes_on_with();
         if let Some(visit) = broken_off {
             ui.label(RichText::new("Broken off").size(type_size::LARGE));
             let text = format!(
-                "This folder holds a visit that is not closed: {}, {} trials. It goes on with the plan and the set-up that it began with.",
+                "This visit is not closed: {}, {} trials. It goes on with the plan and the set-up that it began with.",
                 visit.person(),
                 visit.trials
             );
@@ -143,7 +143,7 @@ fn aside(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option
 fn rows(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option<Wanted> {
     let mut wanted = None;
     row(ui, theme, "Person", |ui| person(ui, theme, form));
-    let goes_on = form.broken_off.value().is_some();
+    let goes_on = form.goes_on_with().is_some();
     if !goes_on {
         row(ui, theme, "Plan", |ui| plan(ui, theme, form));
     }

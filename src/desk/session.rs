@@ -14,9 +14,7 @@ use super::words;
 use crate::calibration::EarphoneProfile;
 use crate::errand::{self, ErrandError};
 use crate::finding;
-use crate::journal::{
-    Answer, FileStore, HearingPlan, Planned, Procedure, Record, SoundNote, WhoPressed,
-};
+use crate::journal::{Answer, HearingPlan, Planned, Procedure, Record, SoundNote, WhoPressed};
 use crate::procedure::{self, HandRequest, Next};
 use crate::quantity::{Eye, Moment};
 use crate::report::Findings;
@@ -24,6 +22,7 @@ use crate::standard::safety;
 use crate::station::screen::{PaintReport, ShownGate};
 use crate::station::{Loss, OutputFacts, SoundStation};
 use crate::stimulus::Presentation;
+use crate::store::Kept;
 use crate::visit::{Input, Output, Visit, VisitError};
 use answering::Later;
 use std::collections::VecDeque;
@@ -42,9 +41,11 @@ const MOST_IN_A_POLL: usize = 200;
 /// What a session is made of.
 pub struct Parts {
     /// The visit, begun.
-    pub visit: Visit<FileStore>,
-    /// Its folder.
+    pub visit: Visit<Kept>,
+    /// Its folder, or the store's.
     pub folder: PathBuf,
+    /// Whether results are written beside the journal; a store gives them out when asked.
+    pub writes_results: bool,
     /// Its clock.
     pub clock: VisitClock,
     /// The sound output; without one only simulated people are tested.
@@ -62,8 +63,9 @@ struct Sound {
 
 /// A live visit.
 pub struct Session {
-    visit: Visit<FileStore>,
+    visit: Visit<Kept>,
     folder: PathBuf,
+    writes_results: bool,
     clock: VisitClock,
     sound: Option<Sound>,
     answers: Answers,
@@ -100,6 +102,7 @@ impl Session {
         let Parts {
             visit,
             folder,
+            writes_results,
             clock,
             sound,
             answers,
@@ -109,6 +112,7 @@ impl Session {
         let mut session = Session {
             visit,
             folder,
+            writes_results,
             clock,
             sound: None,
             answers,
@@ -291,6 +295,7 @@ impl Session {
             }
             Command::Bedside(done) => self.step(Input::Bedside(done), at),
             Command::Sound(note) => self.step(Input::Sound(note), at),
+            Command::Acts(who) => self.step(Input::Acts(who), at),
             Command::Note(text) => self.step(Input::Note(text), at),
             Command::Close => self.close(at),
         }
@@ -713,6 +718,10 @@ impl Session {
             return;
         }
         self.waiting = None;
+        if !self.writes_results {
+            self.findings = Some(Findings::of(self.visit.record()));
+            return;
+        }
         match errand::write_results(&self.folder, &mut self.visit) {
             Ok(findings) => self.findings = Some(findings),
             Err(error) => self.message = Some(error.to_string()),
@@ -764,6 +773,7 @@ pub fn begin(
     Ok(Session::new(Parts {
         visit,
         folder,
+        writes_results: true,
         clock,
         sound,
         answers,

@@ -6,6 +6,7 @@ use crate::finding::MATHEMATICS;
 use crate::journal::{FORMAT, FileStore, Journal, Opening, PersonKind, Plan, Procedure};
 use crate::procedure::{NAMES, named_plan};
 use crate::quantity::Mm;
+use crate::store::Kept;
 use crate::visit::Visit;
 use jiff::Timestamp;
 use std::path::{Path, PathBuf};
@@ -58,7 +59,7 @@ impl Begin {
 ///
 /// # Errors
 /// If there is a journal already, or the folder cannot be written.
-pub fn begin(begin: &Begin) -> Result<Visit<FileStore>, ErrandError> {
+pub fn begin(begin: &Begin) -> Result<Visit<Kept>, ErrandError> {
     let path = begin.folder.join(JOURNAL_FILE);
     if path.exists() {
         return Err(ErrandError::in_file(
@@ -69,7 +70,7 @@ pub fn begin(begin: &Begin) -> Result<Visit<FileStore>, ErrandError> {
     std::fs::create_dir_all(&begin.folder)
         .map_err(|error| ErrandError::failed(&begin.folder, error))?;
     let store = FileStore::create(&path).map_err(|error| ErrandError::failed(&path, error))?;
-    let journal = Journal::begin(store, begin.opening(), begin.epoch)
+    let journal = Journal::begin(kept(store), begin.opening(), begin.epoch)
         .map_err(|error| ErrandError::failed(&path, error))?;
     Ok(Visit::over(journal))
 }
@@ -91,14 +92,19 @@ pub(super) fn forget_unbegun(folder: &Path) -> Result<bool, ErrandError> {
     Ok(unbegun)
 }
 
+/// A file of its own, as a visit keeps it wherever it lies.
+fn kept(file: FileStore) -> Kept {
+    Box::new(file)
+}
+
 /// Opens the visit in a folder to go on with it.
 ///
 /// # Errors
 /// If there is no journal, or it does not fit.
-pub fn resume(folder: &Path) -> Result<Visit<FileStore>, ErrandError> {
+pub fn resume(folder: &Path) -> Result<Visit<Kept>, ErrandError> {
     let path = folder.join(JOURNAL_FILE);
     let store = FileStore::open(&path).map_err(|error| ErrandError::in_file(&path, error))?;
-    let journal = Journal::open(store).map_err(|error| ErrandError::in_file(&path, error))?;
+    let journal = Journal::open(kept(store)).map_err(|error| ErrandError::in_file(&path, error))?;
     Ok(Visit::over(journal))
 }
 
@@ -121,21 +127,6 @@ pub fn plan_of(name_or_file: &str, procedure: Option<&str>) -> Result<Plan, Erra
         }
     }
     Ok(plan)
-}
-
-/// A plan by which nothing is measured: for what is only entered.
-#[must_use]
-pub fn plan_of_nothing(name: &str) -> Plan {
-    Plan {
-        format: 1,
-        name: name.into(),
-        order: Vec::new(),
-        hearing: None,
-        sight: None,
-        bedside: None,
-        about: None,
-        earlier: None,
-    }
 }
 
 fn plan_in_file(path: &Path) -> Result<Plan, ErrandError> {

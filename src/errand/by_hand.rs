@@ -4,10 +4,11 @@ use super::begin::{Begin, JOURNAL_FILE, begin, resume};
 use super::{ErrandError, write_results};
 use crate::bedside::{VOID_LETTER, key_of, reply_of, sheet};
 use crate::calibration::SetUp;
-use crate::journal::{FileStore, PersonKind, Plan, Series, SeriesPlan, Stage, Store};
+use crate::journal::{PersonKind, Plan, Series, SeriesPlan, Stage, Store};
 use crate::person::Person;
 use crate::quantity::Moment;
 use crate::report::Findings;
+use crate::store::Kept;
 use crate::visit::{AtBedside, Input, Visit, VisitError};
 use jiff::Timestamp;
 use serde::Serialize;
@@ -139,7 +140,7 @@ pub fn sheet_on_paper(wish: &SheetWish) -> Result<SheetReport, ErrandError> {
     })
 }
 
-fn open_or_begin(wish: &SheetWish) -> Result<Visit<FileStore>, ErrandError> {
+fn open_or_begin(wish: &SheetWish) -> Result<Visit<Kept>, ErrandError> {
     if wish.folder.join(JOURNAL_FILE).exists() {
         return resume(&wish.folder);
     }
@@ -166,7 +167,7 @@ fn open_or_begin(wish: &SheetWish) -> Result<Visit<FileStore>, ErrandError> {
     })
 }
 
-fn now_of(visit: &Visit<FileStore>) -> Moment {
+fn now_of(visit: &Visit<Kept>) -> Moment {
     let since = Timestamp::now().duration_since(visit.journal().epoch());
     let now = Moment::from_seconds(since.as_secs_f64());
     now.max(visit.record().last_moment())

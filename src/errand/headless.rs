@@ -5,10 +5,11 @@ use super::begin::Begin;
 use super::begin::{JOURNAL_FILE, forget_unbegun};
 use super::by_hand::planned_series;
 use super::{ErrandError, begin, opening_in, resume, write_results};
-use crate::journal::{FileStore, Planned, Record, Store, WhoPressed};
+use crate::journal::{Opening, Planned, Record, Store, WhoPressed};
 use crate::person::{Person, Response};
 use crate::quantity::Moment;
 use crate::report::Findings;
+use crate::store::Kept;
 use crate::visit::{Input, Output, Visit};
 
 /// Between a choice and the next optotype, s (our choice).
@@ -19,7 +20,7 @@ pub struct Headless {
     /// What was found.
     pub findings: Findings,
     /// The visit.
-    pub visit: Visit<FileStore>,
+    pub visit: Visit<Kept>,
 }
 
 /// For saying one letter where nobody tells how long it took, s (our choice).
@@ -44,10 +45,26 @@ pub fn headless(
     Ok(Headless { findings, visit })
 }
 
-fn go_on(wish: &Begin, person: &mut dyn Person) -> Result<Visit<FileStore>, ErrandError> {
+fn go_on(wish: &Begin, person: &mut dyn Person) -> Result<Visit<Kept>, ErrandError> {
     // Compared before the journal is opened for writing: what is refused changes nothing.
     let path = wish.folder.join(JOURNAL_FILE);
-    let (found, wanted) = (opening_in(&path)?, wish.opening());
+    same_visit(
+        &opening_in(&path)?,
+        &wish.opening(),
+        &path.display().to_string(),
+    )?;
+    go_on_over(resume(&wish.folder)?, person)
+}
+
+/// Whether a visit that was left is the one that is wanted.
+///
+/// # Errors
+/// Names the first thing that differs.
+pub(super) fn same_visit(
+    found: &Opening,
+    wanted: &Opening,
+    place: &str,
+) -> Result<(), ErrandError> {
     for (field, differs) in [
         ("--seed", found.presenter_seed != wanted.presenter_seed),
         ("--case or --person", found.person != wanted.person),
@@ -59,19 +76,27 @@ fn go_on(wish: &Begin, person: &mut dyn Person) -> Result<Visit<FileStore>, Erra
     ] {
         if differs {
             let plan = &found.plan.name;
-            let what =
-                format!("{field}: expected what the visit began with (its plan is '{plan}')");
-            return Err(ErrandError::in_file(&path, what));
+            let what = format!(
+                "{place}: {field}: expected what the visit began with (its plan is '{plan}')"
+            );
+            return Err(ErrandError::BadInput(what));
         }
     }
-    let mut visit = resume(&wish.folder)?;
+    Ok(())
+}
+
+/// Goes on with a visit that was left, from where it stood.
+pub(super) fn go_on_over(
+    mut visit: Visit<Kept>,
+    person: &mut dyn Person,
+) -> Result<Visit<Kept>, ErrandError> {
     recall(visit.record(), person)?;
     if !visit.record().closed() {
         // Made time goes on where it stood.
         let now = visit.record().last_moment();
         visit
             .resume(now)
-            .map_err(|error| ErrandError::failed(&path, error))?;
+            .map_err(|error| ErrandError::Failed(error.to_string()))?;
         if visit.record().paused() {
             step(&mut visit, Input::Continue, now)?;
         }

@@ -16,6 +16,7 @@ mod practise;
 mod present;
 pub mod profile;
 mod recording;
+mod records;
 mod recount;
 mod reference;
 mod report;
@@ -24,8 +25,7 @@ mod sounding;
 pub mod study;
 
 pub use begin::{
-    Begin, JOURNAL_FILE, begin, earphone_in, epoch_of_simulations, plan_of, plan_of_nothing,
-    resume, set_up_of,
+    Begin, JOURNAL_FILE, begin, earphone_in, epoch_of_simulations, plan_of, resume, set_up_of,
 };
 pub use by_hand::{SheetReport, SheetWish, answers_from_paper, sheet_on_paper};
 pub use card::near_card;
@@ -44,6 +44,10 @@ pub use present::{OptotypeWish, ToneReport, ToneWish, optotype, tone};
 pub use recording::{
     Ready, RecordingReport, RecordingWish, loudest_instructions, play_through, ready, recording,
     recording_in, title_of, usual_instructions_db, write_ready,
+};
+pub use records::{
+    SIGNED_FILE, begin_in, course_of, enter_outside, found_store, hand_out, headless_in, import,
+    open_store, opening_of, plan_of_nothing, sign, usual_store, verdict, write_sheet,
 };
 pub use recount::{Checked, Recount, check, opening_in, recount};
 pub use reference::examiners_reference;

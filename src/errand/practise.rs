@@ -3,12 +3,13 @@
 use super::begin::{Begin, JOURNAL_FILE, begin};
 use super::{ErrandError, resume};
 use crate::calibration::SetUp;
-use crate::journal::{self, FileStore, PersonKind, Plan, Practised, Record};
+use crate::journal::{self, PersonKind, Plan, Practised, Record};
 use crate::person::{Habitual, Person};
 use crate::practice::{
     ClassRow, Debrief, Exercise, Gathered, Refused, Set, debrief, library, text_of,
 };
 use crate::quantity::{Draws, Moment, Stream};
+use crate::store::Kept;
 use crate::visit::{Input, Visit};
 use rayon::prelude::*;
 use std::path::{Path, PathBuf};
@@ -19,7 +20,7 @@ const PLAN: &str = include_str!("../practice/plan.toml");
 /// An exercise under way.
 pub struct Exercising {
     /// The visit.
-    pub visit: Visit<FileStore>,
+    pub visit: Visit<Kept>,
     /// Who answers.
     pub person: Habitual,
     /// The exercise; nothing of it but title, difficulty, story and what is told when asked is

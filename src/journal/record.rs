@@ -202,9 +202,14 @@ impl Record {
     /// If it cannot follow the events before it; then nothing has changed.
     pub(super) fn fold(&mut self, body: &Body, at: Moment) -> Result<(), OutOfPlace> {
         let refuse = |why: String| Err(OutOfPlace(why));
+        // A late entry may be cut off while it is written, as any other.
         let late = matches!(
             body,
-            Body::Noted { .. } | Body::Amended { .. } | Body::Acts(_) | Body::Revealed { .. }
+            Body::Noted { .. }
+                | Body::Amended { .. }
+                | Body::Acts(_)
+                | Body::Revealed { .. }
+                | Body::Repaired { .. }
         );
         if self.closed && !late {
             return refuse("expected nothing but notes after the visit was closed".into());

@@ -4,6 +4,7 @@
 //! `README.md` beside this file describes the folder, the formats and what they can and cannot show.
 
 mod archive;
+mod backup;
 mod code;
 mod disk;
 mod hex;
@@ -14,11 +15,14 @@ mod random;
 mod register;
 mod sealed;
 mod secret;
+mod sheet;
 mod signature;
 
 pub use archive::{
     Archive, Brought, CheckedStore, CheckedVisit, Founded, Mended, NOT_FOUND_OUT, StoreError,
+    line_hashes,
 };
+pub use backup::{Manifest, read_copy, restore};
 pub use code::Code;
 pub use disk::{Disk, Folder, Hold, Kept};
 pub use history::{Course, Point, Shift, course, in_one_line};
@@ -26,4 +30,5 @@ pub use index::{FoundPerson, FoundUser, FoundVisit, State, VisitsOf};
 pub use people::{Identity, Role, User};
 pub use register::{Deed, Entry, Filed};
 pub use secret::{Cost, Opener, SHORTEST_PASSPHRASE};
+pub use sheet::{recovery_lines, recovery_pdf};
 pub use signature::{SHOWN, SignedHead, Verdict, shown_head};

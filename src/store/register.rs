@@ -245,7 +245,8 @@ impl Register {
             .entries
             .last()
             .map_or(Timestamp::UNIX_EPOCH, |entry| entry.time);
-        let torn = read.torn > 0;
+        // An encrypted one may have ended before it had even its first bytes.
+        let torn = read.torn > 0 || (sealing.is_some() && place.bytes == 0);
         let register = Register {
             kept,
             sealing,

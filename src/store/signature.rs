@@ -7,7 +7,6 @@
 
 use super::hex::{exactly, to_hex};
 use super::secret::KEY;
-use crate::journal::Head;
 use ed25519_dalek::{Signature, Signer, SigningKey, VerifyingKey};
 use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
@@ -29,6 +28,8 @@ pub fn shown_head(hash: &str) -> String {
 pub struct SignedHead {
     /// Version of this format: 1.
     pub format: u32,
+    /// The hash of the journal's first line: which journal it is.
+    pub begins: String,
     /// How many lines the journal had.
     pub lines: u64,
     /// The hash of the last of them, 64 hexadecimal digits.
@@ -89,32 +90,38 @@ impl Signing {
         Signing(SigningKey::from_bytes(secret))
     }
 
+    pub fn secret(&self) -> [u8; KEY] {
+        self.0.to_bytes()
+    }
+
     pub fn public(&self) -> String {
         to_hex(self.0.verifying_key().as_bytes())
     }
 
-    pub fn sign(&self, head: &Head, signed: Timestamp) -> SignedHead {
+    /// Signs a journal whose lines have these hashes. None: it has none.
+    pub fn sign(&self, hashes: &[String], signed: Timestamp) -> Option<SignedHead> {
         let mut signed_head = SignedHead {
             format: 1,
-            lines: head.lines,
-            head: head.hash.clone(),
+            begins: hashes.first()?.clone(),
+            lines: hashes.len() as u64,
+            head: hashes.last()?.clone(),
             signed,
             key: self.public(),
             signature: String::new(),
         };
         let signature = self.0.sign(signed_head.message().as_bytes());
         signed_head.signature = to_hex(&signature.to_bytes());
-        signed_head
+        Some(signed_head)
     }
 }
 
 impl SignedHead {
-    /// What is signed: five lines of text, each ended by a line feed.
+    /// What is signed: six lines of text, each ended by a line feed.
     #[must_use]
     pub fn message(&self) -> String {
         format!(
-            "veridical signed head {}\nlines {}\nhead {}\nsigned {}\nkey {}\n",
-            self.format, self.lines, self.head, self.signed, self.key
+            "veridical signed head {}\nbegins {}\nlines {}\nhead {}\nsigned {}\nkey {}\n",
+            self.format, self.begins, self.lines, self.head, self.signed, self.key
         )
     }
 
@@ -139,6 +146,9 @@ impl SignedHead {
         }
         if key.is_some_and(|expected| !expected.eq_ignore_ascii_case(&self.key)) {
             return Verdict::AnotherKey;
+        }
+        if hashes.first() != Some(&self.begins) {
+            return Verdict::AnotherJournal;
         }
         let at = usize::try_from(self.lines).unwrap_or(usize::MAX);
         match at.checked_sub(1).and_then(|last| hashes.get(last)) {
@@ -197,21 +207,21 @@ mod tests {
     fn each_kind_of_tampering_has_its_verdict() {
         let signing = Signing::from_secret(&[5; KEY]);
         let hashes: Vec<String> = (0..4).map(|line| format!("{line:064}")).collect();
-        let head = Head {
-            lines: 3,
-            hash: hashes[2].clone(),
-        };
-        let signed = signing.sign(&head, Timestamp::UNIX_EPOCH);
+        let signed = signing.sign(&hashes[..3], Timestamp::UNIX_EPOCH).unwrap();
         let public = signing.public();
         let verdict = |of: &SignedHead, lines: &[String]| of.verdict(lines, Some(&public));
         assert_eq!(verdict(&signed, &hashes[..3]), Verdict::Holds);
         assert_eq!(verdict(&signed, &hashes), Verdict::HoldsAndWentOn);
         assert_eq!(verdict(&signed, &hashes[..2]), Verdict::CutOff);
         assert_eq!(verdict(&signed, &hashes[1..]), Verdict::AnotherJournal);
+        assert_eq!(verdict(&signed, &hashes[2..]), Verdict::AnotherJournal);
+        assert!(signing.sign(&[], Timestamp::UNIX_EPOCH).is_none());
         let mut edited = signed.clone();
         edited.lines = 2;
         assert_eq!(verdict(&edited, &hashes[..2]), Verdict::BadSignature);
-        let other = Signing::from_secret(&[6; KEY]).sign(&head, Timestamp::UNIX_EPOCH);
+        let other = Signing::from_secret(&[6; KEY])
+            .sign(&hashes[..3], Timestamp::UNIX_EPOCH)
+            .unwrap();
         assert_eq!(verdict(&other, &hashes[..3]), Verdict::AnotherKey);
     }
 

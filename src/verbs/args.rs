@@ -1,5 +1,9 @@
 //! What can be written on the command line.
 
+use super::records_args::{
+    BackupArgs, CheckArgs, FoundArgs, MendArgs, PassphraseArgs, PeopleArgs, RestoreArgs, SignArgs,
+    UsersArgs, VisitsArgs,
+};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -28,6 +32,8 @@ pub(super) struct WindowArgs {
     pub(super) earphone: Option<PathBuf>,
     #[arg(long, hide = true, value_name = "DEVICE")]
     pub(super) sound: Option<String>,
+    #[arg(long, hide = true, value_name = "DIR")]
+    pub(super) store: Option<PathBuf>,
     #[arg(long, hide = true)]
     pub(super) seed: Option<u64>,
     #[arg(long, hide = true, value_name = "MM")]
@@ -40,8 +46,26 @@ pub(super) enum Verb {
     Visit(VisitArgs),
     /// Findings again from a journal
     Recount(JournalArgs),
-    /// Whether a journal is whole and unchanged
-    Check(JournalArgs),
+    /// Whether a journal, or a whole store, is whole and unchanged
+    Check(CheckArgs),
+    /// Make a store for people and visits
+    Found(FoundArgs),
+    /// People of a store
+    People(PeopleArgs),
+    /// Who works here
+    Users(UsersArgs),
+    /// Visits of a store
+    Visits(VisitsArgs),
+    /// Copy a whole store into one file, and read it again
+    Backup(BackupArgs),
+    /// Make a store of a copy, after all of it was found to hold
+    Restore(RestoreArgs),
+    /// Put right a store that does not hold: what holds is kept, nothing is thrown away
+    Mend(MendArgs),
+    /// Change the passphrase of a store, or make an encrypted copy of a plain one
+    Passphrase(PassphraseArgs),
+    /// Sign the head of a journal with the key of a store
+    Sign(SignArgs),
     /// One tone as the sound device would get it, as a WAV file
     Tone(ToneArgs),
     /// A clinic's own recording: checked, written as the device would get it, or played
@@ -103,8 +127,19 @@ pub(super) struct VisitArgs {
     #[arg(long)]
     pub(super) seed: u64,
     /// Folder for the journal and the results
+    #[arg(
+        long,
+        value_name = "DIR",
+        conflicts_with = "store",
+        required_unless_present = "store"
+    )]
+    pub(super) out: Option<PathBuf>,
+    /// Store that the visit is kept in, in place of a folder of its own
     #[arg(long, value_name = "DIR")]
-    pub(super) out: PathBuf,
+    pub(super) store: Option<PathBuf>,
+    /// File whose first line opens the store
+    #[arg(long, value_name = "FILE", requires = "store")]
+    pub(super) passphrase_file: Option<PathBuf>,
     /// Plan: quick, full, reliability, monitoring, or a TOML file
     #[arg(long, default_value = "full")]
     pub(super) plan: String,

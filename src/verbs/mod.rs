@@ -6,6 +6,8 @@ mod by_hand;
 mod card;
 mod export;
 mod practise;
+mod records;
+mod records_args;
 mod report;
 mod sound;
 mod tell;
@@ -23,6 +25,7 @@ use args::{
 };
 use clap::Parser;
 use clap::error::ErrorKind;
+use records_args::CheckArgs;
 use serde::Serialize;
 use std::io::Write;
 use std::process::ExitCode;
@@ -50,6 +53,15 @@ pub fn main() -> ExitCode {
         Some(Verb::Visit(args)) => visit(&args),
         Some(Verb::Recount(args)) => recount(&args),
         Some(Verb::Check(args)) => check(&args),
+        Some(Verb::Found(args)) => records::found(&args),
+        Some(Verb::People(args)) => records::people(&args),
+        Some(Verb::Users(args)) => records::users(&args),
+        Some(Verb::Visits(args)) => records::visits(&args),
+        Some(Verb::Backup(args)) => records::backup(&args),
+        Some(Verb::Restore(args)) => records::restore(&args),
+        Some(Verb::Mend(args)) => records::mend(&args),
+        Some(Verb::Passphrase(args)) => records::passphrase(&args),
+        Some(Verb::Sign(args)) => records::sign(&args),
         Some(Verb::Tone(args)) => tone(args),
         Some(Verb::Recording(args)) => sound::recording(&args),
         Some(Verb::Listen(args)) => sound::listen(&args),
@@ -117,6 +129,7 @@ fn window(args: WindowArgs) -> Done {
         plan: args.plan,
         earphone: args.earphone,
         sound: args.sound,
+        store: args.store,
         seed: args.seed,
         pixel_mm: args.pixel_mm,
     };
@@ -169,7 +182,7 @@ fn visit(args: &VisitArgs) -> Done {
         None => (PersonKind::Piped, plan),
     };
     let wish = Begin {
-        folder: args.out.clone(),
+        folder: args.out.clone().unwrap_or_default(),
         seed: presenter_seed,
         person: kind,
         set_up,
@@ -191,12 +204,18 @@ fn visit(args: &VisitArgs) -> Done {
         Some(case) => Box::new(Simulated::new(case, person_seed)),
         None => Box::new(Piped::new(std::io::stdin().lock(), std::io::stdout())),
     };
-    let done = errand::headless(&wish, person.as_mut(), args.resume)?;
+    let (findings, kept) = match &args.out {
+        Some(out) => {
+            let done = errand::headless(&wish, person.as_mut(), args.resume)?;
+            (done.findings, tell::written(out))
+        }
+        None => records::visit_in(args, &wish, person.as_mut())?,
+    };
     if args.json {
-        say_json(&done.findings)?;
+        say_json(&findings)?;
     } else if !piped {
-        say(&tell::findings(&done.findings))?;
-        say(&tell::written(&args.out))?;
+        say(&tell::findings(&findings))?;
+        say(&kept)?;
     }
     Ok(ExitCode::SUCCESS)
 }
@@ -212,14 +231,31 @@ fn recount(args: &JournalArgs) -> Done {
     Ok(ExitCode::SUCCESS)
 }
 
-fn check(args: &JournalArgs) -> Done {
-    let checked = errand::check(&args.journal)?;
-    if args.json {
-        say_json(&checked)?;
+fn check(args: &CheckArgs) -> Done {
+    let Some(journal) = &args.journal else {
+        return records::check_store(args);
+    };
+    let checked = errand::check(journal)?;
+    let signed = match &args.signed {
+        Some(signed) => Some(errand::verdict(journal, signed, args.key.as_deref())?),
+        None => None,
+    };
+    if args.store.json {
+        match &signed {
+            Some((signed, verdict)) => say_json(&serde_json::json!({
+                "journal": checked, "signed": signed, "verdict": verdict,
+                "not_found_out": crate::store::NOT_FOUND_OUT
+            }))?,
+            None => say_json(&checked)?,
+        }
     } else {
         say(&tell::checked(&checked))?;
+        if let Some((signed, verdict)) = &signed {
+            say(&tell::signed(signed, *verdict, args.key.is_some()))?;
+        }
     }
-    Ok(if checked.holds {
+    let holds = checked.holds && signed.is_none_or(|(_, verdict)| verdict.holds());
+    Ok(if holds {
         ExitCode::SUCCESS
     } else {
         ExitCode::from(1)

@@ -6,6 +6,7 @@ use crate::evidence::Consistency;
 use crate::finding::{HearingFinding, HearingStatus, Masking, SightFinding, SightStatus};
 use crate::quantity::{Ear, Eye};
 use crate::report::{Findings, hearing_sentences};
+use crate::store::{NOT_FOUND_OUT, SignedHead, Verdict, shown_head};
 use std::fmt::Write;
 use std::path::Path;
 
@@ -218,6 +219,26 @@ pub(super) fn checked(checked: &Checked) -> String {
             checked.lines, checked.head
         ),
     }
+}
+
+/// What a signed head says of a journal, and what it cannot say.
+pub(super) fn signed(signed: &SignedHead, verdict: Verdict, key_known: bool) -> String {
+    let mut text = format!(
+        "{}: head {}, signed {} by key {}\n",
+        verdict.told(),
+        shown_head(&signed.head),
+        signed.signed,
+        signed.key
+    );
+    if !key_known {
+        text +=
+            "whose key that is has to be known from elsewhere: compare it, or give it with --key\n";
+    }
+    text += "what no check on this machine can find:";
+    for line in NOT_FOUND_OUT {
+        let _ = write!(text, "\n- {line}");
+    }
+    text
 }
 
 pub(super) fn tone(report: &ToneReport, out: &Path) -> String {

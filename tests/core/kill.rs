@@ -10,7 +10,7 @@ use std::process::Stdio;
 use std::time::{Duration, Instant};
 use veridical::quantity::{Draws, Stream};
 
-fn kills() -> u32 {
+pub fn kills() -> u32 {
     let said = std::env::var("VERIDICAL_KILLS").ok();
     said.map_or(50, |said| said.parse().expect("VERIDICAL_KILLS: a count"))
 }

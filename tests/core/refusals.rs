@@ -112,7 +112,8 @@ fn a_visit_that_cannot_begin() {
         .refused(&["--seed", "one"]);
     veridical(&["visit", "--seed", "1", "--out", &out]).refused(&["--case"]);
     veridical(&["visit", "--person", "me", "--seed", "1", "--out", &out]).refused(&["--person"]);
-    veridical(&["visits"]).refused(&["visits"]);
+    veridical(&["vists"]).refused(&["vists"]);
+    veridical(&["visits"]).refused(&["subcommand", "list"]);
 
     assert_eq!(begin(&["--plan", &plan]).code, Some(0));
     let journal = std::fs::read(at.join("visit/journal.jsonl")).unwrap();

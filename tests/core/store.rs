@@ -1,7 +1,7 @@
 //! The store: people apart from what was measured, visits filed and found, everything encrypted where
 //! a passphrase is set, and nothing lost.
 
-use crate::at_hand::{average_person, folder, short_plan, short_visit, wish};
+use crate::at_hand::{average_person, folder, here, short_plan, short_visit, wish};
 use jiff::Timestamp;
 use std::path::Path;
 use veridical::errand::spin;
@@ -88,7 +88,7 @@ fn people_and_visits_are_found_again_plain_and_encrypted() {
         for words in [
             "ada",
             "BRINK  ada",
-            "1951-03",
+            "1951-03 ad",
             "h-118 brink",
             &person.to_string()[..6],
         ] {
@@ -351,4 +351,48 @@ fn results_from_outside_are_told_apart() {
     assert!(findings.hearing.right.is_empty());
     let record: Record = archive.record(&visit).unwrap();
     assert_eq!(record.outside().len(), 1);
+}
+
+/// A store of every older version of the tables opens, is brought up to date, and says what it said.
+#[test]
+fn stores_of_older_versions_stay_readable() {
+    let mut versions = 0;
+    for entry in std::fs::read_dir(here("tests/core/old-stores")).unwrap() {
+        let old = entry.unwrap().path();
+        if !old.is_dir() {
+            continue;
+        }
+        versions += 1;
+        let name = old.file_name().unwrap().to_str().unwrap().to_owned();
+        let at = folder(&format!("old-{name}"));
+        for file in files(&old) {
+            let to = at.join(file.strip_prefix(&old).unwrap());
+            std::fs::create_dir_all(to.parent().unwrap()).unwrap();
+            std::fs::copy(&file, to).unwrap();
+        }
+        let sealed = name.ends_with("sealed");
+        let mut archive = open(&at, sealed);
+        let notices = archive.notices();
+        assert!(notices.is_empty(), "{name}: {notices:?}");
+        let people = archive.people("brink h-118", 5).unwrap();
+        assert_eq!((people.len(), people[0].visits), (1, 1), "{name}");
+        assert_eq!(archive.people("aker", 5).unwrap().len(), 0, "{name}");
+        let visits = archive.visits(&all()).unwrap();
+        assert_eq!(visits[0].name.as_deref(), Some("Ada Brink"), "{name}");
+        let record = archive.record(&visits[0].code).unwrap();
+        assert_eq!(record.trials().len(), 6, "{name}");
+        assert!(record.remarks().iter().any(|remark| remark.late), "{name}");
+        archive.findings(&visits[0].code).unwrap();
+        assert!(archive.check(&mut |_, _| true).unwrap().holds, "{name}");
+        let user = archive.users().unwrap().remove(0);
+        archive.acts(Some(user.code), None).unwrap();
+        archive.add_person(&somebody("Ida Voss")).unwrap();
+        drop(archive);
+        assert_eq!(
+            open(&at, sealed).people("voss", 5).unwrap().len(),
+            1,
+            "{name}"
+        );
+    }
+    assert!(versions >= 2);
 }

@@ -22,6 +22,8 @@ pub struct Options {
     pub sound: Option<String>,
     /// The seed of all draws; the clock's where it is left out.
     pub seed: Option<u64>,
+    /// Where the store lies.
+    pub store: Option<PathBuf>,
     /// The pixel pitch of the screen, mm, to be confirmed in the form.
     pub pixel_mm: Option<String>,
 }
@@ -83,7 +85,11 @@ fn open_output(_: &str, _: u32) -> Result<Box<dyn SoundStation>, String> {
 ///
 /// # Errors
 /// One line, without a display.
-pub fn open_with(options: Options) -> Result<(), String> {
+pub fn open_with(mut options: Options) -> Result<(), String> {
+    let store = options
+        .store
+        .take()
+        .unwrap_or_else(crate::errand::usual_store);
     let form = options.form(devices());
     let native = eframe::NativeOptions {
         viewport: ViewportBuilder::default()
@@ -98,7 +104,9 @@ pub fn open_with(options: Options) -> Result<(), String> {
         native,
         Box::new(move |creation| {
             set_up(&creation.egui_ctx);
-            Ok(Box::new(Desk::new(form, true, open_output)))
+            let mut desk = Desk::new(form, true, open_output);
+            desk.with_store(store);
+            Ok(Box::new(desk))
         }),
     );
     run.map_err(|error| format!("window: expected a display; {}", plain(&error.to_string())))

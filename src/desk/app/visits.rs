@@ -22,7 +22,7 @@ impl Desk {
             self.notice = Some(words::STILL_SOUNDS.into());
             return;
         }
-        let done = match self.form.broken_off.value().cloned() {
+        let done = match self.form.goes_on_with().cloned() {
             Some(visit) => self.go_on(&visit),
             None => self.try_begin(),
         };
@@ -52,11 +52,40 @@ impl Desk {
             Some((case, seed)) => Answers::Simulated(Box::new(Simulated::new(case, seed))),
             None => Answers::Living(hand),
         };
-        let session = session::begin(&begin, clock, station, answers);
-        let session = session.map_err(|error: ErrandError| error.to_string())?;
+        let session = if self.records.for_person().is_some() {
+            self.begin_in_store(&begin, clock, station, answers)?
+        } else {
+            let session = session::begin(&begin, clock, station, answers);
+            session.map_err(|error: ErrandError| error.to_string())?
+        };
         self.sound_wish = sound;
         self.sit_down(session, notes, now);
         Ok(())
+    }
+
+    /// Begins a visit that the store keeps.
+    fn begin_in_store(
+        &mut self,
+        begin: &errand::Begin,
+        clock: VisitClock,
+        sound: Option<Box<dyn SoundStation>>,
+        answers: Answers,
+    ) -> Result<Session, String> {
+        let archive = self
+            .records
+            .archive_mut()
+            .ok_or("Store: one that is open")?;
+        let begun = errand::begin_in(archive, begin);
+        let (code, visit) = begun.map_err(|error| error.to_string())?;
+        self.records.began(code);
+        Ok(Session::new(Parts {
+            visit,
+            folder: self.records.place().to_owned(),
+            writes_results: false,
+            clock,
+            sound,
+            answers,
+        }))
     }
 
     /// Goes on with a visit that was broken off, as it began.
@@ -70,7 +99,21 @@ impl Desk {
             .output()
             .filter(|_| broken_off.opening.plan.hearing.is_some() && !broken_off.offline())
             .map(|device| (device.id.clone(), self.form.rate_hz()));
-        let mut visit = errand::resume(&folder).map_err(|error| error.to_string())?;
+        let in_store = self
+            .records
+            .under_way()
+            .cloned()
+            .filter(|_| self.form.left_open.is_some());
+        let mut visit = match (&in_store, self.records.archive_mut()) {
+            (Some(code), Some(archive)) => {
+                let journal = archive.go_on_with(code);
+                crate::visit::Visit::over(journal.map_err(|error| error.to_string())?)
+            }
+            _ => errand::resume(&folder).map_err(|error| error.to_string())?,
+        };
+        let folder = in_store
+            .as_ref()
+            .map_or(folder, |_| self.records.place().to_owned());
         let answers = match self.form.case.value().filter(|_| broken_off.simulated()) {
             Some(case) => {
                 let mut person = Simulated::new(case.clone(), self.form.seeds().1);
@@ -98,6 +141,7 @@ impl Desk {
         let session = Session::new(Parts {
             visit,
             folder,
+            writes_results: in_store.is_none(),
             clock: VisitClock::new(now, goes_on_at, speed),
             sound: station,
             answers,
@@ -109,6 +153,10 @@ impl Desk {
 
     /// From now on this visit is under way.
     fn sit_down(&mut self, mut session: Session, notes: Vec<String>, now: Instant) {
+        let acts = self.records.acting_now();
+        if let Some(who) = acts.filter(|who| session.record().acting() != Some(who)) {
+            session.command(Command::Acts(who), now);
+        }
         for note in notes {
             session.command(Command::Note(note), now);
         }

@@ -1,6 +1,6 @@
 //! What can be asked of a session, and where it stands.
 
-use crate::journal::{HowEnded, Section, SoundNote, WhoPressed};
+use crate::journal::{Acting, HowEnded, Section, SoundNote, WhoPressed};
 use crate::procedure::HandRequest;
 use crate::quantity::Eye;
 use crate::stimulus::Facing;
@@ -60,6 +60,8 @@ pub enum Command {
     Bedside(AtBedside),
     /// Something of the sound beside the presentations.
     Sound(SoundNote),
+    /// From here on whoever this is acts.
+    Acts(Acting),
     /// Something worth keeping.
     Note(String),
     /// The visit is over.

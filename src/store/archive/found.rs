@@ -123,7 +123,6 @@ impl Archive {
             clock: Timestamp::now,
             deeds: 0,
         };
-        archive.finish_erasing(&read.entries);
         archive.take_in(&read.entries)?;
         if archive.read_only() {
             archive
@@ -146,8 +145,21 @@ impl Archive {
             archive.notices.push(what.clone());
             archive.does(Deed::Mended { what })?;
         }
+        archive.finish_erasing()?;
         archive.recover_open()?;
         Ok(archive)
+    }
+
+    /// Whether there is a store, and whether it is encrypted. None: there is none, or it does not hold.
+    #[must_use]
+    pub fn is_encrypted(disk: &dyn Disk) -> Option<bool> {
+        about(disk).ok().map(|about| about.locked.is_some())
+    }
+
+    /// Whether this opens the store, which stays as it is.
+    #[must_use]
+    pub fn opens(disk: &dyn Disk, opener: &Opener) -> bool {
+        about(disk).is_ok_and(|about| keys(disk, &about, Some(opener)).is_ok())
     }
 
     /// Changes the passphrase; the recovery sheet changes with it, and the old one opens nothing more.
@@ -218,7 +230,7 @@ impl Archive {
 }
 
 /// Whether a passphrase can be used.
-fn check_passphrase(passphrase: Option<&str>) -> Result<(), StoreError> {
+pub(super) fn check_passphrase(passphrase: Option<&str>) -> Result<(), StoreError> {
     let short = |text: &str| text.chars().count() < SHORTEST_PASSPHRASE;
     if passphrase.is_some_and(short) {
         let what = format!("passphrase: expected at least {SHORTEST_PASSPHRASE} characters");

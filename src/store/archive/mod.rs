@@ -6,13 +6,14 @@
 //! brought up to date when the store is opened.
 
 mod check;
+mod encrypt;
 mod error;
 mod found;
 mod mend;
 mod people;
 mod visits;
 
-pub use check::{CheckedStore, CheckedVisit, NOT_FOUND_OUT};
+pub use check::{CheckedStore, CheckedVisit, NOT_FOUND_OUT, line_hashes};
 pub use error::StoreError;
 pub use found::Founded;
 pub use mend::Mended;
@@ -25,7 +26,7 @@ use super::people::{Identity, Role, User};
 use super::register::{Deed, Entry, Register};
 use super::sealed::Sealing;
 use super::secret::{KEY, Ring, open_blob, seal_blob};
-use super::signature::Signing;
+use super::signature::{SignedHead, Signing};
 use jiff::Timestamp;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -82,6 +83,17 @@ impl Archive {
         &self.about.key
     }
 
+    /// Signs the head of a journal with the key of this installation. None: it has no whole line.
+    #[must_use]
+    pub fn sign(&self, journal: &[u8]) -> Option<SignedHead> {
+        self.signing.sign(&line_hashes(journal), (self.clock)())
+    }
+
+    /// The disk that it lies on.
+    pub(super) fn disk(&self) -> &dyn Disk {
+        &*self.disk
+    }
+
     /// Where it lies, in words.
     #[must_use]
     pub fn told(&self) -> String {
@@ -131,7 +143,7 @@ impl Archive {
     }
 
     /// Writes into the register what was done, and into the index what follows from it.
-    fn does(&mut self, deed: Deed) -> Result<(), StoreError> {
+    pub(super) fn does(&mut self, deed: Deed) -> Result<(), StoreError> {
         self.must_be_writable()?;
         let (now, last) = ((self.clock)(), self.register.last_time());
         let jumped = now < last;
@@ -154,7 +166,10 @@ impl Archive {
         if self.deeds.is_multiple_of(DEEDS_BETWEEN) {
             self.keep_index();
         }
-        Ok(())
+        // Last: what was not removed when the power failed is removed when the store is opened.
+        entries
+            .iter()
+            .try_for_each(|entry| self.remove_what_is_erased(entry))
     }
 
     fn must_be_writable(&self) -> Result<(), StoreError> {

@@ -54,11 +54,7 @@ impl Archive {
         self.does(Deed::PersonErased {
             person: person.clone(),
             reason,
-        })?;
-        let file = person_file(person);
-        self.disk
-            .remove(&file)
-            .map_err(|error| self.failed(&file, error))
+        })
     }
 
     /// Who a person is; none once that was erased.

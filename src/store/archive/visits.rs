@@ -14,7 +14,7 @@ use crate::store::history::in_one_line;
 use crate::store::index::{FoundVisit, Index, State, VisitsOf};
 use crate::store::people::Role;
 use crate::store::register::{Deed, Entry, Filed};
-use crate::store::sealed::{MAGIC, SealedStore, after_magic};
+use crate::store::sealed::SealedStore;
 use crate::store::signature::SignedHead;
 use jiff::Timestamp;
 use std::io;
@@ -93,7 +93,9 @@ impl Archive {
     /// If its journal does not hold, or the disk says no.
     pub fn settle(&mut self, visit: &Code) -> Result<SignedHead, StoreError> {
         let (record, head) = self.record_and_head(visit)?;
-        let signed = self.signing.sign(&head, (self.clock)());
+        let signed = self.sign(&self.journal(visit)?);
+        let none = || of_visit(visit, JournalError::Empty);
+        let signed = signed.ok_or_else(none)?;
         self.does(Deed::VisitSettled {
             visit: visit.clone(),
             closed: record.closed(),
@@ -252,8 +254,7 @@ impl Archive {
             reason,
             head,
         };
-        self.does(deed)?;
-        self.remove_files(visit)
+        self.does(deed)
     }
 
     /// Visits, the latest first.
@@ -344,7 +345,8 @@ impl Archive {
     }
 
     /// Who acts, as a journal names them.
-    fn acting_user(&self) -> Option<Acting> {
+    #[must_use]
+    pub fn acting_user(&self) -> Option<Acting> {
         let code = self.user.as_ref()?;
         let role = self.user(code).map_or(Role::Examiner, |user| user.role);
         Some(Acting {
@@ -437,15 +439,7 @@ impl Archive {
         let file = self.journal_file(visit);
         match self.sealing(&folder_of(visit)) {
             None => self.disk.replace(&file, bytes),
-            Some(sealing) => {
-                let mut all = MAGIC.to_vec();
-                // Frames of a size that is opened and closed quickly.
-                for (part, number) in bytes.chunks(1 << 16).zip(1..) {
-                    all.extend(sealing.frame(number, part)?);
-                }
-                debug_assert!(after_magic(&all).is_ok());
-                self.disk.replace(&file, &all)
-            }
+            Some(sealing) => self.disk.replace(&file, &sealing.whole(bytes)?),
         }
     }
 
@@ -461,26 +455,28 @@ impl Archive {
         Ok(())
     }
 
-    /// What the register says was taken away, and the power may have failed before it was.
-    pub(super) fn finish_erasing(&mut self, entries: &[Entry]) {
-        if self.read_only() {
-            return;
+    /// Removes the files of what this line says was taken away.
+    pub(super) fn remove_what_is_erased(&self, entry: &Entry) -> Result<(), StoreError> {
+        match &entry.deed {
+            Deed::VisitErased { visit, .. } => self.remove_files(visit),
+            Deed::PersonErased { person, .. } => self.remove_identity(person),
+            _ => Ok(()),
         }
-        for entry in entries {
-            let done = match &entry.deed {
-                Deed::VisitErased { visit, .. } => self.remove_files(visit),
-                Deed::PersonErased { person, .. } => {
-                    let file = super::person_file(person);
-                    self.disk
-                        .remove(&file)
-                        .map_err(|error| self.failed(&file, error))
-                }
-                _ => Ok(()),
-            };
-            if let Err(error) = done {
-                self.notices.push(error.to_string());
-            }
-        }
+    }
+
+    fn remove_identity(&self, person: &Code) -> Result<(), StoreError> {
+        let file = super::person_file(person);
+        let removed = self.disk.remove(&file);
+        removed.map_err(|error| self.failed(&file, error))
+    }
+
+    /// Removes what was taken away, and the power failed before its files were gone.
+    pub(super) fn finish_erasing(&mut self) -> Result<(), StoreError> {
+        let (people, visits) = self.ask(Index::erased)?;
+        people
+            .iter()
+            .try_for_each(|person| self.remove_identity(person))?;
+        visits.iter().try_for_each(|visit| self.remove_files(visit))
     }
 
     /// Visits that the program left open: over but not signed, or of which nothing was written.
@@ -508,11 +504,14 @@ impl Archive {
                     reason: "it ended before its first line was written".into(),
                     head: String::new(),
                 })?;
-                self.remove_files(&visit)?;
                 continue;
             }
             match self.record_and_head(&visit) {
                 Ok((record, _)) if record.closed() => {
+                    // A late entry that was cut off is taken out and told of, as in any visit.
+                    if !bytes.ends_with(b"\n") {
+                        drop(self.open_journal(&visit)?);
+                    }
                     self.settle(&visit)?;
                 }
                 Ok(_) => {}

@@ -96,7 +96,14 @@ const VISIT: &str =
      v.summary, v.summary_head, v.mathematics, v.erased_by, v.erased_at, v.erased_why, v.head
      FROM visit v LEFT JOIN identity i ON i.code = v.person";
 
+/// Somebody who has a name.
 const PERSON: &str = "SELECT p.code, i.name, i.born, i.number_elsewhere,
+     (SELECT count(*) FROM visit v WHERE v.person = p.code AND v.state <> 'erased'),
+     (SELECT max(v.began) FROM visit v WHERE v.person = p.code AND v.state <> 'erased')
+     FROM identity i JOIN person p ON p.code = i.code";
+
+/// Somebody whose name may have been taken away.
+const ANYBODY: &str = "SELECT p.code, i.name, i.born, i.number_elsewhere,
      (SELECT count(*) FROM visit v WHERE v.person = p.code AND v.state <> 'erased'),
      (SELECT max(v.began) FROM visit v WHERE v.person = p.code AND v.state <> 'erased')
      FROM person p LEFT JOIN identity i ON i.code = p.code";
@@ -144,24 +151,44 @@ impl Index {
     /// them for no words. At most so many, by name.
     pub fn people(&self, words: &str, most: u32) -> Result<Vec<FoundPerson>, IndexError> {
         let looked_for = as_looked_for(words);
-        let mut sql = PERSON.to_owned();
         let mut patterns: Vec<String> = Vec::new();
+        let mut found = String::new();
         for word in looked_for.split_whitespace().take(8) {
             // `instr` knows no signs that stand for others, so nothing has to be escaped.
-            let joint = if patterns.is_empty() { "WHERE" } else { "AND" };
             patterns.push(word.to_owned());
             let at = patterns.len();
-            let _ = write!(sql, " {joint} instr(i.looked_through, ?{at}) > 0");
+            let _ = write!(found, " AND instr(i.looked_through, ?{at}) > 0");
         }
-        let _ = write!(sql, " ORDER BY i.name IS NULL, i.name, p.code LIMIT {most}");
+        // Without words the first by name are wanted; with some, the whole table is read once in its own
+        // order, which is quicker than following the names.
+        let by = if patterns.is_empty() {
+            "i.name"
+        } else {
+            "+i.name"
+        };
+        let sql =
+            format!("{PERSON} WHERE i.name IS NOT NULL{found} ORDER BY {by}, i.code LIMIT {most}");
         let mut ask = self.connection.prepare_cached(&sql)?;
         let rows = ask.query_map(rusqlite::params_from_iter(patterns), person)?;
         Ok(rows.collect::<Result<_, _>>()?)
     }
 
+    /// People whose names and visits that were taken away.
+    pub fn erased(&self) -> Result<(Vec<Code>, Vec<Code>), IndexError> {
+        let all = |sql: &str| -> Result<Vec<Code>, IndexError> {
+            let mut ask = self.connection.prepare_cached(sql)?;
+            let rows = ask.query_map([], |row| code(row, 0))?;
+            Ok(rows.collect::<Result<_, _>>()?)
+        };
+        Ok((
+            all("SELECT code FROM person WHERE erased IS NOT NULL")?,
+            all("SELECT code FROM visit WHERE state = 'erased'")?,
+        ))
+    }
+
     /// A person by their code.
     pub fn person(&self, code: &Code) -> Result<Option<FoundPerson>, IndexError> {
-        let sql = format!("{PERSON} WHERE p.code = ?1");
+        let sql = format!("{ANYBODY} WHERE p.code = ?1");
         let mut ask = self.connection.prepare_cached(&sql)?;
         Ok(ask.query_row([code.plain()], person).optional()?)
     }

@@ -12,12 +12,13 @@ use rusqlite::{Connection, ErrorCode, OptionalExtension, Transaction, params};
 use std::path::Path;
 
 /// The version of the tables (`user_version`).
-pub const TABLES: u32 = 1;
+pub const TABLES: u32 = 2;
 /// Tells the file from other databases (`application_id`): 'VRDS'.
 const OURS: i32 = 0x5652_4453;
 
 /// What each version added to the one before.
-const MIGRATIONS: [&str; TABLES as usize] = [include_str!("version-1.sql")];
+const MIGRATIONS: [&str; TABLES as usize] =
+    [include_str!("version-1.sql"), include_str!("version-2.sql")];
 
 /// Why the index cannot be used.
 #[derive(Debug, thiserror::Error)]
@@ -198,7 +199,7 @@ fn take_in(
                 .execute([user.plain()])?;
         }
         Deed::PersonAdded { person } | Deed::PersonChanged { person, .. } => {
-            to.prepare_cached("INSERT OR IGNORE INTO person VALUES (?1, ?2)")?
+            to.prepare_cached("INSERT OR IGNORE INTO person (code, added) VALUES (?1, ?2)")?
                 .execute(params![person.plain(), time])?;
             if let Some(who) = identity(person) {
                 to.prepare_cached("INSERT OR REPLACE INTO identity VALUES (?1, ?2, ?3, ?4, ?5)")?
@@ -214,6 +215,8 @@ fn take_in(
         Deed::PersonErased { person, .. } => {
             to.prepare_cached("DELETE FROM identity WHERE code = ?1")?
                 .execute([person.plain()])?;
+            to.prepare_cached("UPDATE person SET erased = ?2 WHERE code = ?1")?
+                .execute(params![person.plain(), time])?;
         }
         Deed::VisitBegun(filed) | Deed::VisitImported(filed) | Deed::VisitFound(filed) => {
             file(to, filed)?;

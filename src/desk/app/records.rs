@@ -1,0 +1,137 @@
+//! The store at the desk: its page, and the lock.
+
+use super::{Action, Desk, Page};
+use crate::desk::people::{self, Records, Wanted};
+use crate::desk::session::Command;
+use crate::store::Cost;
+use eframe::egui::{Context, Event, Key, Ui};
+use std::path::PathBuf;
+use std::time::Instant;
+
+/// Locks the desk at once.
+const LOCK: Key = Key::F8;
+
+impl Desk {
+    /// Takes the store at this place.
+    pub fn with_store(&mut self, place: PathBuf) {
+        self.records = Records::at(place, (self.clock)());
+    }
+
+    /// The store.
+    pub fn records_mut(&mut self) -> &mut Records {
+        &mut self.records
+    }
+
+    /// Whether the desk may be locked: never while something is presented, nor while a step of sight
+    /// or at the bedside is open.
+    #[must_use]
+    pub fn may_lock(&self) -> bool {
+        let Some(session) = &self.session else {
+            return !self.checking_ears();
+        };
+        let record = session.record();
+        let by_hand = self.page == Page::Bedside && !record.paused();
+        record.closed() || (session.rests() && session.presenting().is_none() && !by_hand)
+    }
+
+    /// Takes a key on behalf of the lock: it locks, or while it is on nothing but silence is heard of.
+    pub(super) fn locked_takes(&mut self, key: Key) -> bool {
+        if key == LOCK {
+            if self.may_lock() {
+                self.records.lock();
+            } else {
+                self.notice = Some(
+                    "Not now: something is being presented, or a step is open. Pause first.".into(),
+                );
+            }
+            return true;
+        }
+        let locked = self.records.locked();
+        if locked && self.keys.action(key) == Some(Action::Stop) {
+            self.command(Command::Stop);
+        }
+        locked
+    }
+
+    pub(super) fn watch_lock(&mut self, ctx: &Context, now: Instant) {
+        let did_something = ctx.input(|input| {
+            let did = |event: &Event| {
+                matches!(
+                    event,
+                    Event::Key { .. }
+                        | Event::Text(_)
+                        | Event::PointerMoved(_)
+                        | Event::PointerButton { .. }
+                )
+            };
+            input.events.iter().any(did)
+        });
+        if did_something {
+            self.records.touch(now);
+        }
+        let may = self.may_lock();
+        self.records.lock_if_idle(now, may);
+    }
+
+    pub(super) fn draw_lock(&mut self, ui: &mut Ui) {
+        if people::draw_locked(ui, &self.theme, &mut self.records) == Some(Wanted::Open) {
+            self.records.touch((self.clock)());
+            self.records.open_typed();
+        }
+    }
+
+    pub(super) fn draw_people(&mut self, ui: &mut Ui) {
+        let busy = self
+            .session
+            .as_ref()
+            .is_some_and(|session| !session.record().closed());
+        let Some(wanted) = people::draw(ui, &self.theme, &mut self.records) else {
+            return;
+        };
+        match wanted {
+            Wanted::Found => self.records.found(Cost::USUAL),
+            Wanted::Sheet => self.records.write_sheet(),
+            Wanted::SheetDone => self.records.sheet_done(),
+            Wanted::Open => self.records.open_typed(),
+            Wanted::Choose(person) => self.records.choose(person.map(|person| *person)),
+            Wanted::Add => self.records.add(),
+            Wanted::Compare => self.records.compare(),
+            Wanted::BackUp => self.records.back_up(),
+            Wanted::Lock => {
+                let _ = self.locked_takes(LOCK);
+            }
+            Wanted::Acts(user, supervisor) => {
+                self.records.acts(user, supervisor);
+                self.tell_who_acts();
+            }
+            Wanted::Visit(_) | Wanted::GoOn(_) if busy => {
+                self.notice = Some("Close the visit that is under way first.".into());
+            }
+            Wanted::Visit(person) => {
+                self.new_visit();
+                self.form.simulated = false;
+                self.form.code = person.to_string();
+                self.records.visit_for(Some(person));
+                self.page = Page::Prepare;
+            }
+            Wanted::GoOn(visit) => {
+                self.new_visit();
+                self.form.left_open = self.records.left_open(&visit);
+                self.form.simulated = visit.simulated.is_some();
+                self.records.began(visit.code);
+                self.page = Page::Prepare;
+            }
+        }
+    }
+
+    /// The visit under way keeps who acts from here on.
+    fn tell_who_acts(&mut self) {
+        let open = self
+            .session
+            .as_ref()
+            .is_some_and(|session| !session.record().closed());
+        if let Some(who) = self.records.acting_now().filter(|_| open) {
+            self.command(Command::Acts(who));
+        }
+    }
+}

@@ -1,0 +1,485 @@
+//! What can go wrong with a store that lies in a folder: each has one clear line, and a way on.
+
+use crate::at_hand::{folder, short_visit};
+use crate::disk::MemoryDisk;
+use crate::store::{CHEAP, PASSPHRASE, files, found, open, somebody, try_open, visit_of};
+use jiff::{SignedDuration, Timestamp};
+use std::path::Path;
+use veridical::journal::check;
+use veridical::store::{
+    Archive, Code, Folder, NOT_FOUND_OUT, Opener, State, StoreError, Verdict, VisitsOf,
+    line_hashes, read_copy, restore,
+};
+
+fn told(opened: Result<Archive, StoreError>) -> String {
+    let told = opened.err().expect("it must not open").to_string();
+    assert_eq!(told.lines().count(), 1, "{told}");
+    told
+}
+
+fn change(path: &Path, change: impl FnOnce(&mut Vec<u8>)) {
+    let mut bytes = std::fs::read(path).unwrap();
+    change(&mut bytes);
+    std::fs::write(path, bytes).unwrap();
+}
+
+/// A store with one person and two visits.
+fn with_two(name: &str, sealed: bool) -> (std::path::PathBuf, Code, [Code; 2]) {
+    let at = folder(name);
+    let mut archive = found(&at, sealed);
+    let person = archive.add_person(&somebody("Ada Brink")).unwrap();
+    let visits = [3, 4].map(|seed| visit_of(&mut archive, &person, seed));
+    archive.close();
+    (at, person, visits)
+}
+
+fn journal_of(at: &Path, visit: &Code, sealed: bool) -> std::path::PathBuf {
+    let name = if sealed {
+        "journal.sealed"
+    } else {
+        "journal.jsonl"
+    };
+    at.join("visits").join(visit.plain()).join(name)
+}
+
+#[test]
+fn two_windows_cannot_write_one_store() {
+    for sealed in [false, true] {
+        let at = folder(&format!("store-two-{sealed}"));
+        let archive = found(&at, sealed);
+        assert!(told(try_open(&at, sealed)).contains("open in another window"));
+        drop(archive);
+        open(&at, sealed);
+    }
+}
+
+#[test]
+fn a_newer_store_is_refused_and_stays_as_it_is() {
+    let (at, ..) = with_two("store-newer", false);
+    let about = at.join("store.json");
+    let before = std::fs::read_to_string(&about).unwrap();
+    std::fs::write(
+        &about,
+        before.replace("\"layout\": 1", "\"layout\": 2, \"more\": []"),
+    )
+    .unwrap();
+    assert!(told(try_open(&at, false)).contains("newer version"));
+    std::fs::write(&about, before).unwrap();
+    let newer = |version: u32| {
+        let index = rusqlite::Connection::open(at.join("index.sqlite")).unwrap();
+        index.pragma_update(None, "user_version", version).unwrap();
+    };
+    newer(1000);
+    let bytes = files(&at)
+        .iter()
+        .map(|file| std::fs::read(file).unwrap())
+        .collect::<Vec<_>>();
+    assert!(told(try_open(&at, false)).contains("1000"));
+    let again = files(&at)
+        .iter()
+        .map(|file| std::fs::read(file).unwrap())
+        .collect::<Vec<_>>();
+    assert_eq!(bytes.len(), again.len());
+}
+
+/// Damage at any page of the index: it is put aside and made again, and everything is found.
+#[test]
+fn a_damaged_page_of_the_index_is_no_loss() {
+    let (at, person, visits) = with_two("store-page", false);
+    let index = at.join("index.sqlite");
+    let whole = std::fs::read(&index).unwrap();
+    let pages = whole.len() / 4096;
+    assert!(pages > 5, "{pages}");
+    for page in 0..pages {
+        for how in [0x00, 0xff] {
+            std::fs::write(&index, &whole).unwrap();
+            for left in ["index.sqlite-wal", "index.sqlite-shm"] {
+                let _ = std::fs::remove_file(at.join(left));
+            }
+            change(&index, |bytes| {
+                bytes[page * 4096..(page + 1) * 4096].fill(how);
+            });
+            let mut archive = open(&at, false);
+            let all = VisitsOf {
+                person: Some(person.clone()),
+                most: 10,
+                after: 0,
+            };
+            let found = archive.visits(&all).unwrap();
+            let codes: Vec<&Code> = found.iter().map(|one| &one.code).collect();
+            let here = visits.iter().all(|visit| codes.contains(&visit)) && found.len() == 2;
+            // A page that is no use to a question is not looked at: the check finds it.
+            let mut sound = archive
+                .check(&mut |_, _| true)
+                .is_ok_and(|checked| checked.holds);
+            if !here || !sound {
+                drop(archive);
+                let (again, _) = Archive::mend(Box::new(Folder::new(&at)), None).unwrap();
+                archive = again;
+                sound = archive.check(&mut |_, _| true).unwrap().holds;
+            }
+            assert!(sound, "page {page}, {how}");
+            assert_eq!(
+                archive.people("brink", 5).unwrap().len(),
+                1,
+                "page {page}, {how}"
+            );
+            assert_eq!(archive.visits(&all).unwrap().len(), 2, "page {page}, {how}");
+        }
+    }
+}
+
+/// The index thrown away altogether, plain and encrypted: made again from the rest.
+#[test]
+fn the_index_can_be_made_again_whole() {
+    for sealed in [false, true] {
+        let (at, _, visits) = with_two(&format!("store-index-{sealed}"), sealed);
+        for file in files(&at) {
+            if file
+                .file_name()
+                .unwrap()
+                .to_str()
+                .unwrap()
+                .starts_with("index")
+            {
+                std::fs::remove_file(file).unwrap();
+            }
+        }
+        let mut archive = open(&at, sealed);
+        for visit in &visits {
+            let found = archive.visit(visit).unwrap();
+            assert_eq!(found.state, State::Closed);
+            assert_eq!(found.name.as_deref(), Some("Ada Brink"));
+            archive.findings(visit).unwrap();
+            assert!(archive.visit(visit).unwrap().summary.is_some());
+        }
+    }
+}
+
+/// A register that was damaged, cut or lost: refused with a way on, and `mend` brings back every visit
+/// and every person.
+#[test]
+fn a_damaged_register_is_mended_from_what_lies_there() {
+    for sealed in [false, true] {
+        let name = if sealed {
+            "register.sealed"
+        } else {
+            "register.jsonl"
+        };
+        for (how, at_byte) in [("changed", 0.3), ("changed", 0.9), ("lost", 0.0)] {
+            let (at, person, visits) =
+                with_two(&format!("store-register-{sealed}-{how}-{at_byte}"), sealed);
+            let register = at.join(name);
+            if how == "lost" {
+                std::fs::remove_file(&register).unwrap();
+            } else {
+                change(&register, |bytes| {
+                    let which = (bytes.len() as f64 * at_byte) as usize;
+                    bytes[which] ^= 0x01;
+                });
+            }
+            // What stands before the place where the index left off is not read every time.
+            if how == "lost" {
+                assert!(told(try_open(&at, sealed)).contains("veridical mend"));
+            }
+            let opener = sealed.then(|| Opener::Passphrase(PASSPHRASE.into()));
+            let (mut archive, mended) =
+                Archive::mend(Box::new(Folder::new(&at)), opener.as_ref()).unwrap();
+            assert!(!mended.done.is_empty(), "{mended:?}");
+            for visit in &visits {
+                let found = archive.visit(visit).unwrap();
+                assert_eq!(found.state, State::Closed, "{how} {at_byte}");
+                assert_eq!(found.person.as_ref(), Some(&person), "{how} {at_byte}");
+            }
+            assert_eq!(
+                archive.people("brink", 5).unwrap().len(),
+                1,
+                "{how} {at_byte}"
+            );
+            assert!(
+                archive.check(&mut |_, _| true).unwrap().holds,
+                "{how} {at_byte}"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_register_whose_last_lines_are_missing_is_told_of() {
+    for sealed in [false, true] {
+        let (at, ..) = with_two(&format!("store-cut-{sealed}"), sealed);
+        let before = {
+            let mut archive = open(&at, sealed);
+            let before = archive.check(&mut |_, _| true).unwrap().register_lines;
+            archive
+                .add_user("Runa Holm", veridical::store::Role::Examiner)
+                .unwrap();
+            archive.close();
+            before
+        };
+        let name = if sealed {
+            "register.sealed"
+        } else {
+            "register.jsonl"
+        };
+        let path = at.join(name);
+        // Cut back to before the last line.
+        let mut archive = open(&at, sealed);
+        assert_eq!(
+            archive.check(&mut |_, _| true).unwrap().register_lines,
+            before + 1
+        );
+        drop(archive);
+        change(&path, |bytes| {
+            if sealed {
+                let (mut at, mut last) = (8, 8);
+                while at < bytes.len() {
+                    last = at;
+                    let length = u32::from_le_bytes(bytes[at..at + 4].try_into().unwrap());
+                    at += 8 + length as usize;
+                }
+                bytes.truncate(last);
+            } else {
+                bytes.pop();
+                let last = bytes.iter().rposition(|byte| *byte == b'\n').unwrap();
+                bytes.truncate(last + 1);
+            }
+        });
+        let notices = open(&at, sealed).notices();
+        assert!(
+            notices
+                .iter()
+                .any(|line| line.contains("1 are missing at its end")),
+            "{notices:?}"
+        );
+    }
+}
+
+/// Every way of tampering with one visit, and what `check` says of it.
+#[test]
+fn check_finds_an_edit_a_cut_tail_a_swap_and_a_wrong_key() {
+    for sealed in [false, true] {
+        let (at, _, [one, two]) = with_two(&format!("store-tamper-{sealed}"), sealed);
+        let (a, b) = (journal_of(&at, &one, sealed), journal_of(&at, &two, sealed));
+        let (first, second) = (std::fs::read(&a).unwrap(), std::fs::read(&b).unwrap());
+        let problem = |what: &str| {
+            let mut archive = open(&at, sealed);
+            let checked = archive.check(&mut |_, _| true).unwrap();
+            std::fs::write(&a, &first).unwrap();
+            std::fs::write(&b, &second).unwrap();
+            assert!(!checked.holds, "{what}");
+            assert_eq!(checked.not_found_out, NOT_FOUND_OUT);
+            let found = checked.problems.iter().find(|found| found.visit == one);
+            found
+                .unwrap_or_else(|| panic!("{what}"))
+                .problem
+                .clone()
+                .unwrap()
+        };
+        change(&a, |bytes| bytes[900] ^= 1);
+        problem("an edit");
+        let last_line = |bytes: &[u8]| {
+            if sealed {
+                let (mut at, mut last) = (8, 8);
+                while at < bytes.len() {
+                    last = at;
+                    at += 8 + u32::from_le_bytes(bytes[at..at + 4].try_into().unwrap()) as usize;
+                }
+                last
+            } else {
+                bytes[..bytes.len() - 1]
+                    .iter()
+                    .rposition(|byte| *byte == b'\n')
+                    .unwrap()
+                    + 1
+            }
+        };
+        change(&a, |bytes| bytes.truncate(last_line(bytes)));
+        assert!(problem("a cut tail").contains("missing at the end"));
+        std::fs::write(&a, &second).unwrap();
+        let swapped = problem("a swap");
+        let says = if sealed {
+            "not by this key"
+        } else {
+            "another journal"
+        };
+        assert!(swapped.contains(says), "{swapped}");
+        assert!(open(&at, sealed).check(&mut |_, _| true).unwrap().holds);
+    }
+}
+
+/// Sealed anew without the key, or signed by another: found. Signed again by who holds the key: not
+/// found, and said so.
+#[test]
+fn what_was_sealed_anew_is_found_only_without_the_key() {
+    let bytes = short_visit(9).journal().store().bytes.clone();
+    let at = folder("store-resealed");
+    let mut archive = found(&at, false);
+    let visit = archive.bring_in(&bytes, None).unwrap().visit;
+    let signed = archive.visit(&visit).unwrap().signed.unwrap();
+    let key = archive.public_key().to_owned();
+    let mut contents = crate::journal::contents(&bytes);
+    let line = contents
+        .iter()
+        .position(|line| line.contains("\"answered\""))
+        .unwrap();
+    contents.remove(line);
+    let arrived = contents
+        .iter()
+        .rposition(|line| line.contains("\"arrived\""))
+        .unwrap();
+    contents.truncate(arrived);
+    let forged = crate::journal::seal_again(&contents[..line]);
+    assert!(check(&forged).is_ok());
+    assert_eq!(
+        signed.verdict(&line_hashes(&forged), Some(&key)),
+        Verdict::CutOff
+    );
+    let other = found(&folder("store-resealed-other"), false);
+    let by_other = other.sign(&forged).unwrap();
+    assert_eq!(
+        by_other.verdict(&line_hashes(&forged), Some(&key)),
+        Verdict::AnotherKey
+    );
+    let by_same = archive.sign(&forged).unwrap();
+    assert_eq!(
+        by_same.verdict(&line_hashes(&forged), Some(&key)),
+        Verdict::Holds
+    );
+    assert!(NOT_FOUND_OUT[0].contains("secret key"));
+}
+
+#[test]
+fn a_clock_that_jumps_is_told_of_and_loses_nothing() {
+    let disk = MemoryDisk::default();
+    let mut archive = Archive::found(disk.boxed(), None, CHEAP, "test")
+        .unwrap()
+        .archive;
+    archive.add_person(&somebody("Ada Brink")).unwrap();
+    archive.set_clock(|| Timestamp::now() + SignedDuration::from_hours(24 * 365));
+    archive.add_person(&somebody("Nils Aker")).unwrap();
+    assert!(archive.notices().is_empty());
+    archive.set_clock(|| Timestamp::now() - SignedDuration::from_hours(24 * 365 * 20));
+    archive.add_person(&somebody("Ida Voss")).unwrap();
+    let notices = archive.notices();
+    assert!(
+        notices.len() == 1 && notices[0].contains("went back"),
+        "{notices:?}"
+    );
+    drop(archive);
+    let mut archive = Archive::open(disk.boxed(), None).unwrap();
+    assert_eq!(archive.people("", 10).unwrap().len(), 3);
+    assert!(archive.check(&mut |_, _| true).unwrap().holds);
+}
+
+#[test]
+fn a_folder_that_cannot_be_written_opens_for_reading() {
+    for sealed in [false, true] {
+        let disk = MemoryDisk::default();
+        let passphrase = sealed.then_some(PASSPHRASE);
+        let mut archive = Archive::found(disk.boxed(), passphrase, CHEAP, "test")
+            .unwrap()
+            .archive;
+        let person = archive.add_person(&somebody("Ada Brink")).unwrap();
+        let visit = visit_of(&mut archive, &person, 3);
+        archive.close();
+        disk.set_read_only(true);
+        let opener = sealed.then(|| Opener::Passphrase(PASSPHRASE.into()));
+        let mut archive = Archive::open(disk.boxed(), opener.as_ref()).unwrap();
+        assert!(archive.read_only());
+        let notices = archive.notices();
+        assert!(
+            notices.len() == 1 && notices[0].contains("for reading only"),
+            "{notices:?}"
+        );
+        assert_eq!(archive.people("ada", 5).unwrap().len(), 1);
+        archive.findings(&visit).unwrap();
+        assert!(archive.check(&mut |_, _| true).unwrap().holds);
+        for refused in [
+            archive.add_person(&somebody("Nils Aker")).map(|_| ()),
+            archive.erase_visit(&visit, "no"),
+            archive.go_on_with(&visit).map(|_| ()),
+        ] {
+            assert!(
+                refused
+                    .unwrap_err()
+                    .to_string()
+                    .contains("cannot be written")
+            );
+        }
+    }
+}
+
+#[test]
+fn a_backup_is_a_store_again_to_the_byte() {
+    for sealed in [false, true] {
+        let (at, _, [one, _]) = with_two(&format!("store-backup-{sealed}"), sealed);
+        let to = folder(&format!("store-backup-to-{sealed}"));
+        let backup = to.join("copy.tar");
+        let mut archive = open(&at, sealed);
+        let manifest = archive.back_up(&backup, &mut |_, _| true).unwrap();
+        let bytes = archive.journal(&one).unwrap();
+        assert!(
+            told(
+                archive
+                    .back_up(&backup, &mut |_, _| true)
+                    .map(|_| unreachable!())
+            )
+            .contains("already")
+        );
+        drop(archive);
+        let again = to.join("again");
+        assert_eq!(restore(&backup, &Folder::new(&again)).unwrap(), manifest);
+        let mut archive = open(&again, sealed);
+        assert_eq!(archive.journal(&one).unwrap(), bytes);
+        assert!(archive.check(&mut |_, _| true).unwrap().holds);
+        drop(archive);
+        let twice = restore(&backup, &Folder::new(&again));
+        assert!(twice.unwrap_err().to_string().contains("already"));
+        // Damage anywhere in the copy is found before anything is written.
+        let whole = std::fs::read(&backup).unwrap();
+        for at in (0..whole.len()).step_by(whole.len() / 60) {
+            let mut damaged = whole.clone();
+            damaged[at] ^= 0x10;
+            std::fs::write(&backup, &damaged).unwrap();
+            // What pads a file of the archive to whole blocks belongs to no file.
+            if read_copy(&backup).is_err() {
+                let place = to.join("damaged");
+                assert!(restore(&backup, &Folder::new(&place)).is_err());
+                assert!(!place.exists());
+            }
+        }
+        std::fs::write(&backup, &whole[..whole.len() * 2 / 3]).unwrap();
+        assert!(restore(&backup, &Folder::new(&to.join("cut"))).is_err());
+    }
+}
+
+#[test]
+fn a_plain_store_can_be_encrypted_later() {
+    let (at, person, [one, two]) = with_two("store-later", false);
+    let into = folder("store-later-into").join("sealed");
+    let mut plain = open(&at, false);
+    let before = [&one, &two].map(|visit| plain.journal(visit).unwrap());
+    let head = plain.check(&mut |_, _| true).unwrap().register_head;
+    plain
+        .encrypt_into(&Folder::new(&into), PASSPHRASE, CHEAP, &mut |_, _| true)
+        .unwrap();
+    drop(plain);
+    let mut sealed = open(&into, true);
+    assert_eq!(
+        [&one, &two].map(|visit| sealed.journal(visit).unwrap()),
+        before
+    );
+    assert_eq!(sealed.identity(&person), Some(somebody("Ada Brink")));
+    let checked = sealed.check(&mut |_, _| true).unwrap();
+    assert!(checked.holds, "{checked:?}");
+    assert_eq!(checked.register_head, head);
+    for file in files(&into) {
+        let text = String::from_utf8_lossy(&std::fs::read(&file).unwrap()).into_owned();
+        assert!(
+            !text.contains("Brink") && !text.contains("presenter_seed"),
+            "{}",
+            file.display()
+        );
+    }
+}
