@@ -66,7 +66,7 @@ fn main() -> ExitCode {
     }
 }
 
-/// One visit: each tone at the place that is known least, at its most telling level.
+/// One visit: each tone at the place and level that narrow all places most.
 fn visit(number: u64, levels_db: &[f64]) -> Timed {
     let places: Vec<Place> = Ear::BOTH
         .into_iter()
@@ -101,12 +101,10 @@ fn visit(number: u64, levels_db: &[f64]) -> Timed {
 }
 
 fn choose(posterior: &AudiogramPosterior, levels_db: &[f64]) -> (usize, f64) {
-    let sd = |at: &usize| posterior.moments(*at).1;
-    let least_known = (0..posterior.places().len())
-        .max_by(|a, b| sd(a).total_cmp(&sd(b)))
-        .unwrap_or(0);
-    let level_db = posterior.most_telling(least_known, levels_db);
-    (least_known, level_db.unwrap_or(0.0))
+    let places = 0..posterior.places().len();
+    let candidates: Vec<_> = places.map(|at| (at, levels_db.to_vec())).collect();
+    let telling = posterior.most_telling(&candidates);
+    telling.map_or((0, 0.0), |one| (one.at, one.level_db))
 }
 
 /// The same answers in numpy: its mean time in ms, and how far its figures are from ours, dB.

@@ -6,11 +6,15 @@
 //! of answering are the person's, the same at every place, and are learnt along, also from silent
 //! presentations.
 
+mod choosing;
+
+pub use choosing::{Outlook, Telling};
+
 use super::Marginal;
 use super::hearing_prior::Place;
 use super::listener::{
-    FIRST_DB, KINDS, LOG_SHARES, POINTS, RATES, SCALES_DB, STEP_DB, WayOfAnswering, rates,
-    ways_of_answering, with_heard,
+    FIRST_DB, KINDS, LOG_SHARES, POINTS, RATES, STEP_DB, WayOfAnswering, rates, ways_of_answering,
+    with_heard,
 };
 use super::normal::SitedNormal;
 use crate::journal::HearingPrior;
@@ -220,132 +224,25 @@ impl AudiogramPosterior {
         shares.sum()
     }
 
+    /// How likely each way of answering is, in order of their numbers.
+    #[must_use]
+    pub fn ways(&self) -> Vec<f64> {
+        let mut ways = vec![0.0; KINDS];
+        for (shape, weight) in self.shapes.iter().zip(&self.weights) {
+            let kinds = shape.kinds(&self.log_kinds, None);
+            for (way, share) in ways.iter_mut().zip(&kinds) {
+                *way += weight * share;
+            }
+        }
+        ways
+    }
+
     /// The mean of a figure over the ways of answering.
     #[must_use]
     pub fn mean_over_ways(&self, of: impl Fn(&WayOfAnswering) -> f64) -> f64 {
-        let mut mean = 0.0;
-        for (shape, weight) in self.shapes.iter().zip(&self.weights) {
-            let kinds = shape.kinds(&self.log_kinds, None);
-            for (way, share) in ways_of_answering().zip(&kinds) {
-                mean += weight * share * of(&way);
-            }
-        }
-        mean
-    }
-
-    /// Of `levels_db`, the one after whose answer the midpoint at a place will on average be known
-    /// best: with the least variance. None if there is no level.
-    #[must_use]
-    pub fn most_telling(&self, at: usize, levels_db: &[f64]) -> Option<f64> {
-        let joint = self.joint(at);
-        let variances = levels_db.iter().map(|level_db| {
-            (
-                *level_db,
-                with_heard(*level_db, |heard| joint.variance_after(heard)),
-            )
-        });
-        variances
-            .min_by(|a, b| a.1.total_cmp(&b.1))
-            .map(|(level_db, _)| level_db)
-    }
-
-    /// The probability that a tone of `level_db` at a place is answered.
-    #[must_use]
-    pub fn p_answered(&self, at: usize, level_db: f64) -> f64 {
-        let joint = self.joint(at);
-        with_heard(level_db, |heard| joint.answered(heard)[0])
-    }
-
-    /// Midpoint and way of answering together at a place, rates summed up.
-    fn joint(&self, at: usize) -> Joint {
-        let mut joint = Joint {
-            rises: [[0.0; POINTS]; SCALES_DB.len()],
-            floors: [0.0; POINTS],
-            all: [0.0; POINTS],
-            centre_db: self.moments(at).0,
-        };
-        for (shape, weight) in self.shapes.iter().zip(&self.weights) {
-            let tilted = shape.tilted(at, &self.log_kinds, &self.means_db);
-            let mut part = Joint {
-                rises: [[0.0; POINTS]; SCALES_DB.len()],
-                floors: [0.0; POINTS],
-                all: [0.0; POINTS],
-                centre_db: 0.0,
-            };
-            for (kind, share) in tilted.kinds.iter().enumerate() {
-                let (false_alarm, lapse) = rates(kind);
-                let rise = share * (1.0 - false_alarm - lapse);
-                let floor = share * false_alarm;
-                let row = self.likelihoods[at].as_ref().map(|rows| &rows[kind]);
-                for point in 0..POINTS {
-                    let own = row.map_or(1.0, |row| row[point]) * tilted.cavity[point];
-                    part.rises[kind / RATES][point] += rise * own;
-                    part.floors[point] += floor * own;
-                    part.all[point] += share * own;
-                }
-            }
-            let scale = weight / part.all.iter().sum::<f64>();
-            joint.add(&part, scale);
-        }
-        joint
-    }
-}
-
-/// Weights of midpoint and scale: `rises` times the chance to hear, plus `floors`, is the chance of
-/// an answer; `all` is that of the midpoint.
-struct Joint {
-    rises: [[f64; POINTS]; SCALES_DB.len()],
-    floors: [f64; POINTS],
-    all: [f64; POINTS],
-    centre_db: f64,
-}
-
-impl Joint {
-    fn add(&mut self, part: &Joint, scale: f64) {
-        for (row, part) in self.rises.iter_mut().zip(&part.rises) {
-            for (cell, part) in row.iter_mut().zip(part) {
-                *cell += scale * part;
-            }
-        }
-        for (cell, part) in self.floors.iter_mut().zip(&part.floors) {
-            *cell += scale * part;
-        }
-        for (cell, part) in self.all.iter_mut().zip(&part.all) {
-            *cell += scale * part;
-        }
-    }
-
-    /// Zeroth, first and second moment about the centre of the midpoint together with an answer.
-    fn answered(&self, heard: &super::listener::Heard) -> [f64; 3] {
-        let mut by_point = self.floors;
-        for (row, heard) in self.rises.iter().zip(heard) {
-            for ((cell, rise), heard) in by_point.iter_mut().zip(row).zip(heard) {
-                *cell += rise * heard;
-            }
-        }
-        self.moments(&by_point)
-    }
-
-    fn moments(&self, by_point: &[f64; POINTS]) -> [f64; 3] {
-        let mut moments = [0.0; 3];
-        for (at, weight) in by_point.iter().enumerate() {
-            let off = FIRST_DB + STEP_DB * at as f64 - self.centre_db;
-            moments[0] += weight;
-            moments[1] += weight * off;
-            moments[2] += weight * off * off;
-        }
-        moments
-    }
-
-    fn variance_after(&self, heard: &super::listener::Heard) -> f64 {
-        let yes = self.answered(heard);
-        let all = self.moments(&self.all);
-        let no = [all[0] - yes[0], all[1] - yes[1], all[2] - yes[2]];
-        [yes, no]
-            .into_iter()
-            .filter(|part| part[0] > 0.0)
-            .map(|part| part[2] - part[1] * part[1] / part[0])
-            .sum()
+        let shares = self.ways();
+        let weighted = ways_of_answering().zip(&shares);
+        weighted.map(|(way, share)| share * of(&way)).sum()
     }
 }
 

@@ -6,6 +6,7 @@
 
 mod acuity;
 mod audiogram;
+mod beside_noise;
 pub mod binomial;
 mod chart;
 mod detection;
@@ -17,7 +18,8 @@ mod normal;
 mod threshold;
 
 pub use acuity::{AcuityPosterior, AcuityTrial};
-pub use audiogram::AudiogramPosterior;
+pub use audiogram::{AudiogramPosterior, Outlook, Telling};
+pub use beside_noise::{BesideNoise, EarBelief, MaskedTone, Unmasked};
 pub use detection::{ChoiceFunction, DetectionFunction, logistic};
 pub use hearing_prior::Place;
 pub use listener::{WayOfAnswering, ways_of_answering};

@@ -67,6 +67,12 @@ impl SitedNormal {
         (self.mean[at], self.covariance.at(at, at))
     }
 
+    /// How two quantities vary together.
+    #[must_use]
+    pub fn covariance(&self, one: usize, other: usize) -> f64 {
+        self.covariance.at(one, other)
+    }
+
     /// Mean and variance of one quantity without its own site.
     #[must_use]
     pub fn cavity(&self, at: usize) -> (f64, f64) {

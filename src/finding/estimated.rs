@@ -4,13 +4,14 @@
 use super::ascents::{Bounds, Reading, Walk};
 use super::hearing::{bounds, own_steps};
 use crate::belief::{
-    AudiogramPosterior, DetectionFunction, Marginal, Place, WayOfAnswering, ways_of_answering,
+    AudiogramPosterior, DetectionFunction, Marginal, Outlook, Place, WayOfAnswering,
+    ways_of_answering,
 };
 use crate::calibration::EarphoneProfile;
 use crate::journal::{AscendingRule, HearingPlan, HearingPrior, Procedure, Purpose, Record};
 use crate::quantity::{Draws, Ear, Hz, Scale, Sex, Stream};
 use crate::standard::iso_7029_2017;
-use std::cell::RefCell;
+use std::cell::{OnceCell, RefCell};
 use std::rc::Rc;
 use std::sync::LazyLock;
 
@@ -44,6 +45,7 @@ pub struct Estimate {
     posterior: Rc<AudiogramPosterior>,
     /// What has been worked out of each place since the latest answer.
     known: Rc<RefCell<Vec<Option<Estimated>>>>,
+    ways: Rc<OnceCell<Rc<Vec<f64>>>>,
     shift_db: f64,
 }
 
@@ -65,6 +67,17 @@ pub struct Estimated {
     pub prior_share: f64,
 }
 
+/// A tone at one ear, dB on the set-up's scale.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tone {
+    /// The ear.
+    pub ear: Ear,
+    /// The frequency.
+    pub hz: Hz,
+    /// Its level.
+    pub level_db: f64,
+}
+
 /// What was believed of these places before the first answer.
 type Ground = (Vec<Place>, HearingPrior, Vec<f64>, Scale);
 
@@ -74,6 +87,7 @@ struct Stood {
     told: Vec<Told>,
     posterior: Rc<AudiogramPosterior>,
     known: Rc<RefCell<Vec<Option<Estimated>>>>,
+    ways: Rc<OnceCell<Rc<Vec<f64>>>>,
 }
 
 thread_local! {
@@ -95,6 +109,7 @@ impl Stood {
             told: Vec::new(),
             posterior,
             known,
+            ways: Rc::default(),
         }
     }
 
@@ -102,6 +117,7 @@ impl Stood {
     fn take_in(&mut self, told: Vec<Told>) {
         if told.len() > self.told.len() {
             self.known = Rc::new(RefCell::new(vec![None; self.ground.0.len()]));
+            self.ways = Rc::default();
             let posterior = Rc::make_mut(&mut self.posterior);
             for one in &told[self.told.len()..] {
                 match *one {
@@ -149,27 +165,40 @@ impl Estimate {
         let told = told(record, &places, shift_db);
         // What people hear is known in dB HL alone; on another scale nothing is believed of it.
         let scale = scale(record);
-        let (prior, norm_less_prior_db) = if scale == Scale::DbHl {
+        // Series state what was answered there, and lean on nothing.
+        let joint = estimates(record) && scale == Scale::DbHl;
+        let (prior, norm_less_prior_db) = if joint {
             (plan.prior(), norm_less_prior_db(plan, &places))
         } else {
             (HearingPrior::Flat, Vec::new())
         };
         let ground = (places, prior, norm_less_prior_db, scale);
-        let (posterior, known) = LATEST.with_borrow_mut(|latest| {
+        let (posterior, known, ways) = LATEST.with_borrow_mut(|latest| {
             let stood = latest
                 .take()
                 .filter(|stood| stood.ground == ground && told.starts_with(&stood.told));
             let mut stood = stood.unwrap_or_else(|| Stood::at_first(ground));
             stood.take_in(told);
-            let shared = (Rc::clone(&stood.posterior), Rc::clone(&stood.known));
+            let shared = (
+                Rc::clone(&stood.posterior),
+                Rc::clone(&stood.known),
+                Rc::clone(&stood.ways),
+            );
             *latest = Some(stood);
             shared
         });
         Some(Estimate {
             posterior,
             known,
+            ways,
             shift_db,
         })
+    }
+
+    /// How likely each way of answering is, in order of their numbers.
+    #[must_use]
+    pub fn ways(&self) -> Rc<Vec<f64>> {
+        Rc::clone(self.ways.get_or_init(|| Rc::new(self.posterior.ways())))
     }
 
     fn number(&self, ear: Ear, hz: Hz) -> Option<usize> {
@@ -188,13 +217,36 @@ impl Estimate {
         Some((mean_db - self.shift_db, sd_db))
     }
 
-    /// The most telling of `levels_db` (dB on the set-up's scale) at a place.
+    /// Of these ears and frequencies, each with the levels that may be presented there (dB on the
+    /// set-up's scale), the tone whose answer will on average narrow all their midpoints most.
     #[must_use]
-    pub fn most_telling_db(&self, ear: Ear, hz: Hz, levels_db: &[f64]) -> Option<f64> {
-        let on_grid: Vec<f64> = levels_db.iter().map(|db| db + self.shift_db).collect();
-        let at = self.number(ear, hz)?;
-        let best = self.posterior.most_telling(at, &on_grid)?;
-        Some(best - self.shift_db)
+    pub fn most_telling(&self, candidates: &[(Ear, Hz, Vec<f64>)]) -> Option<Tone> {
+        let numbered: Vec<(usize, Vec<f64>)> = candidates
+            .iter()
+            .filter_map(|(ear, hz, levels_db)| {
+                let on_grid = levels_db.iter().map(|db| db + self.shift_db).collect();
+                Some((self.number(*ear, *hz)?, on_grid))
+            })
+            .collect();
+        let best = self.posterior.most_telling(&numbered)?;
+        let place = self.posterior.places().get(best.at)?;
+        Some(Tone {
+            ear: place.ear,
+            hz: place.hz,
+            level_db: best.level_db - self.shift_db,
+        })
+    }
+
+    /// What the answer to a tone would say of the midpoint there, dB on the set-up's scale.
+    #[must_use]
+    pub fn outlook(&self, tone: Tone) -> Option<Outlook> {
+        let at = self.number(tone.ear, tone.hz)?;
+        let outlook = self.posterior.outlook(at, tone.level_db + self.shift_db);
+        Some(Outlook {
+            if_answered_db: outlook.if_answered_db - self.shift_db,
+            if_not_db: outlook.if_not_db - self.shift_db,
+            ..outlook
+        })
     }
 
     /// What is known of a place.
@@ -212,15 +264,24 @@ impl Estimate {
     }
 
     fn work_out(&self, at: usize) -> Estimated {
-        let midpoint = self.posterior.midpoint(at);
+        let prior_share = self.posterior.prior_share(at);
+        self.stated(self.posterior.midpoint(at), &self.ways(), prior_share)
+    }
+
+    /// What is stated of a midpoint that is believed, by this person's way of answering.
+    #[must_use]
+    pub fn stated(&self, midpoint: Marginal, ways: &[f64], prior_share: f64) -> Estimated {
+        let mean = |of: &dyn Fn(&WayOfAnswering) -> f64| -> f64 {
+            let weighted = ways_of_answering().zip(ways);
+            weighted.map(|(way, share)| share * of(&way)).sum()
+        };
         let midpoint_db = midpoint.mean() - self.shift_db;
-        let above_db = self.posterior.mean_over_ways(|way| ABOVE_DB[way.number]);
         Estimated {
             midpoint_db,
             shift_db: self.shift_db,
-            threshold_db: midpoint_db + above_db,
-            wander_sd_db: self.posterior.mean_over_ways(wander_sd_db),
-            prior_share: self.posterior.prior_share(at),
+            threshold_db: midpoint_db + mean(&|way| ABOVE_DB[way.number]),
+            wander_sd_db: mean(&wander_sd_db),
+            prior_share,
             midpoint,
         }
     }

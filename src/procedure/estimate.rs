@@ -1,21 +1,14 @@
-//! The estimating procedure: of all ears and frequencies the one that is known least, and there the
-//! level whose answer will tell most about its midpoint.
+//! The estimating procedure: of all ears, frequencies and levels the tone whose answer will on
+//! average narrow the midpoints most, those of the neighbours along with its own.
 //!
 //! A person need not know which ear comes next: they press when they hear, wherever. So the ears
 //! take turns as it tells most.
 
 use crate::finding::ascents::Reading;
-use crate::finding::estimated::{self, Estimate, FEWEST_OWN, at_a_bound};
+use crate::finding::estimated::{self, Estimate, FEWEST_OWN, Tone, at_a_bound};
 use crate::finding::{bounds, measured_hz, own_steps};
 use crate::journal::{HearingPlan, Purpose, Record, Section};
 use crate::quantity::{Ear, Hz};
-
-/// A tone that tells most.
-pub(super) struct Telling {
-    pub ear: Ear,
-    pub hz: Hz,
-    pub level_db: f64,
-}
 
 /// After so many tones a place is left as it is (our choice).
 const MOST_OWN: u32 = 40;
@@ -30,11 +23,10 @@ struct Open {
     ear: Ear,
     hz: Hz,
     own: u32,
-    sd_db: f64,
 }
 
 /// What to present next; none if all is known as well as the plan asks.
-pub(super) fn most_telling(record: &Record, plan: &HearingPlan) -> Option<Telling> {
+pub(super) fn most_telling(record: &Record, plan: &HearingPlan) -> Option<Tone> {
     // The familiarising tones tell as much as any.
     if plan.most_tones.is_some_and(|most| tones(record) >= most) {
         return None;
@@ -49,14 +41,13 @@ pub(super) fn most_telling(record: &Record, plan: &HearingPlan) -> Option<Tellin
         })
         .filter_map(|(ear, hz)| open(record, plan, &estimate, ear, hz))
         .collect();
-    let place = next_place(record, plan, &open)?;
-    let levels_db = levels_db(record, place.ear, place.hz);
-    let level_db = estimate.most_telling_db(place.ear, place.hz, &levels_db)?;
-    Some(Telling {
-        ear: place.ear,
-        hz: place.hz,
-        level_db,
-    })
+    let candidates: Vec<(Ear, Hz, Vec<f64>)> = candidates(record, plan, &open)
+        .map(|place| {
+            let levels_db = levels_db(record, place.ear, place.hz);
+            (place.ear, place.hz, levels_db)
+        })
+        .collect();
+    estimate.most_telling(&candidates)
 }
 
 fn open(
@@ -78,12 +69,7 @@ fn open(
         _ => false,
     };
     let done = known || beyond || own >= MOST_OWN;
-    (!done).then_some(Open {
-        ear,
-        hz,
-        own,
-        sd_db,
-    })
+    (!done).then_some(Open { ear, hz, own })
 }
 
 /// The tones that were presented to measure or to make familiar.
@@ -94,16 +80,20 @@ fn tones(record: &Record) -> u32 {
     tones.count() as u32
 }
 
-/// The place that is known least; once the tones that are left are only just enough, one that still
-/// lacks presentations of its own.
-fn next_place<'a>(record: &Record, plan: &HearingPlan, open: &'a [Open]) -> Option<&'a Open> {
+/// The places that are not done; once the tones that are left are only just enough, those that still
+/// lack presentations of their own.
+fn candidates<'a>(
+    record: &Record,
+    plan: &HearingPlan,
+    open: &'a [Open],
+) -> impl Iterator<Item = &'a Open> {
     let lacking = |place: &Open| FEWEST_OWN.saturating_sub(place.own);
     let lack: u32 = open.iter().map(lacking).sum();
     let short = plan
         .most_tones
         .is_some_and(|most| lack > 0 && most.saturating_sub(tones(record)) <= lack);
-    let candidates = open.iter().filter(|place| !short || lacking(place) > 0);
-    candidates.max_by(|a, b| a.sd_db.total_cmp(&b.sd_db))
+    open.iter()
+        .filter(move |place| !short || lacking(place) > 0)
 }
 
 /// The levels that may be presented at a place, on the 5-dB grid.

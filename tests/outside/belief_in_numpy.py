@@ -18,10 +18,11 @@ SCALE_SHARES = np.array([0.3, 0.28, 0.25, 0.13, 0.04])
 FALSE_ALARMS = np.array([0.01, 0.04, 0.12, 0.25])
 FALSE_ALARM_SHARES = np.array([0.3, 0.4, 0.2, 0.1])
 LAPSES = np.array([0.02, 0.10])
-LAPSE_SHARES = np.array([0.6, 0.4])
+FREQUENT_LAPSES = np.array([0.4, 0.8, 0.4, 0.4])
+LAPSE_SHARES = np.stack([1.0 - FREQUENT_LAPSES, FREQUENT_LAPSES], axis=1)
 S, G, L = (grid.ravel() for grid in np.meshgrid(SCALES, FALSE_ALARMS, LAPSES, indexing="ij"))
 LOG_KINDS = np.log(
-    (SCALE_SHARES[:, None, None] * FALSE_ALARM_SHARES[None, :, None] * LAPSE_SHARES[None, None, :]).ravel()
+    (SCALE_SHARES[:, None, None] * FALSE_ALARM_SHARES[None, :, None] * LAPSE_SHARES[None, :, :]).ravel()
 )
 MEAN_DB = {250: 15.0, 500: 15.0, 1000: 17.0, 2000: 20.0, 4000: 27.0, 8000: 35.0}
 IN_TURN = 4
@@ -137,25 +138,41 @@ class Belief:
         second = self.weights @ (variances + means**2)
         return first + self.means, np.sqrt(second - first**2)
 
-    def choose(self, heard_at):
+    def slopes(self):
+        """Squared slopes of all midpoints on each, summed: what an answer there says of all."""
+        means = np.array([shape.mean for shape in self.shapes])
+        first = self.weights @ means
+        both = sum(
+            weight * (shape.cov + np.outer(shape.mean, shape.mean)) for weight, shape in zip(self.weights, self.shapes)
+        )
+        covariance = both - np.outer(first, first)
+        return ((covariance / np.diag(covariance)[:, None]) ** 2).sum(1)
+
+    def choose(self, levels, heard_at):
+        """The place and level whose answer lessens the sum of the variances most."""
         mean, sd = self.moments()
-        at = int(np.argmax(sd))
-        rises, floors, everything = np.zeros((len(SCALES), len(T))), np.zeros(len(T)), np.zeros(len(T))
-        rows = self.likelihoods[at] if self.likelihoods[at] is not None else np.ones((len(S), len(T)))
-        for shape, weight in zip(self.shapes, self.weights):
-            bell, kinds = shape.tilted(at, self.means, LOG_KINDS)
-            joint = kinds[:, None] * rows * bell[None, :]
-            joint *= weight / joint.sum()
-            everything += joint.sum(0)
-            floors += G @ joint
-            rises += ((1.0 - G - L)[:, None] * joint).reshape(len(SCALES), -1, len(T)).sum(1)
-        yes = floors + np.einsum("lst,st->lt", heard_at, rises)
-        off = T - mean[at]
-        powers = np.stack([np.ones_like(off), off, off**2])
-        of_yes, of_all = yes @ powers.T, everything @ powers.T
-        of_no = of_all - of_yes
-        after = sum(part[:, 2] - part[:, 1] ** 2 / part[:, 0] for part in (of_yes, of_no))
-        return at, int(np.argmin(after))
+        slopes, best = self.slopes(), (-1.0, 0, 0)
+        for at in range(len(mean)):
+            rises, floors, everything = np.zeros((len(SCALES), len(T))), np.zeros(len(T)), np.zeros(len(T))
+            rows = self.likelihoods[at] if self.likelihoods[at] is not None else np.ones((len(S), len(T)))
+            for shape, weight in zip(self.shapes, self.weights):
+                bell, kinds = shape.tilted(at, self.means, LOG_KINDS)
+                joint = kinds[:, None] * rows * bell[None, :]
+                joint *= weight / joint.sum()
+                everything += joint.sum(0)
+                floors += G @ joint
+                rises += ((1.0 - G - L)[:, None] * joint).reshape(len(SCALES), -1, len(T)).sum(1)
+            near = np.flatnonzero(np.abs(levels - mean[at]) <= 2.5 * sd[at] + 10.0)
+            yes = floors + np.einsum("lst,st->lt", heard_at[near], rises)
+            off = T - mean[at]
+            powers = np.stack([np.ones_like(off), off, off**2])
+            of_yes, of_all = yes @ powers.T, everything @ powers.T
+            of_no = of_all - of_yes
+            after = sum(part[:, 2] - part[:, 1] ** 2 / part[:, 0] for part in (of_yes, of_no))
+            gains = (of_all[2] - of_all[1] ** 2 / of_all[0] - after) * slopes[at]
+            most = int(np.argmax(gains))
+            best = max(best, (gains[most], at, near[most]))
+        return best[1], best[2]
 
 
 def main():
@@ -167,7 +184,7 @@ def main():
     for at, level, heard in told["answers"]:
         began = time.perf_counter()
         belief.observe(at, level, heard)
-        belief.choose(heard_at)
+        belief.choose(levels, heard_at)
         seconds += time.perf_counter() - began
     mean, sd = belief.moments()
     print(json.dumps({"mean_ms": 1e3 * seconds / len(told["answers"]), "moments": list(zip(mean, sd))}))

@@ -19,7 +19,7 @@ from scipy import optimize, special, stats
 HERE = Path(__file__).resolve().parent
 # One seed a table, so that changing one table leaves the others as they are.
 SEED_ACUITY, SEED_THRESHOLD, SEED_LAW, SEED_SITES, SEED_AUDIOGRAM = 20261, 20262, 20263, 20264, 20265
-SEED_EYES = 20266
+SEED_EYES, SEED_NOISE = 20266, 20267
 
 CHOICES, LAPSE = 8, 0.02
 
@@ -205,8 +205,10 @@ def sited_normal() -> Iterable[tuple]:
 MEANS_DB = {250: 15, 500: 15, 1000: 17, 2000: 20, 4000: 27, 8000: 35}
 SCALES = dict(zip([0.8, 1.8, 3.0, 4.5, 6.5], [0.3, 0.28, 0.25, 0.13, 0.04], strict=True))
 ALARMS = dict(zip([0.01, 0.04, 0.12, 0.25], [0.3, 0.4, 0.2, 0.1], strict=True))
-LAPSES = dict(zip([0.02, 0.10], [0.6, 0.4], strict=True))
+LAPSES = [0.02, 0.10]
+FREQUENT_LAPSES = dict(zip(ALARMS, [0.4, 0.8, 0.4, 0.4], strict=True))
 GRID_DB = -30 + 1.5 * np.arange(108)
+LEVELS_DB = np.arange(-10.0, 111.0, 5.0)
 
 
 def shapes_of_hearing(places: list[tuple[str, int]]) -> Iterable[tuple[float, np.ndarray]]:
@@ -218,6 +220,11 @@ def shapes_of_hearing(places: list[tuple[str, int]]) -> Iterable[tuple[float, np
     yield 0.7, smooth
     yield 0.15, smooth + 30.0**2 * (ears == 1)
     yield 0.15, smooth + 15.0**2 * high * ears
+
+
+def share_of(s: float, g: float, lapse: float) -> float:
+    """How common a way of answering is; how common lapses are depends on the false alarms."""
+    return SCALES[s] * ALARMS[g] * (FREQUENT_LAPSES[g] if lapse == LAPSES[1] else 1 - FREQUENT_LAPSES[g])
 
 
 def audiogram_posterior() -> Iterable[tuple]:
@@ -242,7 +249,7 @@ def audiogram_posterior() -> Iterable[tuple]:
         likelihoods = np.ones((len(kinds), count, GRID_DB.size))
         shares = np.zeros(len(kinds))
         for kind, (s, g, lapse) in enumerate(kinds):
-            shares[kind] = SCALES[s] * ALARMS[g] * LAPSES[lapse] * np.prod(np.where(silent, g, 1 - g))
+            shares[kind] = share_of(s, g, lapse) * np.prod(np.where(silent, g, 1 - g))
             for at, level, heard in answers:
                 p = g + (1 - g - lapse) * special.expit((level - GRID_DB) / s)
                 likelihoods[kind, at] *= p if heard else 1 - p
@@ -256,15 +263,27 @@ def audiogram_posterior() -> Iterable[tuple]:
             prior += share * density / density.sum()
         prior = prior.reshape((GRID_DB.size,) * count)
         joint, by_kind = np.zeros_like(prior), np.zeros(len(kinds))
+        gains = np.zeros((count, LEVELS_DB.size))
+        answered = np.zeros((count, LEVELS_DB.size, count, 3))
         for kind in range(len(kinds)):
             cells = shares[kind] * prior
             for at in range(count):
                 cells = cells * likelihoods[kind, at].reshape([-1 if axis == at else 1 for axis in range(count)])
             joint += cells
             by_kind[kind] = cells.sum()
+            add_answered(answered, cells, kinds[kind])
         by_kind /= by_kind.sum()
         scale_mean = float(sum(w * s for w, (s, _, _) in zip(by_kind, kinds, strict=True)))
         alarm_mean = float(sum(w * g for w, (_, g, _) in zip(by_kind, kinds, strict=True)))
+        # How much less the variances of all midpoints together are after the answer to each tone, on average.
+        total = np.array([
+            [mass.sum(), mass @ GRID_DB, mass @ GRID_DB**2]
+            for mass in (joint.sum(axis=tuple(axis for axis in range(count) if axis != at)) for at in range(count))
+        ])
+        for at, level in itertools.product(range(count), range(LEVELS_DB.size)):
+            yes = answered[at, level]
+            after = sum(part[:, 2] - part[:, 1] ** 2 / part[:, 0] for part in (yes, total - yes))
+            gains[at, level] = (total[:, 2] - total[:, 1] ** 2 / total[:, 0] - after).sum() / total[0, 0]
         moments = []
         for at in range(count):
             mass = joint.sum(axis=tuple(axis for axis in range(count) if axis != at)) / joint.sum()
@@ -274,6 +293,86 @@ def audiogram_posterior() -> Iterable[tuple]:
             count, scale_mean, alarm_mean, " ".join(f"{ear}:{hz}" for ear, hz in places), " ".join(moments),
             " ".join(f"{at}:{level:.0f}{'+' if heard else '-'}" for at, level, heard in answers),
             " ".join("+" if yes else "-" for yes in silent),
+            " ".join(f"{max(gain, 0.0):.4g}" for gain in gains.ravel()),
+        )
+
+
+def add_answered(answered: np.ndarray, cells: np.ndarray, kind: tuple[float, float, float]) -> None:
+    """Adds the moments of every midpoint together with an answer to a tone at each place and level."""
+    s, g, lapse = kind
+    places = range(cells.ndim)
+    for at, other in itertools.product(places, places):
+        rest = tuple(axis for axis in places if axis not in (at, other))
+        both = cells.sum(axis=rest)
+        for level, level_db in enumerate(LEVELS_DB):
+            p = g + (1 - g - lapse) * special.expit((level_db - GRID_DB) / s)
+            if at == other:
+                mass = both * p
+            else:
+                mass = p @ both if at < other else both @ p
+            answered[at, level, other] += mass.sum(), mass @ GRID_DB, mass @ GRID_DB**2
+
+
+def beside_noise() -> Iterable[tuple]:
+    """Posterior of midpoint and interaural attenuation beside noise: every grid cell and way of answering summed directly."""
+    rng = np.random.default_rng(SEED_NOISE)
+    kinds = list(itertools.product(SCALES, ALARMS, LAPSES))
+    shares = np.array([share_of(*kind) for kind in kinds])
+    attenuations = 40.0 + 5.0 * np.arange(9)
+
+    def at_grid(db: float) -> int:
+        return int(np.clip(np.round((db - GRID_DB[0]) / 1.5), 0, GRID_DB.size - 1))
+
+    for number in range(40):
+        other_db, attenuation = float(rng.uniform(-5, 30)), float(rng.uniform(40, 65))
+        truth = 150.0 if number % 3 == 0 else float(other_db + rng.uniform(20, 80))
+        unmasked = [min(truth, other_db + attenuation) + float(rng.normal(0, 3)), float(rng.uniform(2.5, 6))]
+        others = [other_db + float(rng.normal(0, 3)), float(rng.uniform(2.5, 6))]
+        own, other = (np.exp(-0.5 * ((GRID_DB - mean) / sd) ** 2) for mean, sd in (unmasked, others))
+        own, other = own / own.sum(), other / other.sum()
+        scale, alarm = rng.choice([1.8, 3.0, 4.5]), rng.choice([0.01, 0.04, 0.12])
+        other_from = float(5 * np.ceil(others[0] / 5))
+        tones, masker = [], other_from + 10.0
+        for _ in range(int(rng.integers(0, 25))):
+            here = max(truth, masker - attenuation)
+            there = max(other_db, masker) + attenuation
+            level = float(np.clip(5 * np.round((min(here, there) + rng.normal(0, 8)) / 5), -10, 110))
+            chance = max(special.expit((level - here) / scale), special.expit((level - there) / scale))
+            heard = bool(rng.random() < alarm + (1 - alarm - 0.02) * chance)
+            tones.append((level, masker, heard))
+            masker += 10.0 * (rng.random() < 0.2)
+
+        prior = np.zeros((attenuations.size, GRID_DB.size))
+        for row, crossing in enumerate(attenuations):
+            shift = int(np.round(crossing / 1.5))
+            for to, weight in enumerate(other):
+                # The level at which either ear answers: this one's, or where the other one hears it.
+                either = np.minimum(np.arange(GRID_DB.size), to + shift)
+                prior[row] += weight * own[either]
+        prior[:, -1] *= 1.0 + 30.0 / 1.5
+        joint = np.zeros_like(prior)
+        for kind, (s, g, lapse) in enumerate(kinds):
+            cells = shares[kind] * prior
+            for level, noise, heard in tones:
+                for row, crossing in enumerate(attenuations):
+                    here = special.expit((level - np.maximum(GRID_DB, noise - crossing)) / s)
+                    there = special.expit((level - max(other_from, noise) - crossing) / s)
+                    p = g + (1 - g - lapse) * np.maximum(here, there)
+                    cells[row] *= p if heard else 1 - p
+            joint += cells
+        joint /= joint.sum()
+        mass = joint.sum(0)
+        mean = float(mass @ GRID_DB)
+        sd = float(np.sqrt(mass @ (GRID_DB - mean) ** 2))
+        at_most = np.cumsum(other)
+        elsewhere = 0.0
+        for row, crossing in enumerate(attenuations):
+            if mean + 10.0 - crossing >= GRID_DB[0]:
+                elsewhere += joint[row, at_grid(mean + 10.0) + 1 :].sum() * at_most[at_grid(mean + 10.0 - crossing)]
+        above = float(mass[GRID_DB > 110.0].sum())
+        yield (
+            *unmasked, *others, other_from, mean, sd, float(elsewhere), above,
+            " ".join(f"{level:.0f}:{noise:.0f}{'+' if heard else '-'}" for level, noise, heard in tones),
         )
 
 
@@ -445,7 +544,14 @@ def main() -> None:
         folder, "audiogram_posterior",
         f"direct sum in numpy over every grid cell of all midpoints, with scipy.stats.multivariate_normal; moments are "
         f"mean:SD, answers place:level and + or -; made with numpy default_rng({SEED_AUDIOGRAM})",
-        ["count", "scale_mean", "alarm_mean", "places", "moments", "answers", "silent"], audiogram_posterior(),
+        ["count", "scale_mean", "alarm_mean", "places", "moments", "answers", "silent", "gains"], audiogram_posterior(),
+    )
+    write(
+        folder, "beside_noise",
+        f"direct sum in numpy over every midpoint, attenuation and way of answering; tones are level:noise and + or -; "
+        f"made with numpy default_rng({SEED_NOISE})",
+        ["own_mean", "own_sd", "other_mean", "other_sd", "other_from", "mean", "sd", "p_other_ear", "p_above_110", "tones"],
+        beside_noise(),
     )
     write(
         folder, "rows_score",
