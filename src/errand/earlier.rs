@@ -19,7 +19,8 @@ struct EarlierFindings {
 }
 
 /// The thresholds of an earlier visit: `journal.jsonl`, which also tells day and earphone, or
-/// `findings.json`.
+/// `findings.json`. Those that lean on neighbouring frequencies are left out: a change against them
+/// could be one of the neighbours'.
 ///
 /// # Errors
 /// If the file cannot be read, its levels are not dB HL, or its values are no thresholds.
@@ -60,7 +61,7 @@ pub fn earlier_in(path: &Path) -> Result<EarlierVisit, ErrandError> {
                 one.status,
                 HearingStatus::Measured | HearingStatus::AnsweredAtMinimum
             );
-            match one.threshold.filter(|_| known)? {
+            match one.threshold.filter(|_| known && !one.from_neighbours)? {
                 Level::Hl(level) => Some(EarlierThreshold {
                     hz: one.hz,
                     threshold_db_hl: level.0,
@@ -73,7 +74,9 @@ pub fn earlier_in(path: &Path) -> Result<EarlierVisit, ErrandError> {
     };
     let (right, left) = (ear(Ear::Right), ear(Ear::Left));
     if right.is_empty() && left.is_empty() {
-        return refuse("hearing: expected a threshold, found none".into());
+        return refuse(
+            "hearing: expected a threshold that does not lean on its neighbours, found none".into(),
+        );
     }
     Ok(EarlierVisit {
         source: path

@@ -8,7 +8,8 @@ use crate::quantity::{DbFs, Ear, Level};
 use jiff::civil::Date;
 
 /// The profile that the examiner's own visit on this set-up makes: 0 dB is the examiner's
-/// threshold at each ear and frequency.
+/// threshold at each ear and frequency. What leans on neighbouring frequencies is none: a reference is
+/// what was heard there.
 ///
 /// # Errors
 /// If no frequency was measured in both ears.
@@ -21,7 +22,7 @@ pub fn examiners_reference(
     let level = |ear, hz| {
         let finding = hearing
             .at(ear, hz)
-            .filter(|one| one.status == HearingStatus::Measured)?;
+            .filter(|one| one.status == HearingStatus::Measured && !one.from_neighbours)?;
         match finding.threshold? {
             Level::Fs(level) => Some(level),
             Level::Hl(_) | Level::ReExaminer(_) => None,

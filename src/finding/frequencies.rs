@@ -5,7 +5,7 @@ use super::estimated;
 use super::hearing::{bounds, own_steps};
 use super::screening::{Screened, screened};
 use super::series::Series;
-use crate::journal::{HearingPlan, Procedure, Record};
+use crate::journal::{HearingPlan, Procedure, Proposer, Purpose, Record};
 use crate::quantity::{Ear, Hz};
 
 /// Neighbouring octaves that differ by so much have the frequency between them measured as well,
@@ -40,7 +40,21 @@ pub fn measured_hz(record: &Record, ear: Ear) -> Vec<Hz> {
                 series_reading_db(record, ear, *low).zip(series_reading_db(record, ear, *high));
             levels.is_some_and(|(low, high)| (low - high).abs() >= INTER_OCTAVE_DB)
         });
-        all.extend(between.map(|(_, middle, _)| middle));
+        // What was once asked for is measured, also if the octaves have moved since.
+        let asked = |hz: Hz| {
+            let trials = record.trials().iter();
+            let mut measuring = trials.filter(|trial| {
+                trial.purpose() == Purpose::Measure && trial.planned.by == Proposer::Procedure
+            });
+            measuring.any(|trial| {
+                trial
+                    .tone()
+                    .is_some_and(|tone| (tone.ear, tone.hz) == (ear, hz))
+            })
+        };
+        let middles = gaps(plan).map(|(_, middle, _)| middle);
+        let wanted: Vec<Hz> = between.map(|(_, middle, _)| middle).collect();
+        all.extend(middles.filter(|middle| wanted.contains(middle) || asked(*middle)));
     }
     all
 }

@@ -130,7 +130,7 @@ impl HearingPlan {
     #[must_use]
     pub fn measures_by(&self) -> Option<Procedure> {
         let measures = self.then.as_ref().unwrap_or(&self.procedure);
-        Procedure::named(measures).filter(|procedure| *procedure != Procedure::Screening)
+        Procedure::measuring(measures)
     }
 
     /// By `estimate`: what is believed before the first answer.

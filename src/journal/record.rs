@@ -5,6 +5,7 @@ use super::event::{Answer, Body, FORMAT, HowEnded, Opening, Planned, Section, Wh
 use super::hands::{Acting, Remark, Remarked};
 use super::outside::OutsideResults;
 use super::practice::Practice;
+use super::plan::Plan;
 use super::rules::Procedure;
 use super::sound::{Listened, OutputOpened, Played};
 use super::trial::{LATE_S, Open, Outcome, Press, PressKind, REACTION_S, Trial, Void};
@@ -30,7 +31,8 @@ impl OutOfPlace {
 /// What the journal holds so far.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Record {
-    /// The first event; its plan names the procedure that measures now.
+    /// The first event; its plan names the procedure that measures now ([`Record::plan_at_first`] is as
+    /// it was opened).
     pub opening: Opening,
     trials: Vec<Trial>,
     open: Option<Open>,
@@ -51,6 +53,9 @@ pub struct Record {
     outputs: Vec<OutputOpened>,
     listened: Option<Listened>,
     played: Vec<Played>,
+    /// The opening's plan, if the procedure was changed since.
+    first_plan: Option<Box<Plan>>,
+    changes: Vec<(u32, String)>,
 }
 
 impl Record {
@@ -77,7 +82,21 @@ impl Record {
             outputs: Vec::new(),
             listened: None,
             played: Vec::new(),
+            first_plan: None,
+            changes: Vec::new(),
         }
+    }
+
+    /// The plan with which the visit was opened, whatever was changed since.
+    #[must_use]
+    pub fn plan_at_first(&self) -> &Plan {
+        self.first_plan.as_deref().unwrap_or(&self.opening.plan)
+    }
+
+    /// The changes of the procedure that measures: from which presentation on, and its name.
+    #[must_use]
+    pub fn procedure_changes(&self) -> &[(u32, String)] {
+        &self.changes
     }
 
     /// What was done by hand.
@@ -323,7 +342,8 @@ impl Record {
 
     /// The plan names the procedure from here on: whoever decides or finds asks the plan.
     fn measure_by(&mut self, procedure: &str) -> Result<(), OutOfPlace> {
-        let known = Procedure::named(procedure).filter(|known| *known != Procedure::Screening);
+        let known = Procedure::measuring(procedure);
+        let first = self.opening.plan.clone();
         let Some((plan, _)) = self.opening.plan.hearing.as_mut().zip(known) else {
             let problem =
                 format!("expected hearing in the plan and a procedure, found {procedure:?}");
@@ -336,6 +356,8 @@ impl Record {
             }
             None => procedure.clone_into(&mut plan.procedure),
         }
+        self.first_plan.get_or_insert_with(|| Box::new(first));
+        self.changes.push((self.next_number, procedure.to_owned()));
         Ok(())
     }
 

@@ -215,8 +215,7 @@ impl<S: Store> Visit<S> {
     }
 
     fn measure_by(&mut self, procedure: String, now: Moment) -> Result<Vec<Output>, VisitError> {
-        let measures =
-            Procedure::named(&procedure).is_some_and(|known| known != Procedure::Screening);
+        let measures = Procedure::measuring(&procedure).is_some();
         if !measures || self.record().opening.plan.hearing.is_none() {
             let problem = format!("{procedure:?} measures no threshold of this visit");
             return Err(VisitError::Refused(problem));
