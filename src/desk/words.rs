@@ -4,9 +4,8 @@ use super::session::{Sense, Session, Waiting};
 use crate::finding::masking::{Need, WITHOUT_BONE};
 use crate::finding::plateau::Stand;
 use crate::finding::{HearingFinding, Masking};
-use crate::journal::{
-    AscendingRule, BracketingRule, HearingPlan, HowEnded, Planned, Procedure, Purpose, SeriesRule,
-};
+use crate::journal::{HowEnded, Planned, Purpose};
+use crate::procedure;
 use crate::quantity::{Ear, Eye, Hz, Level};
 use crate::station::Loss;
 use crate::stimulus::{Facing, OptotypePart, OptotypeSet, SoundPart, Symbol};
@@ -183,6 +182,7 @@ pub(super) fn masking(ear: Ear, at: Hz, need: Need, stand: Option<Stand>) -> Str
             Some(Stand::Open {
                 level_db,
                 masker_db,
+                ..
             }),
         ) => format!(
             "masking is needed: noise of {masker_db:.0} dB next, with the tone at {level_db:.0} dB"
@@ -262,9 +262,8 @@ pub fn now(session: &Session) -> String {
     ) {
         (Some(tone), _) => heard(session, planned, tone),
         (None, Some(ring)) => seen(planned, ring),
-        (None, None) => "A silent slot, built like any other: how often does an answer come when \
-                         there is nothing?"
-            .into(),
+        (None, None) => procedure::reason(session.record(), planned)
+            .map_or_else(String::new, |why| why.sentence()),
     }
 }
 
@@ -292,72 +291,17 @@ fn waits(waiting: Waiting) -> &'static str {
 
 fn heard(session: &Session, planned: &Planned, tone: &SoundPart) -> String {
     let what = format!("{}, {} ear, {}", hz(tone.hz), tone.ear, level(tone.level));
-    match planned.purpose {
-        Purpose::Familiarise => {
-            format!("Showing what to listen for: {what}. Softer until it is missed, then back up.")
-        }
-        Purpose::Repeat => {
-            format!("{what}: once more and unannounced, to see how far two measurements agree.")
-        }
-        Purpose::Screen => {
-            format!(
-                "Screening at one level: {what}. Heard or not heard there is all that it tells."
-            )
-        }
-        Purpose::Masked => beside_noise(planned, tone, &what),
-        Purpose::Measure | Purpose::Practise | Purpose::Silent => {
-            format!("Measuring {what}. {}", rule(session))
-        }
-    }
-}
-
-/// A tone beside noise.
-fn beside_noise(planned: &Planned, tone: &SoundPart, what: &str) -> String {
     let noise = planned.presentation.maskers().next();
     let noise = noise.map_or_else(String::new, |noise| {
         let level = level(noise.level);
         format!(
-            " with noise of {level} effective level at the {} ear",
+            ", with noise of {level} effective level at the {} ear",
             noise.ear
         )
     });
-    format!(
-        "{what}{noise}: without it the {} ear might answer. The noise goes up until the \
-         threshold stays where it is.",
-        tone.ear.other()
-    )
-}
-
-fn rule(session: &Session) -> String {
-    if !session.automatic() {
-        return "Presented by hand.".into();
-    }
-    let plan = session.record().opening.plan.hearing.as_ref();
-    if plan.and_then(HearingPlan::measures_by) == Some(Procedure::Estimate) {
-        return "Of all ears and frequencies this is known least, and at this level the answer is \
-                hardest to foretell: so it tells most."
-            .into();
-    }
-    match plan.map(HearingPlan::series_rule) {
-        Some(SeriesRule::Ascents(rule)) => {
-            let AscendingRule {
-                needed,
-                of,
-                down_db,
-                up_db,
-                ..
-            } = rule;
-            format!(
-                "Down {down_db} dB after an answer, up {up_db} dB after none; done at the lowest \
-                 level answered {needed} of {of} times from below."
-            )
-        }
-        Some(SeriesRule::Bracketing(BracketingRule { step_db, .. })) => format!(
-            "Up until it is answered, then down until it is not, in steps of {step_db} dB, by turns; \
-             the threshold is the mean of the lowest answers."
-        ),
-        None => String::new(),
-    }
+    let why = procedure::reason(session.record(), planned);
+    let why = why.map_or_else(String::new, |why| why.sentence());
+    format!("{what}{noise}. {why}")
 }
 
 /// A symbol in words.

@@ -23,6 +23,7 @@ mod report;
 pub mod room;
 mod sounding;
 pub mod study;
+mod why;
 
 pub use begin::{
     Begin, JOURNAL_FILE, begin, earphone_in, epoch_of_simulations, plan_of, resume, set_up_of,
@@ -53,6 +54,7 @@ pub use recount::{Checked, Recount, check, opening_in, recount};
 pub use reference::examiners_reference;
 pub use report::{Reported, dossier_in, report, report_of};
 pub use sounding::{Sounding, is_loud, level_db_fs, sounding};
+pub use why::{Why, why};
 
 /// The program's name and version, as the journal has it.
 pub const PROGRAM: &str = concat!("veridical ", env!("CARGO_PKG_VERSION"));

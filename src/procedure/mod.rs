@@ -5,11 +5,13 @@ mod estimate;
 mod hearing;
 mod masking;
 mod plans;
+mod reason;
 mod sight;
 mod slot;
 
 pub use by_hand::{HandNoise, HandRequest, by_hand};
 pub use plans::{NAMES, named_plan};
+pub use reason::{Estimating, ForThis, MaskedAim, Reason, reason};
 
 use crate::journal::{HowEnded, Purpose, Record, Section};
 use crate::quantity::Sense;

@@ -66,6 +66,8 @@ pub(super) enum Verb {
     Passphrase(PassphraseArgs),
     /// Sign the head of a journal with the key of a store
     Sign(SignArgs),
+    /// Why each presentation of hearing was made, from a journal
+    Why(WhyArgs),
     /// One tone as the sound device would get it, as a WAV file
     Tone(ToneArgs),
     /// A clinic's own recording: checked, written as the device would get it, or played
@@ -212,6 +214,15 @@ pub(super) struct ExportArgs {
     /// Print one JSON document
     #[arg(long)]
     pub(super) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct WhyArgs {
+    #[command(flatten)]
+    pub(super) of: JournalArgs,
+    /// Only the presentation of this number
+    #[arg(long)]
+    pub(super) n: Option<u32>,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]

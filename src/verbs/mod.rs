@@ -21,7 +21,7 @@ use crate::quantity::{Draws, Ear, Hz, LogMar, Mm, Scale, Sex, Stream};
 use crate::stimulus::{Facing, OptotypeSet, Signal, Swing};
 use args::{
     CommandLine, EarArg, JournalArgs, KindArg, OptotypeArg, OptotypeArgs, SchemaArg, SchemaArgs,
-    StudyArgs, ToneArgs, Verb, VisitArgs, WindowArgs,
+    StudyArgs, ToneArgs, Verb, VisitArgs, WhyArgs, WindowArgs,
 };
 use clap::Parser;
 use clap::error::ErrorKind;
@@ -62,6 +62,7 @@ pub fn main() -> ExitCode {
         Some(Verb::Mend(args)) => records::mend(&args),
         Some(Verb::Passphrase(args)) => records::passphrase(&args),
         Some(Verb::Sign(args)) => records::sign(&args),
+        Some(Verb::Why(args)) => why(&args),
         Some(Verb::Tone(args)) => tone(args),
         Some(Verb::Recording(args)) => sound::recording(&args),
         Some(Verb::Listen(args)) => sound::listen(&args),
@@ -260,6 +261,19 @@ fn check(args: &CheckArgs) -> Done {
     } else {
         ExitCode::from(1)
     })
+}
+
+fn why(args: &WhyArgs) -> Done {
+    let all = errand::why(&args.of.journal, args.n)?;
+    if args.of.json {
+        say_json(&all)?;
+    } else {
+        let lines = all
+            .iter()
+            .map(|one| format!("{} {}: {}\n", one.n, one.what, one.sentence));
+        say(&lines.collect::<String>())?;
+    }
+    Ok(ExitCode::SUCCESS)
 }
 
 fn signal(kind: KindArg, swing: Swing) -> Signal {
