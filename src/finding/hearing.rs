@@ -54,11 +54,12 @@ pub enum HearingStatus {
 )]
 #[serde(rename_all = "snake_case")]
 pub enum Masking {
-    /// The ears differ by less than the least interaural attenuation of the earphone type.
+    /// The ears differ by less than the least interaural attenuation of the earphone type; where that
+    /// was in doubt, noise at the other ear showed that this one answers.
     NotNeeded,
     /// They differ by as much, or nearly: the other ear may have answered.
     NeededNotDone,
-    /// The other ear was masked, and the threshold stayed over a plateau.
+    /// The other ear was masked, the threshold stayed over a plateau, and it is surely this ear's.
     Done,
     /// It was masked, and no plateau was found: the other ear may have answered.
     CouldNotBeMasked,
@@ -84,13 +85,16 @@ pub struct HearingFinding {
     #[serde(flatten, with = "limit_key")]
     #[schemars(with = "limit_key::Keys")]
     pub limit: Option<Level>,
-    /// Root mean square distance of the true midpoint from the one stated, from the answers
-    /// alone, dB.
+    /// From the answers alone, dB. Of a series: the root mean square distance of the midpoint from the
+    /// one stated, which is the reading less a constant. Of `estimate` and beside noise: the
+    /// posterior's standard deviation about its mean, together with what the person's wander adds;
+    /// over several places an approximation, which may come out up to a third too small where few
+    /// answers contradict each other.
     pub sd_db: Option<f64>,
     /// Combined standard uncertainty, dB; none without a profile.
     pub u_db: Option<f64>,
-    /// The central 90 % of the posterior of the midpoint, widened to hold the midpoint stated where
-    /// reading and posterior are so far apart, dB.
+    /// The central 90 % of the posterior of the midpoint, dB; of a series widened to hold the midpoint
+    /// stated where reading and posterior are so far apart, else by the person's wander.
     pub interval_90_db: Option<[f64; 2]>,
     /// Whether the other ear could have answered; none where nothing was found.
     pub masking: Option<Masking>,

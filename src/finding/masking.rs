@@ -4,10 +4,13 @@
 //! be applied, and a conductive part of a loss cannot be seen ([`WITHOUT_BONE`]).
 
 use super::ascents::{Bounds, Reading};
+use super::estimated::estimates;
 use super::frequencies::unmasked_reading;
-use super::hearing::{bounds, masker_bounds};
-use super::plateau::{Ground, MaskedStep, Plateau, Stand};
+use super::hearing::{bounds, masker_bounds, reading_above_midpoint_db};
+use super::masked_course::{self, IN_DOUBT_FROM, p_answered_by_other};
+use super::plateau::{Ground, MaskedStep, Stand, on_grid};
 use super::screening::{Screened, screened, screening_level};
+use crate::belief::EarBelief;
 use crate::calibration::EarphoneProfile;
 use crate::journal::{HearingPlan, PlateauRule, Purpose, Record};
 use crate::quantity::{Ear, Hz};
@@ -28,7 +31,7 @@ pub enum Need {
     NothingAnswered,
     /// The ears are closer than the least interaural attenuation less the margin.
     No(Ground),
-    /// They are not.
+    /// They are not; or the readings are so uncertain that they might not be ([`Ground::in_doubt`]).
     Yes(Ground),
     /// The other ear is not known, and may be as good as any.
     OtherUnknown,
@@ -84,9 +87,30 @@ pub fn need(record: &Record, ear: Ear, hz: Hz) -> Need {
     let ground = ground(record, earphone, bounds, (ear, hz), [unmasked_db, other_db]);
     if unmasked_db - other_db >= apart_db {
         Need::Yes(ground)
+    } else if p_answered_by_other(
+        record,
+        (ear, hz),
+        attenuation_db,
+        midpoint_db(record, unmasked_db),
+    ) >= IN_DOUBT_FROM
+    {
+        Need::Yes(Ground {
+            in_doubt: true,
+            ..ground
+        })
     } else {
         Need::No(ground)
     }
+}
+
+/// The midpoint that goes with a reading, dB.
+fn midpoint_db(record: &Record, reading_db: f64) -> f64 {
+    let plan = record.opening.plan.hearing.as_ref();
+    let rule = plan
+        .filter(|_| !estimates(record))
+        .map(HearingPlan::series_rule);
+    // What is estimated lies within 3 dB of it; the doubt is counted in tens.
+    reading_db - rule.map_or(0.0, reading_above_midpoint_db)
 }
 
 /// An ear that was heard in a screening, and not measured, may be as good as this, dB HL (our choice).
@@ -107,11 +131,18 @@ fn ground(
 ) -> Ground {
     let noise = masker_bounds(record, ear.other(), hz);
     Ground {
-        unmasked_db,
-        other_db,
+        // What moves by less than a step while silent presentations are answered is no other ground.
+        unmasked_db: on_grid(unmasked_db),
+        other_db: on_grid(other_db),
+        other_at_most_db: on_grid(masked_course::at_most_db(
+            record,
+            (ear.other(), hz),
+            other_db,
+        )),
         attenuation_db: earphone.interaural_attenuation_min().0,
         bounds,
         max_masker_db: noise.map_or(f64::NEG_INFINITY, |noise| noise.max_db),
+        in_doubt: false,
     }
 }
 
@@ -140,8 +171,15 @@ pub fn masked_steps(record: &Record, ear: Ear, hz: Hz) -> impl Iterator<Item = M
     })
 }
 
-/// How far the plateau method has come at this ear and frequency.
+/// How far masking has come at this ear and frequency; none where nothing is known without noise.
 #[must_use]
-pub fn stand(record: &Record, ear: Ear, hz: Hz, ground: Ground) -> Stand {
-    Plateau::through(masked_steps(record, ear, hz), rule(record), ground).stand()
+pub fn stand(record: &Record, ear: Ear, hz: Hz, ground: Ground) -> Option<Stand> {
+    known(record, ear, hz, ground).map(|(stand, _)| stand)
+}
+
+/// How far masking has come, and what is believed of this ear by all its answers.
+#[must_use]
+pub fn known(record: &Record, ear: Ear, hz: Hz, ground: Ground) -> Option<(Stand, EarBelief)> {
+    let steps = masked_steps(record, ear, hz).collect();
+    masked_course::through(record, (ear, hz), ground, rule(record), steps)
 }

@@ -11,6 +11,7 @@ mod frequencies;
 mod hearing;
 mod hearing_cues;
 mod level_keys;
+mod masked_course;
 pub mod masking;
 pub mod plateau;
 pub mod rows;

@@ -11,13 +11,14 @@
 //! noise of the plateau, where the other ear is least likely to have answered. That noise must be
 //! enough by the formula as well ([`SURELY_ENOUGH_DB`]), and the answers must fit a level that
 //! stays better than one that follows the noise ([`STAYS_RATIO`]): answers by chance make plateaus
-//! too. Over-masking is judged by air conduction alone, since there is no bone conduction.
+//! too. What is stated in the end is a belief of its own (`finding/masked_course.rs`), which may ask for
+//! more tones at that noise. Over-masking is judged by air conduction alone, since there is no bone conduction.
 
 use super::ascents::{Bounds, Reading, Walk};
 use crate::belief::DetectionFunction;
 use crate::journal::{AscendingRule, PlateauRule};
 
-/// After so many masked tones at one ear and frequency it is given up (our choice: the longest
+/// After so many tones of the climb at one ear and frequency it is given up (our choice: the longest
 /// climb of the study takes about half as many).
 const MOST_TONES: usize = 90;
 
@@ -68,12 +69,29 @@ pub struct Ground {
     pub unmasked_db: f64,
     /// The other ear's own threshold, dB.
     pub other_db: f64,
+    /// The other ear's midpoint is hardly above this, dB: softer noise may not reach it.
+    pub other_at_most_db: f64,
     /// The least interaural attenuation of the earphone type, dB.
     pub attenuation_db: f64,
     /// What the tone may be.
     pub bounds: Bounds,
     /// The loudest noise that the set-up may present, dB effective masking level.
     pub max_masker_db: f64,
+    /// The readings alone ask for no masking, but they are too uncertain to tell.
+    pub in_doubt: bool,
+}
+
+/// What a masked tone is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Aim {
+    /// Does the other ear answer at all? The readings leave it in doubt.
+    DispelDoubt,
+    /// Where the tone is answered beside this noise.
+    FindAgain,
+    /// The full series at the plateau's loudest noise.
+    Series,
+    /// The plateau is there; its level is not narrow enough yet, or not surely this ear's.
+    Surer,
 }
 
 /// Why an ear could not be masked.
@@ -108,6 +126,8 @@ pub enum Stand {
         level_db: f64,
         /// The noise, dB effective masking level.
         masker_db: f64,
+        /// What for.
+        aim: Aim,
     },
     /// The masked threshold, and the softest and loudest noise of the plateau, dB.
     Settled {
@@ -209,12 +229,22 @@ impl Plateau {
             tones: 0,
         };
         for step in steps {
-            plateau.tones += 1;
-            plateau
-                .at_noise(step.masker_db)
-                .step(step.level_db, step.heard);
+            plateau.add(step);
         }
         plateau
+    }
+
+    /// Takes in one more masked presentation.
+    pub fn add(&mut self, step: MaskedStep) {
+        self.tones += 1;
+        self.at_noise(step.masker_db)
+            .step(step.level_db, step.heard);
+    }
+
+    /// Whether there was any.
+    #[must_use]
+    pub fn begun(&self) -> bool {
+        self.tones > 0
     }
 
     fn at_noise(&mut self, masker_db: f64) -> &mut AtNoise {
@@ -265,6 +295,7 @@ impl Plateau {
             return Stand::Open {
                 level_db: top.next_level_db(on_grid(start_db), bounds),
                 masker_db,
+                aim: Aim::FindAgain,
             };
         };
         let Some(softest_db) = self.softest_db() else {
@@ -279,6 +310,7 @@ impl Plateau {
                 return Stand::Open {
                     level_db: walk.next_level_db(top_db),
                     masker_db,
+                    aim: Aim::Series,
                 };
             }
             Reading::GivenUp => return Stand::Failed(Why::Unsettled),
@@ -358,11 +390,18 @@ impl Plateau {
     }
 
     fn first(&self) -> Stand {
-        let wanted_db = self.ground.other_db + self.rule.start_above_db;
-        self.with(on_grid(wanted_db), self.ground.unmasked_db)
+        self.with(self.first_noise_db(), self.ground.unmasked_db)
     }
 
-    fn louder(&self, masker_db: f64, level_db: f64) -> Stand {
+    /// The softest noise, dB effective masking level.
+    #[must_use]
+    pub fn first_noise_db(&self) -> f64 {
+        on_grid(self.ground.other_db + self.rule.start_above_db)
+    }
+
+    /// What follows beside the next louder noise, from this level on.
+    #[must_use]
+    pub fn louder(&self, masker_db: f64, level_db: f64) -> Stand {
         self.with(masker_db + self.rule.noise_step_db, level_db)
     }
 
@@ -377,13 +416,14 @@ impl Plateau {
             Stand::Open {
                 level_db: on_grid(level_db).clamp(bounds.min_db, bounds.max_db),
                 masker_db,
+                aim: Aim::FindAgain,
             }
         }
     }
 }
 
 /// On the grid of 5 dB, upward.
-fn on_grid(db: f64) -> f64 {
+pub(super) fn on_grid(db: f64) -> f64 {
     (db / TONE_STEP_DB - 1e-6).ceil() * TONE_STEP_DB
 }
 
@@ -421,9 +461,11 @@ mod tests {
             Ground {
                 unmasked_db: on_grid(self.hears_from(f64::NEG_INFINITY)),
                 other_db: self.other_db,
+                other_at_most_db: self.other_db,
                 attenuation_db: 40.0,
                 bounds: BOUNDS,
                 max_masker_db,
+                in_doubt: false,
             }
         }
 
@@ -436,6 +478,7 @@ mod tests {
                 let Stand::Open {
                     level_db,
                     masker_db,
+                    ..
                 } = plateau.stand()
                 else {
                     return (steps, plateau.stand());

@@ -45,6 +45,12 @@ impl Procedure {
         }
     }
 
+    /// The procedure of that name, if it measures thresholds.
+    #[must_use]
+    pub fn measuring(name: &str) -> Option<Procedure> {
+        Procedure::named(name).filter(|procedure| *procedure != Procedure::Screening)
+    }
+
     /// The procedure of that name, or what was expected of `field`.
     ///
     /// # Errors
@@ -195,6 +201,10 @@ pub struct PlateauRule {
     /// both readings are uncertain, and what was heard by the other ear must not pass for this
     /// one's (a deviation, ours, on the careful side; 0 is the rule as published).
     pub margin_db: f64,
+    /// Once there is a plateau, more tones come at its loudest noise until the standard deviation of the
+    /// midpoint that they can still lessen is at most this, dB (ours: a poor listener's plateau is
+    /// found by chance too easily).
+    pub settle_sd_db: f64,
 }
 
 impl PlateauRule {
@@ -205,6 +215,7 @@ impl PlateauRule {
         width_db: 20.0,
         within_db: 5.0,
         margin_db: 10.0,
+        settle_sd_db: 2.5,
     };
 
     pub(super) fn check(&self) -> Result<(), FieldError> {
@@ -214,6 +225,7 @@ impl PlateauRule {
             ("width_db", self.width_db, 10.0, 40.0),
             ("within_db", self.within_db, 0.0, 10.0),
             ("margin_db", self.margin_db, 0.0, 40.0),
+            ("settle_sd_db", self.settle_sd_db, 1.0, 20.0),
         ] {
             within(&format!("hearing.plateau.{field}"), value, low, high)?;
         }

@@ -35,7 +35,7 @@ pub(super) fn next(record: &Record) -> Option<Next> {
     } else {
         ears().find_map(|ear| course.next_at(ear))
     };
-    unmasked.or_else(|| ears().find_map(|ear| course.next_masked(ear)))
+    unmasked.or_else(|| course.next_masked())
 }
 
 /// A tone that is wanted.
@@ -99,11 +99,12 @@ impl Course<'_> {
         }))
     }
 
-    fn next_masked(&self, ear: Ear) -> Option<Next> {
-        if self.record.ended(Section::Ear(ear)).is_some() {
-            return None;
-        }
-        let masked = masking::wanted(self.record, self.plan, ear)?;
+    fn next_masked(&self) -> Option<Next> {
+        let ears = self.plan.ears.iter().copied();
+        let going: Vec<Ear> = ears
+            .filter(|ear| self.record.ended(Section::Ear(*ear)).is_none())
+            .collect();
+        let (ear, masked) = masking::wanted(self.record, self.plan, &going)?;
         Some(self.unless_exhausted(&Wanted {
             ear,
             purpose: Purpose::Masked,

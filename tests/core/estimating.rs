@@ -1,11 +1,14 @@
 //! The estimating procedure in whole visits.
 
-use crate::at_hand::{Told, average_person, file, folder, veridical, visit_of, wish};
+use crate::at_hand::{
+    Told, average_person, case_file, file, folder, veridical, visit_of, wish, word,
+};
 use veridical::calibration::EarphoneProfile;
 use veridical::errand::spin;
 use veridical::finding::{HearingFindings, HearingStatus};
-use veridical::journal::{Journal, MemoryStore, Plan, Purpose, Record, Trial, check};
+use veridical::journal::{Body, Journal, MemoryStore, Plan, Purpose, Record, Trial, check};
 use veridical::person::{Person, PersonError, Response, Simulated};
+use veridical::procedure::{ForThis, Reason, reason};
 use veridical::stimulus::Presentation;
 use veridical::visit::{Input, Visit, VisitError};
 
@@ -65,6 +68,14 @@ fn changed(from: &str, to: &str) -> Record {
 fn the_procedure_changes_in_the_middle_and_what_was_answered_counts() {
     for (from, to) in [("ascending", "estimate"), ("estimate", "ascending")] {
         let record = changed(from, to);
+        let named = |plan: &Plan| plan.hearing.as_ref().unwrap().procedure.clone();
+        assert_eq!(
+            named(record.plan_at_first()),
+            from,
+            "what was opened stays to be seen"
+        );
+        assert_eq!(named(&record.opening.plan), to);
+        assert_eq!(record.procedure_changes(), [(22, to.to_owned())]);
         let findings = HearingFindings::of(&record);
         for (ear, one) in findings.all() {
             assert_eq!(
@@ -231,4 +242,77 @@ fn what_was_taken_back_counts_no_more_also_for_what_is_kept_in_mind() {
     let afresh = std::thread::spawn(move || HearingFindings::of(&record));
     assert_eq!(in_mind, afresh.join().unwrap());
     assert_ne!(in_mind, before);
+}
+
+/// What is said of a presentation is what the findings would say then: the interval, and which places
+/// are known less.
+#[test]
+fn each_presentation_says_why_from_what_was_known_before_it() {
+    let asked = plan("procedure = \"estimate\"\n");
+    let visit = visit_of(MemoryStore::default(), 7, asked, &mut average_person(8));
+    let (events, _) = check(&visit.journal().store().bytes).unwrap();
+    let (mut estimating, mut widest, mut others) = (0, 0, 0);
+    for (at, event) in events.iter().enumerate() {
+        let Body::Planned(planned) = &event.body else {
+            continue;
+        };
+        let (record, _) = Record::of(&events[..=at]).unwrap();
+        let reason = reason(&record, planned).unwrap();
+        let words = reason.sentence();
+        assert!(words.ends_with(['.', '?']) && words.len() < 260, "{words}");
+        let Reason::Estimate(why) = &reason else {
+            assert_ne!(planned.purpose, Purpose::Measure);
+            others += 1;
+            continue;
+        };
+        estimating += 1;
+        let tone = planned.presentation.tones().next().unwrap();
+        let findings = HearingFindings::of(&record);
+        let known = findings.at(tone.ear, tone.hz).unwrap();
+        assert_eq!(why.own, known.presentations as usize);
+        if let Some(interval_db) = known.interval_90_db {
+            assert_eq!(why.interval_90_db, interval_db);
+        }
+        let [yes, no] = why.midpoint_after_db;
+        assert!(yes < no, "an answer speaks for a better ear: {why:?}");
+        assert!((0.0..=1.0).contains(&why.p_answered));
+        if why.for_this == ForThis::Widest {
+            widest += 1;
+            assert!(words.contains("widest"), "{words}");
+        }
+    }
+    assert!(
+        estimating > 20 && widest > 5 && others > 3,
+        "{estimating} {widest} {others}"
+    );
+}
+
+#[test]
+fn a_journal_tells_why_by_a_verb() {
+    let folder = folder("estimating-why");
+    let text = "format = 1\nname = \"few\"\n[hearing]\nprocedure = \"estimate\"\nhz = [1000]\n";
+    let plan = file(&folder, "plan.toml", text);
+    let out = folder.join("visit");
+    let visit = [
+        "visit",
+        "--case",
+        &case_file("average"),
+        "--seed",
+        "4",
+        "--plan",
+        &plan,
+        "--out",
+    ];
+    assert_eq!(
+        veridical(&[&visit[..], &[&word(&out)]].concat()).code,
+        Some(0)
+    );
+    let journal = word(&out.join("journal.jsonl"));
+    let all = veridical(&["why", &journal, "--json"]).json();
+    let all = all.as_array().unwrap();
+    assert!(all.len() > 5);
+    assert!(all.iter().any(|one| one["reason"]["because"] == "estimate"));
+    let first = veridical(&["why", &journal, "--n", "1"]);
+    assert!(first.out.contains("what to listen for"), "{}", first.out);
+    veridical(&["why", &journal, "--n", "9999"]).refused(&["--n", "9999"]);
 }

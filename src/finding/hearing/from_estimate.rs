@@ -32,7 +32,7 @@ pub(super) fn finding(record: &Record, ear: Ear, hz: Hz) -> HearingFinding {
                 finding.midpoint = Some(Level::new(scale, known.midpoint_db));
                 finding.from_neighbours = known.prior_share >= LEANS_FROM;
                 finding.prior_share = Some(known.prior_share);
-                state_precision(&mut finding, record, &known);
+                state_precision(&mut finding, record, &known, false);
             }
         }
         Some(Reading::NoResponse(db)) => {
@@ -49,14 +49,19 @@ pub(super) fn finding(record: &Record, ear: Ear, hz: Hz) -> HearingFinding {
 }
 
 /// The posterior's spread and the person's wander together.
-fn state_precision(finding: &mut HearingFinding, record: &Record, known: &Estimated) {
+pub(super) fn state_precision(
+    finding: &mut HearingFinding,
+    record: &Record,
+    known: &Estimated,
+    masked: bool,
+) {
     let sd_db = libm::hypot(known.midpoint.sd(), known.wander_sd_db);
     let spread = known.midpoint.blurred(known.wander_sd_db);
     finding.sd_db = Some(sd_db);
     finding.interval_90_db = Some(spread.interval(0.9).map(|db| db - known.shift_db));
     let earphone = record.opening.set_up.earphone.as_ref();
     finding.u_db = earphone.and_then(|earphone| {
-        let u = earphone.uncertainty(finding.hz, Some(Db(sd_db)), false)?;
+        let u = earphone.uncertainty(finding.hz, Some(Db(sd_db)), masked)?;
         Some(u.0)
     });
 }

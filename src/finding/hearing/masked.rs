@@ -1,11 +1,12 @@
 //! Puts what masking says over what was found without it.
 
-use super::precision::{midpoint_posterior, reading_above_midpoint_db, shift_db, state_midpoint};
-use super::{HearingFinding, HearingStatus, Masking, scale};
+use super::{HearingFinding, HearingStatus, Masking, from_estimate, scale};
+use crate::belief::EarBelief;
 use crate::finding::ascents::Reading;
+use crate::finding::estimated::Estimate;
 use crate::finding::masking::{self, Need};
-use crate::finding::plateau::{Ground, MaskedStep, Stand};
-use crate::journal::{AscendingRule, Record, SeriesRule};
+use crate::finding::plateau::{Ground, Stand};
+use crate::journal::Record;
 use crate::quantity::{Ear, Level};
 
 /// Puts what masking says of an ear and frequency over what was found without it.
@@ -52,9 +53,19 @@ fn beside_noise(
     ground: Ground,
     otherwise: Masking,
 ) -> Masking {
-    match masking::stand(record, ear, finding.hz, ground) {
+    let Some((stand, belief)) = masking::known(record, ear, finding.hz, ground) else {
+        return otherwise;
+    };
+    match stand {
+        // The doubt is gone: it was this ear without noise, too.
+        Stand::Settled { reading, noise_db }
+            if doubt_is_gone(finding, ground, reading, noise_db) =>
+        {
+            finding.masker_db = Some(noise_db);
+            Masking::NotNeeded
+        }
         Stand::Settled { reading, noise_db } => {
-            settle(finding, record, ear, reading, noise_db);
+            settle(finding, record, ear, (reading, noise_db), &belief);
             Masking::Done
         }
         Stand::Failed(why) if otherwise == Masking::NeededNotDone => {
@@ -63,6 +74,21 @@ fn beside_noise(
         }
         Stand::Failed(_) | Stand::Open { .. } => otherwise,
     }
+}
+
+/// Whether one noise settled a doubt, and what was found without it stays as it is.
+fn doubt_is_gone(
+    finding: &HearingFinding,
+    ground: Ground,
+    beside_noise: Reading,
+    noise_db: [f64; 2],
+) -> bool {
+    const SAME_DB: f64 = 5.0;
+    let same = match (finding.midpoint, beside_noise) {
+        (Some(without), Reading::Threshold(with_db)) => (without.db() - with_db).abs() <= SAME_DB,
+        (without, _) => without.is_none(),
+    };
+    ground.in_doubt && noise_db[1] - noise_db[0] < 0.01 && same
 }
 
 /// What may have been the other ear's answer is no threshold of this one.
@@ -77,21 +103,21 @@ fn withhold(finding: &mut HearingFinding) {
     };
 }
 
-/// The masked threshold takes the place of the unmasked one. Its midpoint is the posterior's over
-/// all presentations on the plateau, and its threshold what the ascending rule would read there.
+/// The masked threshold takes the place of the unmasked one: what is believed of this ear by all its
+/// answers, and what the ascending rule would read there on average.
 fn settle(
     finding: &mut HearingFinding,
     record: &Record,
     ear: Ear,
-    reading: Reading,
-    noise_db: [f64; 2],
+    (reading, noise_db): (Reading, [f64; 2]),
+    belief: &EarBelief,
 ) {
     let scale = scale(record);
-    let masked: Vec<MaskedStep> = masking::masked_steps(record, ear, finding.hz).collect();
+    let masked = masking::masked_steps(record, ear, finding.hz).count();
     *finding = HearingFinding {
         unmasked: finding.threshold,
         masker_db: Some(noise_db),
-        presentations: finding.presentations + masked.len() as u32,
+        presentations: finding.presentations + masked as u32,
         spread_db: finding.spread_db,
         ..HearingFinding::blank(finding.hz, HearingStatus::Measured)
     };
@@ -104,19 +130,13 @@ fn settle(
             finding.status = HearingStatus::AnsweredAtMinimum;
             finding.threshold = Some(Level::new(scale, db));
         }
-        Reading::Threshold(db) => {
-            let [softest_db, loudest_db] = noise_db;
-            let on_plateau = masked
-                .iter()
-                .filter(|step| (softest_db - 0.01..=loudest_db + 0.01).contains(&step.masker_db));
-            let steps: Vec<(f64, bool)> =
-                on_plateau.map(|step| (step.level_db, step.heard)).collect();
-            let posterior = midpoint_posterior(record, &steps, scale, db);
-            let midpoint_db = posterior.mean() - shift_db(scale);
-            let above_db =
-                reading_above_midpoint_db(SeriesRule::Ascents(AscendingRule::TWO_OF_THREE));
-            finding.threshold = Some(Level::new(scale, midpoint_db + above_db));
-            state_midpoint(finding, record, scale, &posterior, midpoint_db, true);
+        Reading::Threshold(_) => {
+            if let Some(estimate) = Estimate::of(record) {
+                let known = estimate.stated(belief.midpoint(), belief.ways(), 0.0);
+                finding.threshold = Some(Level::new(scale, known.threshold_db));
+                finding.midpoint = Some(Level::new(scale, known.midpoint_db));
+                from_estimate::state_precision(finding, record, &known, true);
+            }
         }
         Reading::Undecided | Reading::GivenUp => finding.status = HearingStatus::Stopped,
     }

@@ -16,16 +16,16 @@ pub(super) fn state_precision(
     let midpoint_db = reading_db - reading_above_midpoint_db(rule(record));
     let steps: Vec<(f64, bool)> = all_steps(record, ear, finding.hz).collect();
     let posterior = midpoint_posterior(record, &steps, scale, reading_db);
-    state_midpoint(finding, record, scale, &posterior, midpoint_db, false);
+    state_midpoint(finding, record, scale, &posterior, midpoint_db);
 }
 
 /// The posterior's grid is laid for hearing levels; other scales are shifted onto it, dB.
-pub(super) fn shift_db(scale: Scale) -> f64 {
+fn shift_db(scale: Scale) -> f64 {
     if scale == Scale::DbFs { 120.0 } else { 0.0 }
 }
 
 /// What these steps and all silent presentations say of the midpoint, on the posterior's own grid.
-pub(super) fn midpoint_posterior(
+fn midpoint_posterior(
     record: &Record,
     steps: &[(f64, bool)],
     scale: Scale,
@@ -43,13 +43,12 @@ pub(super) fn midpoint_posterior(
     posterior.midpoint()
 }
 
-pub(super) fn state_midpoint(
+fn state_midpoint(
     finding: &mut HearingFinding,
     record: &Record,
     scale: Scale,
     posterior: &Marginal,
     midpoint_db: f64,
-    masked: bool,
 ) {
     let shift_db = shift_db(scale);
     let sd_db = libm::sqrt(posterior.mean_square_about(midpoint_db + shift_db));
@@ -60,7 +59,7 @@ pub(super) fn state_midpoint(
     let earphone = record.opening.set_up.earphone.as_ref();
     finding.u_db = earphone.and_then(|earphone| {
         earphone
-            .uncertainty(finding.hz, Some(Db(sd_db)), masked)
+            .uncertainty(finding.hz, Some(Db(sd_db)), false)
             .map(|u| u.0)
     });
 }
