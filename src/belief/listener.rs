@@ -13,11 +13,10 @@ pub(super) const FALSE_ALARMS: [f64; 4] = [0.01, 0.04, 0.12, 0.25];
 const FALSE_ALARM_SHARES: [f64; 4] = [0.3, 0.4, 0.2, 0.1];
 /// How often a clear tone is not answered.
 pub(super) const LAPSES: [f64; 2] = [0.02, 0.10];
-/// How common frequent lapses are among people of each false-alarm rate (our choice: with 0.4
-/// throughout, midpoints of tired listeners came out 0.6 dB too high, since tones near threshold
-/// hardly tell lapses from a high midpoint; with these 0.4 dB, and those of average ones 0.3 dB too
-/// low. Seen in `study`, populations `tired`, `average` and `poor`, seed 77).
-const FREQUENT_LAPSES: [f64; 4] = [0.4, 0.8, 0.4, 0.4];
+/// With rarer lapses midpoints of tired listeners (who miss 8 of 100 clear tones) come out higher still,
+/// with commoner ones those of poor listeners lower: tones near threshold hardly tell a lapse from a
+/// high midpoint. These shares are between the two (our choice).
+const LAPSE_SHARES: [f64; 2] = [0.6, 0.4];
 
 /// How many ways of answering there are; scale by scale, in it rate by rate.
 pub(super) const KINDS: usize = SCALES_DB.len() * RATES;
@@ -67,11 +66,10 @@ pub(super) fn rates(kind: usize) -> (f64, f64) {
 /// ln of how common each kind is.
 pub(super) static LOG_SHARES: LazyLock<[f64; KINDS]> = LazyLock::new(|| {
     std::array::from_fn(|kind| {
-        let (alarm, lapse) = (kind % RATES / LAPSES.len(), kind % LAPSES.len());
-        let frequent = FREQUENT_LAPSES[alarm];
+        let rate = kind % RATES;
         libm::log(SCALE_SHARES[kind / RATES])
-            + libm::log(FALSE_ALARM_SHARES[alarm])
-            + libm::log(if lapse == 1 { frequent } else { 1.0 - frequent })
+            + libm::log(FALSE_ALARM_SHARES[rate / LAPSES.len()])
+            + libm::log(LAPSE_SHARES[rate % LAPSES.len()])
     })
 });
 

@@ -219,7 +219,7 @@ fn masking_state(record: &Record, dial: &Dial) -> String {
     let (ear, hz) = open.map_or((dial.ear, dial.hz), |tone| (tone.ear, tone.hz));
     let need = masking::need(record, ear, hz);
     let stand = match need {
-        Need::Yes(ground) | Need::No(ground) => masking::stand(record, ear, hz, ground),
+        Need::Yes(ground) | Need::No(ground) => Some(masking::stand(record, ear, hz, ground)),
         Need::NothingAnswered | Need::OtherUnknown => None,
     };
     words::masking(ear, hz, need, stand)

@@ -305,7 +305,7 @@ pub(super) fn through(
     (ear, hz): (Ear, Hz),
     ground: Ground,
     rule: PlateauRule,
-    steps: Vec<MaskedStep>,
+    steps: &[MaskedStep],
 ) -> Option<(Stand, EarBelief)> {
     let estimate = Estimate::of(record)?;
     KEPT.with_borrow_mut(|kept| {

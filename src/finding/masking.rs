@@ -8,7 +8,7 @@ use super::estimated::estimates;
 use super::frequencies::unmasked_reading;
 use super::hearing::{bounds, masker_bounds, reading_above_midpoint_db};
 use super::masked_course::{self, IN_DOUBT_FROM, p_answered_by_other};
-use super::plateau::{Ground, MaskedStep, Stand, on_grid};
+use super::plateau::{Ground, MaskedStep, Plateau, Stand, on_grid};
 use super::screening::{Screened, screened, screening_level};
 use crate::belief::EarBelief;
 use crate::calibration::EarphoneProfile;
@@ -171,15 +171,19 @@ pub fn masked_steps(record: &Record, ear: Ear, hz: Hz) -> impl Iterator<Item = M
     })
 }
 
-/// How far masking has come at this ear and frequency; none where nothing is known without noise.
+/// How far masking has come at this ear and frequency.
 #[must_use]
-pub fn stand(record: &Record, ear: Ear, hz: Hz, ground: Ground) -> Option<Stand> {
-    known(record, ear, hz, ground).map(|(stand, _)| stand)
+pub fn stand(record: &Record, ear: Ear, hz: Hz, ground: Ground) -> Stand {
+    known(record, ear, hz, ground).map_or_else(
+        || Plateau::through(masked_steps(record, ear, hz), rule(record), ground).stand(),
+        |(stand, _)| stand,
+    )
 }
 
-/// How far masking has come, and what is believed of this ear by all its answers.
+/// How far masking has come, and what is believed of this ear by all its answers; none where the
+/// ear or the other one has no answers without noise.
 #[must_use]
 pub fn known(record: &Record, ear: Ear, hz: Hz, ground: Ground) -> Option<(Stand, EarBelief)> {
-    let steps = masked_steps(record, ear, hz).collect();
-    masked_course::through(record, (ear, hz), ground, rule(record), steps)
+    let steps: Vec<MaskedStep> = masked_steps(record, ear, hz).collect();
+    masked_course::through(record, (ear, hz), ground, rule(record), &steps)
 }

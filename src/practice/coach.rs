@@ -254,6 +254,7 @@ fn masked(record: &Record) -> Option<Advice> {
         let Stand::Open {
             level_db,
             masker_db,
+            ..
         } = stand(record, ear, hz, ground)
         else {
             return None;

@@ -29,11 +29,11 @@ pub(super) fn wanted(record: &Record, plan: &HearingPlan, ears: &[Ear]) -> Optio
             let Need::Yes(ground) = need(record, *ear, hz) else {
                 continue;
             };
-            let Some(Stand::Open {
+            let Stand::Open {
                 level_db,
                 masker_db,
                 aim,
-            }) = stand(record, *ear, hz, ground)
+            } = stand(record, *ear, hz, ground)
             else {
                 continue;
             };

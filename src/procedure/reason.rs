@@ -143,7 +143,7 @@ fn masked_aim(record: &Record, ear: Ear, hz: Hz) -> Option<MaskedAim> {
     let (Need::Yes(ground) | Need::No(ground)) = need(record, ear, hz) else {
         return None;
     };
-    match stand(record, ear, hz, ground)? {
+    match stand(record, ear, hz, ground) {
         Stand::Open { aim, .. } => Some(match aim {
             Aim::DispelDoubt => MaskedAim::DispelDoubt,
             Aim::FindAgain => MaskedAim::FindAgain,

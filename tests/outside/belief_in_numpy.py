@@ -18,11 +18,10 @@ SCALE_SHARES = np.array([0.3, 0.28, 0.25, 0.13, 0.04])
 FALSE_ALARMS = np.array([0.01, 0.04, 0.12, 0.25])
 FALSE_ALARM_SHARES = np.array([0.3, 0.4, 0.2, 0.1])
 LAPSES = np.array([0.02, 0.10])
-FREQUENT_LAPSES = np.array([0.4, 0.8, 0.4, 0.4])
-LAPSE_SHARES = np.stack([1.0 - FREQUENT_LAPSES, FREQUENT_LAPSES], axis=1)
+LAPSE_SHARES = np.array([0.6, 0.4])
 S, G, L = (grid.ravel() for grid in np.meshgrid(SCALES, FALSE_ALARMS, LAPSES, indexing="ij"))
 LOG_KINDS = np.log(
-    (SCALE_SHARES[:, None, None] * FALSE_ALARM_SHARES[None, :, None] * LAPSE_SHARES[None, :, :]).ravel()
+    (SCALE_SHARES[:, None, None] * FALSE_ALARM_SHARES[None, :, None] * LAPSE_SHARES[None, None, :]).ravel()
 )
 MEAN_DB = {250: 15.0, 500: 15.0, 1000: 17.0, 2000: 20.0, 4000: 27.0, 8000: 35.0}
 IN_TURN = 4

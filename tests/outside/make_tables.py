@@ -205,8 +205,7 @@ def sited_normal() -> Iterable[tuple]:
 MEANS_DB = {250: 15, 500: 15, 1000: 17, 2000: 20, 4000: 27, 8000: 35}
 SCALES = dict(zip([0.8, 1.8, 3.0, 4.5, 6.5], [0.3, 0.28, 0.25, 0.13, 0.04], strict=True))
 ALARMS = dict(zip([0.01, 0.04, 0.12, 0.25], [0.3, 0.4, 0.2, 0.1], strict=True))
-LAPSES = [0.02, 0.10]
-FREQUENT_LAPSES = dict(zip(ALARMS, [0.4, 0.8, 0.4, 0.4], strict=True))
+LAPSES = dict(zip([0.02, 0.10], [0.6, 0.4], strict=True))
 GRID_DB = -30 + 1.5 * np.arange(108)
 LEVELS_DB = np.arange(-10.0, 111.0, 5.0)
 
@@ -220,11 +219,6 @@ def shapes_of_hearing(places: list[tuple[str, int]]) -> Iterable[tuple[float, np
     yield 0.7, smooth
     yield 0.15, smooth + 30.0**2 * (ears == 1)
     yield 0.15, smooth + 15.0**2 * high * ears
-
-
-def share_of(s: float, g: float, lapse: float) -> float:
-    """How common a way of answering is; how common lapses are depends on the false alarms."""
-    return SCALES[s] * ALARMS[g] * (FREQUENT_LAPSES[g] if lapse == LAPSES[1] else 1 - FREQUENT_LAPSES[g])
 
 
 def audiogram_posterior() -> Iterable[tuple]:
@@ -249,7 +243,7 @@ def audiogram_posterior() -> Iterable[tuple]:
         likelihoods = np.ones((len(kinds), count, GRID_DB.size))
         shares = np.zeros(len(kinds))
         for kind, (s, g, lapse) in enumerate(kinds):
-            shares[kind] = share_of(s, g, lapse) * np.prod(np.where(silent, g, 1 - g))
+            shares[kind] = SCALES[s] * ALARMS[g] * LAPSES[lapse] * np.prod(np.where(silent, g, 1 - g))
             for at, level, heard in answers:
                 p = g + (1 - g - lapse) * special.expit((level - GRID_DB) / s)
                 likelihoods[kind, at] *= p if heard else 1 - p
@@ -317,7 +311,7 @@ def beside_noise() -> Iterable[tuple]:
     """Posterior of midpoint and interaural attenuation beside noise: every grid cell and way of answering summed directly."""
     rng = np.random.default_rng(SEED_NOISE)
     kinds = list(itertools.product(SCALES, ALARMS, LAPSES))
-    shares = np.array([share_of(*kind) for kind in kinds])
+    shares = np.array([SCALES[s] * ALARMS[g] * LAPSES[lapse] for s, g, lapse in kinds])
     attenuations = 40.0 + 5.0 * np.arange(9)
 
     def at_grid(db: float) -> int:
