@@ -10,6 +10,9 @@ mod sight;
 #[path = "window/loud.rs"]
 mod loud;
 
+#[path = "window/bench.rs"]
+mod bench;
+
 #[path = "window/by_hand.rs"]
 mod by_hand;
 
@@ -74,12 +77,17 @@ fn ready(name: &str, speed: usize) -> Desk {
 }
 
 fn window(desk: Desk) -> Harness<'static, Desk> {
+    window_of(desk, 860.0)
+}
+
+/// A window of this height.
+fn window_of(desk: Desk, height: f32) -> Harness<'static, Desk> {
     let draw = |ui: &mut egui::Ui, desk: &mut Desk| {
         desk.turn(ui.ctx());
         desk.draw(ui);
     };
     let builder = Harness::builder()
-        .with_size([1180.0, 860.0])
+        .with_size([1180.0, height])
         .with_context_setup(set_up);
     builder.build_ui_state(draw, desk)
 }

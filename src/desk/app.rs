@@ -1,6 +1,7 @@
 //! The examiner's window and all that goes on behind it.
 
 mod aside;
+mod bench;
 mod ears;
 mod open;
 mod records;
@@ -8,6 +9,7 @@ mod visits;
 
 pub use open::{Options, open_with, set_up};
 
+use super::bench::Bench;
 use super::by_hand::ByHand;
 use super::by_hand_page;
 use super::figures::Figures;
@@ -20,10 +22,11 @@ use super::prepare::Form;
 use super::session::{Command, HOLD_S, Sense, Session, Waiting};
 use super::spelling::{Spelled, Spelling};
 use super::style::Theme;
-use super::{frame, prepare_page, see, weigh, words};
+use super::{bench_page, frame, prepare_page, see, weigh, words};
 use crate::journal::WhoPressed;
 use crate::quantity::{Ear, Mm, Scale};
 use crate::station::SoundStation;
+use crate::station::recorder::Recorder;
 use crate::stimulus::{Facing, OptotypeSet};
 use aside::Aside;
 use ears::EarTone;
@@ -47,6 +50,8 @@ pub enum Page {
     Weigh,
     /// People and their visits, in the store.
     People,
+    /// Where a set-up is measured; no part of a visit.
+    Bench,
 }
 
 impl Page {
@@ -60,6 +65,9 @@ impl Page {
         Page::People,
     ];
 }
+
+/// Opens an input by its id, or the system's own, at a rate.
+pub type OpenInput = fn(Option<&str>, u32) -> Result<Box<dyn Recorder>, String>;
 
 /// Opens an output by its id, at a rate.
 pub type OpenSound = fn(&str, u32) -> Result<Box<dyn SoundStation>, String>;
@@ -81,13 +89,17 @@ pub struct Desk {
     pub(super) dial: Dial,
     pub(super) by_hand: ByHand,
     pub(super) records: Records,
+    pub(super) bench: Bench,
     person: PersonWindow,
     spelling: Spelling,
     own_window: bool,
     full_screen: bool,
     card: bool,
     open_sound: OpenSound,
+    pub(super) open_input: OpenInput,
     sound: Option<Box<dyn SoundStation>>,
+    /// Which output that is.
+    sound_id: String,
     ear_tone: EarTone,
     aside: Aside,
     sound_wish: Option<(String, u32)>,
@@ -119,11 +131,14 @@ impl Desk {
             dial: Dial::default(),
             by_hand: ByHand::default(),
             records: Records::at(PathBuf::new(), Instant::now()),
+            bench: Bench::default(),
             own_window,
             full_screen: false,
             card: false,
             open_sound,
+            open_input: |_, _| Err("this desk has no sound input".into()),
             sound: None,
+            sound_id: String::new(),
             ear_tone: EarTone::None,
             aside: Aside::Nothing,
             sound_wish: None,
@@ -133,6 +148,13 @@ impl Desk {
             clock: Instant::now,
             held_since: None,
         }
+    }
+
+    /// The same desk with sound inputs.
+    #[must_use]
+    pub fn with_input(mut self, open_input: OpenInput) -> Desk {
+        self.open_input = open_input;
+        self
     }
 
     /// Takes in whether the key that confirms is down: held long enough, it confirms loud sounds.
@@ -160,6 +182,11 @@ impl Desk {
     /// The form.
     pub fn form_mut(&mut self) -> &mut Form {
         &mut self.form
+    }
+
+    /// Where a set-up is measured.
+    pub fn bench_mut(&mut self) -> &mut Bench {
+        &mut self.bench
     }
 
     /// Where the work by hand stands.
@@ -191,6 +218,7 @@ impl Desk {
         if self.session.is_none() {
             self.form.check_screen(self.person.field());
             self.play_what_was_read();
+            self.advance_bench();
             self.play_ear_tone();
         }
         for happened in self.person.take() {
@@ -336,7 +364,12 @@ impl Desk {
 
     /// Goes to a page; without a visit there is only the first.
     fn turn_to(&mut self, page: Page) {
-        if self.session.is_some() || matches!(page, Page::Prepare | Page::People) {
+        let allowed = match page {
+            Page::Prepare | Page::People => true,
+            Page::Bench => self.session.is_none(),
+            _ => self.session.is_some(),
+        };
+        if allowed {
             self.page = page;
         }
     }
@@ -506,6 +539,7 @@ impl Desk {
                 let now = (self.clock)();
                 by_hand_page::draw(ui, self, now);
             }
+            (Page::Bench, None, _) => bench_page::draw(ui, self),
             _ => self.draw_prepare(ui),
         }
     }

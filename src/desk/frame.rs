@@ -20,6 +20,7 @@ fn name(page: Page) -> &'static str {
         Page::Bedside => "Bedside",
         Page::Weigh => "Weigh",
         Page::People => "People",
+        Page::Bench => "Bench",
     }
 }
 
@@ -86,6 +87,12 @@ pub(super) fn path(ui: &mut Ui, desk: &mut Desk) {
                 }
             }
             ui.add_space(3.0 * STEP);
+            // Beside the path: no station of a visit.
+            let at_bench = desk.page == Page::Bench;
+            let bench = egui::Button::selectable(at_bench, "Bench");
+            if ui.add_enabled(!begun, bench).clicked() {
+                desk.page = if at_bench { Page::Prepare } else { Page::Bench };
+            }
             if ui
                 .button(RichText::new("Keys  F1").size(type_size::SMALL))
                 .clicked()
@@ -201,7 +208,7 @@ pub(super) fn keys(ui: &mut Ui, desk: &mut Desk) {
                     });
                 ui.add_space(3.0 * STEP);
                 ui.vertical(|ui| {
-                    ui.label("Pages: F2 to F7, from Prepare to People; F8 locks");
+                    ui.label("Pages: F2 to F7, from Prepare to People; F8 locks; F9 Bench");
                     ui.label("The page Bedside shows its own keys");
                     ui.label("Y, before a visit: the cautions are read");
                     ui.add_space(STEP);

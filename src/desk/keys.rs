@@ -89,6 +89,7 @@ impl Default for KeyMap {
             pages: [Key::F2, Key::F3, Key::F4, Key::F5, Key::F6, Key::F7]
                 .into_iter()
                 .zip(Page::ALL)
+                .chain([(Key::F9, Page::Bench)])
                 .collect(),
             hear: vec![Key::J],
             facing: vec![

@@ -2,6 +2,8 @@
 //! how they are drawn.
 
 mod app;
+pub mod bench;
+mod bench_page;
 pub mod broken_off;
 pub mod by_hand;
 mod by_hand_page;
@@ -28,11 +30,12 @@ pub mod see;
 pub mod session;
 mod spelling;
 pub mod style;
+pub mod surroundings;
 pub mod weigh;
 mod weigh_by_hand;
 pub mod words;
 
-pub use app::{Desk, OpenSound, Options, Page, open_with, set_up};
+pub use app::{Desk, OpenInput, OpenSound, Options, Page, open_with, set_up};
 pub use deliver::Ring;
 
 /// Opens the windows and returns when they are closed.

@@ -5,6 +5,7 @@ use super::ear_check::{self, EarCheck};
 use super::length;
 use super::measured_screen::grown;
 use super::person_window::Field;
+use super::surroundings::Surroundings;
 use crate::calibration::{
     EarphoneProfile, EarphoneRecord, OutputRequirement, ScreenProfile, SetUp,
 };
@@ -44,7 +45,7 @@ impl<T> Default for FileField<T> {
 }
 
 impl<T> FileField<T> {
-    fn refresh(&mut self, read: impl FnOnce(&Path) -> Result<T, String>) {
+    pub(super) fn refresh(&mut self, read: impl FnOnce(&Path) -> Result<T, String>) {
         let path = self.path.trim();
         if self.read.as_ref().is_some_and(|(known, _)| known == path) {
             return;
@@ -143,6 +144,8 @@ pub struct Form {
     pub seed: u64,
     /// The cautions were read.
     pub cautions: bool,
+    /// The way of the sound, the room, the daily check.
+    pub around: Surroundings,
 }
 
 /// A visit that can begin.
@@ -205,6 +208,7 @@ impl Form {
             left_open: None,
             seed,
             cautions: false,
+            around: Surroundings::default(),
         }
     }
 
@@ -220,6 +224,15 @@ impl Form {
         });
         self.broken_off.path.clone_from(&self.folder);
         self.broken_off.refresh(BrokenOff::read);
+        let output = self
+            .device
+            .and_then(|at| self.devices.get(at))
+            .filter(|_| !self.simulated);
+        let output = output.map(|one| (one.id.as_str(), one.name.as_str()));
+        let path = self.earphone.path.trim();
+        let today = errand::bench::today();
+        let profile = self.earphone.value().filter(|_| !self.own_ears);
+        self.around.refresh(output, profile, path, today);
         self.plan.refresh(|path| {
             errand::plan_of(&path.display().to_string(), None).map_err(|error| error.to_string())
         });
@@ -239,6 +252,7 @@ impl Form {
         self.played.clear();
         self.cautions = false;
         self.own_ears = false;
+        self.around.next();
         if let Some(path) = reference {
             self.earphone.path = path.display().to_string();
         }
@@ -315,6 +329,9 @@ impl Form {
         if let Some(case) = self.case.value().filter(|_| self.simulated) {
             plan = only_tested(plan, case);
         }
+        if let Some(about) = self.around.about().filter(|_| !self.simulated) {
+            plan.about = Some(about);
+        }
         Some(plan)
     }
 
@@ -356,8 +373,10 @@ impl Form {
                     listened,
                     "First sound: the examiner listens first, both ears",
                 );
-                let passed = self.ear_check.as_ref().is_some_and(EarCheck::passed);
-                need(passed, "Ears: the check of the sides, 4 of 4");
+                for what in self.around.missing() {
+                    need(false, &what);
+                }
+                need(self.ears_told(), "Ears: the check of the sides, 4 of 4");
             }
         }
         if sees && !self.simulated {
@@ -380,6 +399,18 @@ impl Form {
         need(!taken, "Folder: one without a journal in it");
         need(self.cautions, "Cautions: read");
         missing
+    }
+
+    /// Whether each earphone is on its ear, or, in a run of a jury with the sides swapped, on the
+    /// other one.
+    #[must_use]
+    pub fn ears_told(&self) -> bool {
+        let told = if self.around.swapped && self.own_ears {
+            EarCheck::reversed
+        } else {
+            EarCheck::passed
+        };
+        self.ear_check.as_ref().is_some_and(told)
     }
 
     /// Whether the profile holds today on the chosen output.
@@ -580,9 +611,9 @@ impl Form {
             distance_mm: distance,
             u_distance_rel: U_DISTANCE_REL,
             mirrored: self.mirrored,
-            room: None,
-            watch: None,
-            sides_swapped: false,
+            room: self.around.room.value().cloned(),
+            watch: self.around.noise_watch(),
+            sides_swapped: self.around.swapped && self.own_ears,
         }
     }
 }

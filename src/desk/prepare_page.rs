@@ -8,6 +8,7 @@ use super::prepare_sight;
 use super::prepare_sound;
 use super::session::Session;
 use super::style::{self, STEP, Theme, type_size};
+use super::surroundings;
 use super::words;
 use crate::journal::WhoPressed;
 use crate::procedure::NAMES;
@@ -161,6 +162,14 @@ fn rows(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option<
             row(ui, theme, "Ears", |ui| {
                 wanted = ears(ui, theme, form).or(wanted);
             });
+            row(ui, theme, "The way", |ui| {
+                surroundings::way(ui, theme, &mut form.around);
+            });
+            if !goes_on {
+                row(ui, theme, "Room", |ui| {
+                    surroundings::room_row(ui, theme, &mut form.around);
+                });
+            }
             row(ui, theme, "Instructions", |ui| {
                 wanted = prepare_sound::instructions(ui, theme, form, around.sounds).or(wanted);
             });
@@ -197,7 +206,10 @@ fn person(ui: &mut Ui, theme: &Theme, form: &mut Form) {
         &mut form.simulated,
     );
     if !form.simulated {
-        field(ui, "Code", "a code, never a name", FIELD, &mut form.code);
+        ui.horizontal(|ui| {
+            field(ui, "Code", "a code, never a name", 180.0, &mut form.code);
+            surroundings::about(ui, &mut form.around);
+        });
         let hands = [
             (WhoPressed::Person, "answers at a key of their own"),
             (WhoPressed::Examiner, "shows it, the examiner marks"),
@@ -310,8 +322,10 @@ fn earphone(ui: &mut Ui, theme: &Theme, form: &mut Form) {
         remark(
             ui,
             theme,
-            "Levels are re full scale, without dB HL; hearing only. Good ears and a quiet room make a fair reference.",
+            "Levels are re full scale, without dB HL; hearing only. Good ears and a quiet room make a fair reference. A listening jury hears the set-up this way too.",
         );
+        let swapped = "a jury's run: the sides are swapped on purpose";
+        ui.checkbox(&mut form.around.swapped, swapped);
         return;
     }
     field(
@@ -342,12 +356,20 @@ fn earphone(ui: &mut Ui, theme: &Theme, form: &mut Form) {
         }
         (None, None) => {}
     }
+    if let Some(standing) = form.around.standing.as_ref().filter(|_| !form.simulated) {
+        let (text, asks) = surroundings::standing(standing);
+        let ink = if asks { theme.alert } else { theme.ink_soft };
+        ui.label(RichText::new(text).size(type_size::SMALL).color(ink));
+    }
 }
 
 fn ears(ui: &mut Ui, _: &Theme, form: &mut Form) -> Option<Wanted> {
     let mut wanted = None;
     let text = match &form.ear_check {
         None => "Four soft tones; the person says on which side each was.".to_owned(),
+        Some(_) if form.around.swapped && form.own_ears && form.ears_told() => {
+            "4 of 4 told the other way round, as this run asks.".into()
+        }
         Some(check) if check.passed() => "4 of 4 told rightly: each earphone is on its ear.".into(),
         Some(check) if check.reversed() => {
             "All the other way round: change the earphones over, then again.".into()

@@ -4,6 +4,7 @@
 mod answering;
 mod arriving;
 mod command;
+mod listening;
 
 pub use answering::Answers;
 pub use command::{Command, Sense, Waiting};
@@ -25,6 +26,7 @@ use crate::stimulus::Presentation;
 use crate::store::Kept;
 use crate::visit::{Input, Output, Visit, VisitError};
 use answering::Later;
+use listening::Listener;
 use std::collections::VecDeque;
 use std::path::PathBuf;
 use std::time::{Duration, Instant};
@@ -68,6 +70,7 @@ pub struct Session {
     writes_results: bool,
     clock: VisitClock,
     sound: Option<Sound>,
+    listener: Option<Listener>,
     answers: Answers,
     gate: ShownGate,
     /// When the ring was painted first as it is painted now.
@@ -115,6 +118,7 @@ impl Session {
             writes_results,
             clock,
             sound: None,
+            listener: None,
             answers,
             gate: ShownGate::default(),
             appeared: last,
@@ -186,6 +190,7 @@ impl Session {
     /// Brings everything up to `now`.
     pub fn poll(&mut self, now: Instant) {
         let now = self.clock.moment(now);
+        self.hear_room();
         self.hear_station(now);
         for _ in 0..MOST_IN_A_POLL {
             match self.next_due() {

@@ -56,7 +56,8 @@ impl Desk {
 
     /// Plays the tone of the check that is due, once the one before has ended.
     pub(super) fn play_ear_tone(&mut self) {
-        let Some(station) = &mut self.sound else {
+        // What the bench plays, the bench hears of.
+        let Some(station) = self.sound.as_mut().filter(|_| !self.bench.playing) else {
             return;
         };
         let mut ended = self.ear_tone == EarTone::Due;

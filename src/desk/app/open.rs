@@ -4,6 +4,7 @@ use super::Desk;
 use crate::desk::prepare::{self, Device, Form};
 use crate::desk::style::{self, Theme};
 use crate::station::SoundStation;
+use crate::station::recorder::Recorder;
 use eframe::egui::{Context, ViewportBuilder};
 use std::path::PathBuf;
 
@@ -81,6 +82,19 @@ fn open_output(_: &str, _: u32) -> Result<Box<dyn SoundStation>, String> {
     Err("this build has no sound".into())
 }
 
+#[cfg(feature = "sound")]
+fn open_input(id: Option<&str>, rate_hz: u32) -> Result<Box<dyn Recorder>, String> {
+    let input = crate::station::input::Input::open(id, rate_hz);
+    input
+        .map(|input| Box::new(input) as Box<dyn Recorder>)
+        .map_err(|error| error.to_string())
+}
+
+#[cfg(not(feature = "sound"))]
+fn open_input(_: Option<&str>, _: u32) -> Result<Box<dyn Recorder>, String> {
+    Err("this build has no sound".into())
+}
+
 /// Opens the windows and returns when they are closed.
 ///
 /// # Errors
@@ -104,7 +118,7 @@ pub fn open_with(mut options: Options) -> Result<(), String> {
         native,
         Box::new(move |creation| {
             set_up(&creation.egui_ctx);
-            let mut desk = Desk::new(form, true, open_output);
+            let mut desk = Desk::new(form, true, open_output).with_input(open_input);
             desk.with_store(store);
             Ok(Box::new(desk))
         }),

@@ -1,7 +1,7 @@
 //! Visits begin here, are gone on with, and give way to the next one.
 
 use super::{Desk, Page, today};
-use crate::calibration::EarphoneProfile;
+use crate::calibration::{EarphoneProfile, SetUp};
 use crate::desk::broken_off::BrokenOff;
 use crate::desk::clock::VisitClock;
 use crate::desk::hear::Dial;
@@ -12,6 +12,7 @@ use crate::errand::{self, ErrandError};
 use crate::person::Simulated;
 use crate::quantity::Moment;
 use crate::station::SoundStation;
+use crate::station::recorder::Recorder;
 use std::path::PathBuf;
 use std::time::Instant;
 
@@ -46,18 +47,22 @@ impl Desk {
             None => None,
         };
         let station = deep_enough(station, begin.set_up.earphone.as_ref())?;
+        let recorder = self.listens(&begin.set_up)?;
         let now = (self.clock)();
         let clock = VisitClock::new(now, Moment::START, speed);
         let answers = match case {
             Some((case, seed)) => Answers::Simulated(Box::new(Simulated::new(case, seed))),
             None => Answers::Living(hand),
         };
-        let session = if self.records.for_person().is_some() {
+        let mut session = if self.records.for_person().is_some() {
             self.begin_in_store(&begin, clock, station, answers)?
         } else {
             let session = session::begin(&begin, clock, station, answers);
             session.map_err(|error: ErrandError| error.to_string())?
         };
+        if let Some(recorder) = recorder {
+            session.listen_with(recorder);
+        }
         self.sound_wish = sound;
         self.sit_down(session, notes, now);
         Ok(())
@@ -138,7 +143,8 @@ impl Desk {
         visit
             .resume(goes_on_at)
             .map_err(|error| error.to_string())?;
-        let session = Session::new(Parts {
+        let recorder = self.listens(&broken_off.opening.set_up)?;
+        let mut session = Session::new(Parts {
             visit,
             folder,
             writes_results: in_store.is_none(),
@@ -146,9 +152,21 @@ impl Desk {
             sound: station,
             answers,
         });
+        if let Some(recorder) = recorder {
+            session.listen_with(recorder);
+        }
         self.sound_wish = sound;
         self.sit_down(session, self.form.notes(), now);
         Ok(())
+    }
+
+    /// The microphone that listens to the room, where the set-up asks for one.
+    fn listens(&self, set_up: &SetUp) -> Result<Option<Box<dyn Recorder>>, String> {
+        let Some(watch) = &set_up.watch else {
+            return Ok(None);
+        };
+        let microphone = watch.microphone.record();
+        (self.open_input)(microphone.device.as_deref(), microphone.rate_hz).map(Some)
     }
 
     /// From now on this visit is under way.
@@ -196,8 +214,13 @@ impl Desk {
         rate_hz: u32,
     ) -> Result<Box<dyn SoundStation>, String> {
         match self.sound.take() {
-            Some(station) if station.frames_per_second() == rate_hz => Ok(station),
-            _ => (self.open_sound)(id, rate_hz),
+            Some(station) if station.frames_per_second() == rate_hz && self.sound_id == id => {
+                Ok(station)
+            }
+            _ => {
+                id.clone_into(&mut self.sound_id);
+                (self.open_sound)(id, rate_hz)
+            }
         }
     }
 

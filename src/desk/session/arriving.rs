@@ -84,18 +84,17 @@ impl Session {
             match event {
                 SoundEvent::Began { id, at, .. } => {
                     let at = self.clock.moment(at);
+                    self.listen();
                     self.began(id, at);
                 }
                 SoundEvent::Ended { id, arrival, .. } => {
                     if let Some(sound) = &mut self.sound {
                         sound.free = true;
                     }
-                    match why_not_whole(arrival) {
+                    let why = why_not_whole(arrival).map(str::to_owned);
+                    match why.or_else(|| self.noise(id)) {
                         None => self.whole(id, now),
-                        Some(reason) => {
-                            let reason = reason.into();
-                            self.step(Input::Failed { n: id, reason }, now);
-                        }
+                        Some(reason) => self.step(Input::Failed { n: id, reason }, now),
                     }
                     if arrival == Arrival::CutOff {
                         self.pause(words::CUT_OFF, now);
