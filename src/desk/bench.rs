@@ -54,10 +54,8 @@ impl Place {
 const ROOM_S: f64 = 30.0;
 /// How long a calibrator, or the microphone's own noise, is recorded, s.
 const SHORT_S: f64 = 10.0;
-/// How long a tone in the coupler is listened to, s; its first second is left out.
-const STEP_S: f64 = TONE_S - 3.0;
-/// Left out of it, s.
-const STEP_LEAD_S: f64 = 1.0;
+/// How long a tone in the coupler is listened to, s.
+const STEP_S: f64 = TONE_S - 1.0;
 
 /// What a recording is for.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -345,10 +343,7 @@ impl Bench {
                 Ok(format!("Written: {}. It holds today.", out.display()))
             }
             For::Tone(step) => {
-                let lead =
-                    (STEP_LEAD_S * f64::from(self.microphone_now()?.record().rate_hz)) as usize;
-                let inner = samples.get(lead..).unwrap_or_default();
-                let heard = hear_step(&step, &self.microphone_now()?, inner).map_err(told)?;
+                let heard = hear_step(&step, &self.microphone_now()?, samples).map_err(told)?;
                 self.enter(&step, heard.db_spl, heard.distortion_percent)
             }
         }

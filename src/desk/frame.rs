@@ -138,6 +138,7 @@ pub(super) fn sentence(ui: &mut Ui, desk: &mut Desk) {
                     by_hand_page::sentence(&desk.by_hand, session)
                 }
                 Some(session) => words::now(session),
+                None if desk.page == Page::Bench => words::AT_BENCH.to_owned(),
                 None => words::BEFORE.to_owned(),
             };
             ui.label(RichText::new(text).size(type_size::LARGE).color(theme.ink));

@@ -405,6 +405,8 @@ pub const NEAR_CARD: &str =
     "For 40 cm, to be printed at 100 %; every card has an order of its own.";
 /// Over the planner.
 pub const PLANNER: &str = "Which lines this screen shows from which distance:";
+/// At the bench.
+pub const AT_BENCH: &str = "Bench: measure what a figure rests on. Whatever is measured here is written to a file of its own.";
 /// Before a visit.
 pub const BEFORE: &str =
     "Prepare: say who answers, with what, and from how far. It begins when nothing is missing.";

@@ -3,7 +3,7 @@
 use super::bench::{read, today, write, write_new};
 use super::{ErrandError, Sounding, sounding};
 use crate::calibration::coupler::{CouplerSheet, SheetWish, Step, Unfit};
-use crate::calibration::tone_level::tone_level;
+use crate::calibration::tone_level::{ToneLevel, tone_level};
 use crate::calibration::{EarphoneProfile, EarphoneRecord, Microphone};
 use crate::quantity::{DbSpl, Level, Scale};
 use crate::stimulus::{Part, Presentation, Signal, SoundPart, Task};
@@ -80,6 +80,13 @@ pub struct Heard {
 /// So far may hum and noise lift the whole recording over its tone, dB: a tenth of its power.
 const MOST_REST_DB: f64 = 0.46;
 
+/// So much less clear may the latest stretch be than the clearest, dB: where a hundredth of it is
+/// no tone.
+const AS_CLEAR_DB: f64 = 0.05;
+
+/// The stretch of a recording in which a tone is read, s.
+const WINDOW_S: f64 = 2.0;
+
 /// Reads a step's tone from a recording of the microphone in the coupler.
 ///
 /// # Errors
@@ -90,17 +97,30 @@ pub fn hear_step(
     samples: &[f32],
 ) -> Result<Heard, ErrandError> {
     let rate_hz = microphone.record().rate_hz;
-    let tone = tone_level(samples, rate_hz, step.hz).ok_or_else(|| {
+    let length = (WINDOW_S * f64::from(rate_hz)) as usize;
+    let hop = length / 4;
+    // A sound server holds a tone back for nobody knows how long, and the one before with it: the
+    // latest stretch that is all this tone counts.
+    let last = samples.len().saturating_sub(length) / hop.max(1);
+    let stretches: Vec<ToneLevel> = (0..last + 1)
+        .filter_map(|at| samples.get(at * hop..(at * hop + length).min(samples.len())))
+        .filter_map(|stretch| tone_level(stretch, rate_hz, step.hz))
+        .collect();
+    let apart = |one: &ToneLevel| one.rest_db.abs();
+    let least = stretches.iter().map(apart).fold(f64::INFINITY, f64::min);
+    let whole = |one: &&ToneLevel| apart(one) <= least + AS_CLEAR_DB;
+    let tone = stretches.iter().rev().find(whole);
+    let tone = tone.ok_or_else(|| {
         let what = "recording: expected a second or more of the tone";
         ErrandError::BadInput(what.into())
     })?;
-    if tone.rest_db > MOST_REST_DB {
+    if tone.rest_db.abs() > MOST_REST_DB {
         let what = format!(
             "recording: {:.1} dB of hum and noise over the tone of {}; expected at most \
              {MOST_REST_DB}",
             tone.rest_db, step.hz
         );
-        return Err(ErrandError::BadInput(what));
+        return Err(ErrandError::Failed(what));
     }
     let tenth = |db: f64| (db * 100.0).round() / 100.0;
     Ok(Heard {
@@ -151,4 +171,55 @@ pub fn profile_of_sheet(sheet: &CouplerSheet, out: &Path) -> Result<EarphoneProf
         .map_err(|error: Unfit| ErrandError::Failed(error.to_string()))?;
     write_new(out, &profile.to_toml())?;
     Ok(profile)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::calibration::microphone::MicrophoneKind;
+    use crate::calibration::{FORMAT, MicrophoneRecord};
+    use crate::quantity::{Db, DbFs, Ear, Hz};
+    use std::f64::consts::TAU;
+
+    /// A tone 20 dB louder goes before, and silence comes after: read is the tone itself, of
+    /// amplitude 0.01, 60 dB SPL where full scale is 100 (the level's definition).
+    #[test]
+    fn the_latest_stretch_that_is_all_tone_is_read() {
+        let microphone = Microphone::try_from(MicrophoneRecord {
+            format: FORMAT,
+            kind: MicrophoneKind::Microphone,
+            title: "invented".into(),
+            method: "invented".into(),
+            made_by: "an example".into(),
+            made_on: jiff::civil::date(2026, 2, 2),
+            expires_on: jiff::civil::date(2026, 2, 2),
+            device: None,
+            rate_hz: 48_000,
+            full_scale_db_spl: DbSpl(100.0),
+            u_db: Db(0.6),
+            floor_db_spl: None,
+        })
+        .unwrap();
+        let step = Step {
+            placement: 1,
+            ear: Ear::Right,
+            hz: Hz(1000.0),
+            level_db_fs: DbFs(-55.0),
+        };
+        let amplitude = |t: f64| match t {
+            t if t < 1.3 => 0.1,
+            t if t < 5.6 => 0.01,
+            _ => 1e-6,
+        };
+        let at = |n: usize| {
+            let t = n as f64 / 48_000.0;
+            (amplitude(t) * libm::sin(TAU * 1000.0 * t)) as f32
+        };
+        let samples: Vec<f32> = (0..7 * 48_000).map(at).collect();
+        let heard = hear_step(&step, &microphone, &samples).unwrap();
+        assert!((heard.db_spl.0 - 60.0).abs() < 0.02, "{heard:?}");
+        let silence = hear_step(&step, &microphone, &samples[6 * 48_000 + 100..]);
+        assert!(silence.is_err());
+        assert!(hear_step(&step, &microphone, &[]).is_err());
+    }
 }

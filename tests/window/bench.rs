@@ -7,9 +7,12 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 use std::f64::consts::TAU;
 use std::time::Duration;
+use veridical::calibration::microphone::MicrophoneKind;
+use veridical::calibration::room::RoomWish;
+use veridical::calibration::{FORMAT, Microphone, MicrophoneRecord, Room};
 use veridical::desk::bench::Place;
 use veridical::desk::prepare::Device;
-use veridical::quantity::{Draws, Hz, Stream};
+use veridical::quantity::{Db, DbSpl, Draws, Hz, Stream};
 use veridical::standard::{Coupler, EarphoneClass, EarphoneFit};
 use veridical::station::recorder::{Given, Recorder};
 use veridical::station::route::{Matter, Weight, Word};
@@ -218,4 +221,97 @@ fn the_way_of_the_sound_is_looked_after() {
     let words = &mut harness.state_mut().form_mut().around.words;
     words.retain(|word: &Word| word.weight != Weight::Refuse || word.matter != Matter::Wireless);
     assert!(!missing(&harness).contains("hands-free"));
+}
+
+/// A second of hiss, again and again: a visit's clock must not wait for it to be made.
+fn hissing(sd: f64, rate_hz: u32) -> Box<dyn Recorder> {
+    let mut draws = Draws::new(3, Stream::Noise, 1);
+    let second: Vec<f32> = (0..rate_hz).map(|_| (sd * draws.normal()) as f32).collect();
+    let samples = second.iter().copied().cycle().take(40 * rate_hz as usize);
+    Box::new(Given::new(samples.collect(), rate_hz, 1024))
+}
+
+#[expect(clippy::unnecessary_wraps, reason = "an input may be missing")]
+fn din(_: Option<&str>, rate_hz: u32) -> Result<Box<dyn Recorder>, String> {
+    Ok(hissing(0.1, rate_hz))
+}
+
+#[expect(clippy::unnecessary_wraps, reason = "an input may be missing")]
+fn hush(_: Option<&str>, rate_hz: u32) -> Result<Box<dyn Recorder>, String> {
+    Ok(hissing(1e-6, rate_hz))
+}
+
+/// A desk whose visit is listened to by this input, until its first presentation is settled: the
+/// reasons of what became void.
+fn listened(name: &str, input: veridical::desk::OpenInput) -> (usize, Vec<String>) {
+    let folder = folder(&format!("{name}-files"));
+    std::fs::create_dir_all(&folder).unwrap();
+    let today = jiff::ZonedDateTime::now().date();
+    let microphone = Microphone::try_from(MicrophoneRecord {
+        format: FORMAT,
+        kind: MicrophoneKind::Microphone,
+        title: "invented".into(),
+        method: "invented".into(),
+        made_by: "an example".into(),
+        made_on: today,
+        expires_on: today,
+        device: None,
+        rate_hz: 48_000,
+        full_scale_db_spl: DbSpl(140.0),
+        u_db: Db(0.5),
+        floor_db_spl: Some(vec![DbSpl(-20.0); 25]),
+    })
+    .unwrap();
+    let mut hiss = Vec::new();
+    let mut recorder = hush(None, 48_000).unwrap();
+    while hiss.len() < 96_000 {
+        recorder.take(&mut hiss).unwrap();
+    }
+    let wish = RoomWish {
+        place: "invented".into(),
+        fit: EarphoneFit::Circumaural,
+        made_by: "an example".into(),
+        made_on: today,
+        expires_on: today,
+    };
+    let room = Room::measured(wish, &microphone, &hiss).unwrap();
+    let path = |name: &str| folder.join(name).display().to_string();
+    std::fs::write(path("mic.toml"), microphone.to_toml()).unwrap();
+    std::fs::write(path("room.toml"), room.to_toml()).unwrap();
+    let mut desk = with_sound(name).with_input(input);
+    let around = &mut desk.form_mut().around;
+    around.room.path = path("room.toml");
+    around.microphone.path = path("mic.toml");
+    around.watch = true;
+    desk.advance(std::time::Instant::now());
+    desk.begin();
+    desk.advance(std::time::Instant::now());
+    desk.act(
+        veridical::desk::keys::Action::Confirm,
+        std::time::Instant::now(),
+    );
+    for _ in 0..1000 {
+        desk.advance(std::time::Instant::now());
+        play(1024);
+        std::thread::sleep(Duration::from_secs_f64(1024.0 / 48_000.0));
+        let record = desk.session().unwrap().record();
+        if record.trials().len() + record.voids().len() > 0 {
+            break;
+        }
+    }
+    let record = desk.session().unwrap().record();
+    assert!(record.opening.set_up.watch.is_some());
+    let voids = record.voids().iter().map(|void| void.reason.clone());
+    (record.trials().len(), voids.collect())
+}
+
+/// Noise of 140 − 20 + 3 dB SPL over all bands, 103 in that of 1 kHz, makes a tone of 40 dB HL void;
+/// a room in which nothing is to be heard does not.
+#[test]
+fn noise_makes_a_presentation_void() {
+    let (trials, voids) = listened("window-din", din);
+    assert_eq!(trials, 0);
+    assert!(voids[0].starts_with("noise in the room: "), "{voids:?}");
+    let (_, voids) = listened("window-hush", hush);
+    assert!(!voids.iter().any(|why| why.contains("noise")), "{voids:?}");
 }

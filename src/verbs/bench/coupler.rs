@@ -9,13 +9,13 @@ use crate::calibration::{Microphone, OutputRequirement};
 use crate::errand::ErrandError;
 use crate::errand::bench::microphone_in;
 use crate::errand::coupler::{
-    TONE_S, begin_sheet, enter_reading, hear_step, profile_of_sheet, sheet_in, take_reading_back,
-    tone_of_step,
+    Heard, TONE_S, begin_sheet, enter_reading, hear_step, profile_of_sheet, sheet_in,
+    take_reading_back, tone_of_step,
 };
 use crate::quantity::{Db, DbFs, DbSpl};
 use crate::standard::{Coupler, EarphoneClass};
 use crate::station::route::route_to;
-use crate::station::{SoundStation, wav};
+use crate::station::{SoundEvent, SoundStation, wav};
 use std::io::BufRead;
 use std::path::Path;
 use std::process::ExitCode;
@@ -82,27 +82,19 @@ fn begin(args: &SheetBeginArgs) -> Done {
 /// What presents the tones, and what hears them.
 enum Bench {
     Files(std::path::PathBuf),
-    Typed(Box<dyn SoundStation>),
-    Heard(Box<dyn SoundStation>, Box<Microphone>),
+    Typed,
+    Heard(Box<Microphone>),
 }
 
 fn read(args: &SheetReadArgs) -> Done {
     let mut sheet = sheet_in(&args.sheet)?;
-    let open = |sheet: &CouplerSheet| -> Result<Box<dyn SoundStation>, ErrandError> {
-        let output = &sheet.output;
-        let mut station = open_output(output.device.as_deref(), output.rate_hz)?;
-        station
-            .set_depth(output.bits.unwrap_or(16))
-            .map_err(|error| ErrandError::Failed(error.to_string()))?;
-        Ok(station)
-    };
-    let mut bench = match (&args.to_files, &args.microphone) {
+    let bench = match (&args.to_files, &args.microphone) {
         (Some(folder), _) => {
             std::fs::create_dir_all(folder).map_err(|error| ErrandError::failed(folder, error))?;
             Bench::Files(folder.clone())
         }
-        (None, Some(path)) => Bench::Heard(open(&sheet)?, Box::new(microphone_in(path)?)),
-        (None, None) => Bench::Typed(open(&sheet)?),
+        (None, Some(path)) => Bench::Heard(Box::new(microphone_in(path)?)),
+        (None, None) => Bench::Typed,
     };
     let mut lines = std::io::stdin().lock().lines();
     let mut placed: Option<Step> = None;
@@ -116,15 +108,28 @@ fn read(args: &SheetReadArgs) -> Done {
             ))?;
         }
         placed = Some(step);
-        let done = match &mut bench {
-            Bench::Heard(station, microphone) => {
+        let done = match &bench {
+            Bench::Heard(microphone) => {
                 if anew {
                     say("then Enter, or stop:")?;
                     if stops(lines.next())? {
                         break;
                     }
                 }
-                by_microphone(&mut sheet, &args.sheet, &step, station.as_mut(), microphone)?;
+                let heard = again(|| by_microphone(&sheet, &step, microphone))?;
+                say(&format!(
+                    "{} earphone, {}: {:.2} dB SPL{}",
+                    step.ear,
+                    step.hz,
+                    heard.db_spl.0,
+                    heard
+                        .distortion_percent
+                        .map_or(String::new(), |percent| format!(
+                            ", distortion {percent:.2} %"
+                        ))
+                ))?;
+                let percent = heard.distortion_percent;
+                enter_reading(&mut sheet, &args.sheet, &step, heard.db_spl, percent)?;
                 true
             }
             Bench::Files(folder) => {
@@ -140,11 +145,8 @@ fn read(args: &SheetReadArgs) -> Done {
                     .map_err(|error| ErrandError::Failed(error.to_string()))?;
                 by_hand(&mut sheet, &args.sheet, &step, &mut lines)?
             }
-            Bench::Typed(station) => {
-                tone_of_step(&sheet, &step)?
-                    .play(station.as_mut(), 0)
-                    .map_err(|error| ErrandError::Failed(error.to_string()))?;
-                played(station.as_mut())?;
+            Bench::Typed => {
+                again(|| played(play(&sheet, &step)?.as_mut()))?;
                 by_hand(&mut sheet, &args.sheet, &step, &mut lines)?
             }
         };
@@ -220,37 +222,55 @@ fn by_hand(
     }
 }
 
-/// Left out before the tone is heard, s: the way to the coupler and its ramp.
-const LEAD_S: f64 = 1.0;
 /// How long is listened, s.
-const LISTEN_S: f64 = TONE_S - 4.0;
+const LISTEN_S: f64 = TONE_S - 1.0;
+/// So often a tone is tried whose output was lost or that could not be read.
+const TRIES: usize = 6;
+/// Between two tries.
+const REST: std::time::Duration = std::time::Duration::from_secs(1);
 
+/// Tries what a busy machine may spoil, and tells why it is tried again.
+fn again<T>(mut work: impl FnMut() -> Result<T, ErrandError>) -> Result<T, ErrandError> {
+    for _ in 1..TRIES {
+        match work() {
+            Err(ErrandError::Failed(why)) => {
+                say(&format!("once more: {why}"))?;
+                std::thread::sleep(REST);
+            }
+            done => return done,
+        }
+    }
+    work()
+}
+
+/// Opens the output anew and plays the tone of a step on it.
+fn play(sheet: &CouplerSheet, step: &Step) -> Result<Box<dyn SoundStation>, ErrandError> {
+    let failed = |error: String| ErrandError::Failed(error);
+    let output = &sheet.output;
+    let mut station = open_output(output.device.as_deref(), output.rate_hz)?;
+    let depth = station.set_depth(output.bits.unwrap_or(16));
+    depth.map_err(|error| failed(error.to_string()))?;
+    let tone = tone_of_step(sheet, step)?;
+    if let Err(error) = tone.play(station.as_mut(), 0) {
+        let lost = std::iter::from_fn(|| station.poll()).find_map(|event| match event {
+            SoundEvent::Lost(loss) => Some(format!("{error} ({loss:?})")),
+            _ => None,
+        });
+        return Err(failed(lost.unwrap_or_else(|| error.to_string())));
+    }
+    Ok(station)
+}
+
+/// What the microphone hears of a step's tone. That the tone arrived whole is seen in that.
 fn by_microphone(
-    sheet: &mut CouplerSheet,
-    path: &Path,
+    sheet: &CouplerSheet,
     step: &Step,
-    station: &mut dyn SoundStation,
     microphone: &Microphone,
-) -> Result<(), ErrandError> {
+) -> Result<Heard, ErrandError> {
     let record = microphone.record();
     let mut input = open_input(record.device.as_deref(), record.rate_hz)?;
-    tone_of_step(sheet, step)?
-        .play(station, 0)
-        .map_err(|error| ErrandError::Failed(error.to_string()))?;
-    let samples = hear(input.as_mut(), LEAD_S + LISTEN_S)?;
-    played(station)?;
-    let lead = (LEAD_S * f64::from(record.rate_hz)) as usize;
-    let heard = hear_step(step, microphone, &samples[lead.min(samples.len())..])?;
-    say(&format!(
-        "{} earphone, {}: {:.2} dB SPL{}",
-        step.ear,
-        step.hz,
-        heard.db_spl.0,
-        heard
-            .distortion_percent
-            .map_or(String::new(), |percent| format!(
-                ", distortion {percent:.2} %"
-            ))
-    ))?;
-    enter_reading(sheet, path, step, heard.db_spl, heard.distortion_percent)
+    let mut station = play(sheet, step)?;
+    let samples = hear(input.as_mut(), LISTEN_S)?;
+    station.stop();
+    hear_step(step, microphone, &samples)
 }
