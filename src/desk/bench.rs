@@ -6,7 +6,7 @@ use crate::calibration::coupler::{CouplerSheet, METER_U, PLACEMENTS, READ_AT, Sh
 use crate::calibration::daily::Comparison;
 use crate::calibration::room::RoomWish;
 use crate::calibration::{Microphone, OutputRequirement, Room};
-use crate::errand::bench::{Listening, record, today};
+use crate::errand::bench::{RecordingProgress, record, today};
 use crate::errand::coupler::{
     TONE_S, begin_sheet, enter_reading, hear_step, profile_of_sheet, sheet_in, take_reading_back,
     tone_of_step,
@@ -71,7 +71,7 @@ struct Work {
     what: &'static str,
     seconds: f64,
     rate_hz: u32,
-    listening: Arc<Listening>,
+    listening: Arc<RecordingProgress>,
     done: Receiver<Result<Done, String>>,
 }
 
@@ -202,7 +202,7 @@ impl Bench {
         if self.work.is_some() {
             return;
         }
-        let listening = Arc::new(Listening::default());
+        let listening = Arc::new(RecordingProgress::default());
         let (tell, done) = channel();
         let shared = Arc::clone(&listening);
         let own = || Some(self.microphone_now().ok()?.record().device.clone()?);

@@ -60,7 +60,7 @@ pub fn microphone_in(path: &Path) -> Result<Microphone, ErrandError> {
 
 /// How far a recording is, and a way to stop it.
 #[derive(Debug, Default)]
-pub struct Listening {
+pub struct RecordingProgress {
     /// Frames recorded.
     pub frames: AtomicU32,
     /// Set to stop.
@@ -74,7 +74,7 @@ pub struct Listening {
 pub fn record(
     recorder: &mut dyn Recorder,
     seconds: f64,
-    listening: &Listening,
+    listening: &RecordingProgress,
 ) -> Result<Vec<f32>, ErrandError> {
     let wanted = (seconds * f64::from(recorder.frames_per_second())) as usize;
     let mut samples = Vec::with_capacity(wanted);
@@ -126,7 +126,7 @@ mod tests {
     #[test]
     fn a_recording_is_as_long_as_asked_or_an_error() {
         let given = |seconds: usize| Given::new(vec![0.1; 1000 * seconds], 1000, 70);
-        let listening = Listening::default();
+        let listening = RecordingProgress::default();
         let whole = record(&mut given(3), 2.0, &listening).unwrap();
         assert_eq!(whole.len(), 2000);
         assert!(listening.frames.load(Relaxed) >= 2000);

@@ -108,8 +108,18 @@ pub fn hear_step(
         .collect();
     let apart = |one: &ToneLevel| one.rest_db.abs();
     let least = stretches.iter().map(apart).fold(f64::INFINITY, f64::min);
-    let whole = |one: &&ToneLevel| apart(one) <= least + AS_CLEAR_DB;
-    let tone = stretches.iter().rev().find(whole);
+    let clear = |one: &ToneLevel| apart(one) <= least + AS_CLEAR_DB;
+    // It stands still over a second more than the stretch; a sound that dropped out does not.
+    let stands = |pair: &&[ToneLevel]| {
+        let moved = (pair[2].level - pair[0].level).0.abs();
+        clear(&pair[0]) && clear(&pair[2]) && moved <= AS_CLEAR_DB
+    };
+    if stretches.len() > 2 && !stretches.windows(3).any(|pair| stands(&pair)) {
+        let what = format!("recording: the tone of {} does not stand still", step.hz);
+        return Err(ErrandError::Failed(what));
+    }
+    let latest = stretches.windows(3).rev().find(stands).map(|pair| pair[2]);
+    let tone = latest.or_else(|| stretches.last().copied());
     let tone = tone.ok_or_else(|| {
         let what = "recording: expected a second or more of the tone";
         ErrandError::BadInput(what.into())

@@ -34,6 +34,7 @@ fn unmeasured(name: &str, open: veridical::desk::OpenSound) -> Desk {
     form.cautions = true;
     let mut desk = Desk::new(form, false, open);
     desk.advance(Instant::now());
+    desk.form_mut().around.looked_after = true;
     desk
 }
 

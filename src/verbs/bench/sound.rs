@@ -3,7 +3,7 @@
 use super::super::with_waiting;
 use super::args::HeardArgs;
 use crate::errand::ErrandError;
-use crate::errand::bench::{Listening, record, recorded};
+use crate::errand::bench::{RecordingProgress, record, recorded};
 use crate::station::recorder::{Given, Recorder};
 use crate::station::{Arrival, SoundEvent, SoundStation};
 use std::sync::atomic::Ordering::Relaxed;
@@ -35,7 +35,7 @@ pub(super) fn heard(
 /// Records, and tells on standard error how far it is.
 pub(super) fn hear(recorder: &mut dyn Recorder, seconds: f64) -> Result<Vec<f32>, ErrandError> {
     let rate_hz = f64::from(recorder.frames_per_second());
-    let listening = Listening::default();
+    let listening = RecordingProgress::default();
     let told = || {
         let done = f64::from(listening.frames.load(Relaxed)) / rate_hz;
         format!("{done:.0} of {seconds:.0} s recorded")
