@@ -102,7 +102,7 @@ pub fn hear_step(
     // A sound server holds a tone back for nobody knows how long, and the one before with it: the
     // latest stretch that is all this tone counts.
     let last = samples.len().saturating_sub(length) / hop.max(1);
-    let stretches: Vec<ToneLevel> = (0..last + 1)
+    let stretches: Vec<ToneLevel> = (0..=last)
         .filter_map(|at| samples.get(at * hop..(at * hop + length).min(samples.len())))
         .filter_map(|stretch| tone_level(stretch, rate_hz, step.hz))
         .collect();
