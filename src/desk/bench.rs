@@ -205,7 +205,7 @@ impl Bench {
         let listening = Arc::new(RecordingProgress::default());
         let (tell, done) = channel();
         let shared = Arc::clone(&listening);
-        let own = || Some(self.microphone_now().ok()?.record().device.clone()?);
+        let own = || self.microphone_now().ok()?.record().device.clone();
         let typed = self.input.trim();
         let device = if typed.is_empty() {
             own()
