@@ -16,7 +16,8 @@ pub(super) use column::word;
 use super::{Attachment, Dossier};
 use column::Columns;
 
-const CSV: &str = "text/csv; charset=utf-8; header=present";
+/// Without parameters, or PDF/A refuses what is attached: PDF wants the plain type.
+const CSV: &str = "text/csv";
 
 /// A table that a visit can have.
 pub struct Table {
