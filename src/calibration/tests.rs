@@ -230,7 +230,9 @@ fn from_9_to_16_khz_where_the_class_has_a_reference() {
     let text = format!("{EXAMPLE}\n{row}");
     let profile = EarphoneProfile::from_toml(&text, "x").unwrap();
     assert_eq!(profile.hz().last(), Some(&Hz(12_500.0)));
-    let inserts = text.replace("circumaural_iso_389_8", "insert_2_cc_iso_389_2");
+    let inserts = text
+        .replace("circumaural_iso_389_8", "insert_2_cc_iso_389_2")
+        .replace("coupler = \"ear_simulator_flat_plate_iec_60318_1\"\n", "");
     let inserts = EarphoneProfile::from_toml(&inserts, "x").unwrap();
     assert_eq!(inserts.hz(), AUDIOMETRIC_HZ);
     assert_eq!(
@@ -313,7 +315,7 @@ fn hostile_earphone_profiles_are_refused_by_field() {
         (
             "right_db_spl = 113.1",
             "right_db_spl = \"x\"",
-            "right_db_spl (line 19)",
+            "right_db_spl (line 21)",
         ),
         ("2027-02-01", "2026-01-31", "expires_on"),
         ("2027-02-01", "2027-02-31", "expires_on"),
@@ -431,6 +433,7 @@ fn any_profile() -> impl Strategy<Value = EarphoneRecord> {
                     volume_percent: None,
                 }),
                 full_scale,
+                coupler: None,
                 ..example().into()
             }
         },

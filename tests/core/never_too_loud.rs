@@ -119,6 +119,9 @@ fn profile(draws: &mut Draws) -> Option<EarphoneProfile> {
             .filter(|_| kind == ProfileKind::ExaminersEars)
             .map(heard)
             .collect(),
+        // Of any class, not the example's alone.
+        coupler: None,
+        distortion: Vec::new(),
         ..example
     };
     EarphoneProfile::try_from(record).ok()
