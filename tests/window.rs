@@ -21,6 +21,8 @@ mod faults;
 
 #[path = "window/first_sound.rs"]
 mod first_sound;
+#[path = "window/practise.rs"]
+mod practise;
 
 #[path = "window/people.rs"]
 mod people;

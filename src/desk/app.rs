@@ -18,11 +18,12 @@ use super::keys::{Action, KeyMap};
 use super::measured_screen::same_screen;
 use super::people::Records;
 use super::person_window::{Happened, PersonWindow, Picture, View, Viewed};
+use super::practise::Practising;
 use super::prepare::Form;
 use super::session::{Command, HOLD_S, Sense, Session, Waiting};
 use super::spelling::{Spelled, Spelling};
 use super::style::Theme;
-use super::{bench_page, frame, prepare_page, see, weigh, words};
+use super::{bench_page, frame, practise_page, prepare_page, see, weigh, words};
 use crate::journal::WhoPressed;
 use crate::quantity::{Ear, Mm, Scale};
 use crate::station::SoundStation;
@@ -52,17 +53,20 @@ pub enum Page {
     People,
     /// Where a set-up is measured; no part of a visit.
     Bench,
+    /// Practice on simulated people.
+    Practise,
 }
 
 impl Page {
     /// In the order of a visit.
-    pub const ALL: [Page; 6] = [
+    pub const ALL: [Page; 7] = [
         Page::Prepare,
         Page::Hear,
         Page::See,
         Page::Bedside,
         Page::Weigh,
         Page::People,
+        Page::Practise,
     ];
 }
 
@@ -90,6 +94,7 @@ pub struct Desk {
     pub(super) by_hand: ByHand,
     pub(super) records: Records,
     pub(super) bench: Bench,
+    pub(super) practising: Practising,
     person: PersonWindow,
     spelling: Spelling,
     own_window: bool,
@@ -107,7 +112,7 @@ pub struct Desk {
     written: Option<String>,
     /// The reference that this visit was made into.
     reference: Option<PathBuf>,
-    clock: fn() -> Instant,
+    pub(super) clock: fn() -> Instant,
     /// Since when the confirmation of loud sounds is held.
     held_since: Option<Instant>,
 }
@@ -132,6 +137,7 @@ impl Desk {
             by_hand: ByHand::default(),
             records: Records::at(PathBuf::new(), Instant::now()),
             bench: Bench::default(),
+            practising: Practising::default(),
             own_window,
             full_screen: false,
             card: false,
@@ -192,6 +198,11 @@ impl Desk {
     /// Where the work by hand stands.
     pub fn by_hand_mut(&mut self) -> &mut ByHand {
         &mut self.by_hand
+    }
+
+    /// Where practice stands.
+    pub fn practising_mut(&mut self) -> &mut Practising {
+        &mut self.practising
     }
 
     /// The page that is shown.
@@ -255,6 +266,7 @@ impl Desk {
         }
         self.followed = at;
         self.page = match at {
+            (_, true) if self.practising.under_way.is_some() => Page::Practise,
             (_, true) => Page::Weigh,
             (Sense::Hearing, _) => Page::Hear,
             (Sense::Sight, _) => Page::See,
@@ -363,19 +375,33 @@ impl Desk {
     }
 
     /// Goes to a page; without a visit there is only the first.
-    fn turn_to(&mut self, page: Page) {
-        let allowed = match page {
-            Page::Prepare | Page::People => true,
-            Page::Bench => self.session.is_none(),
-            _ => self.session.is_some(),
-        };
-        if allowed {
+    pub(super) fn turn_to(&mut self, page: Page) {
+        if self.is_open(page) {
             self.page = page;
+        }
+    }
+
+    /// Whether there is something on a page. While somebody practises, what the program makes of the
+    /// answers stays hidden.
+    pub(super) fn is_open(&self, page: Page) -> bool {
+        match (page, &self.session) {
+            (Page::Prepare | Page::People | Page::Practise, _) => true,
+            (Page::Bench, session) => session.is_none(),
+            (_, None) => false,
+            (Page::Weigh, Some(session)) => {
+                self.practising.under_way.is_none() || session.record().closed()
+            }
+            _ => true,
         }
     }
 
     /// Does what a key or a button of the examiner means.
     pub fn act(&mut self, action: Action, at: Instant) {
+        // Who practises presents by hand, from the first tone to the last.
+        let by_procedure = matches!(action, Action::Automatic | Action::Method);
+        if by_procedure && self.practising.under_way.is_some() {
+            return;
+        }
         match action {
             Action::Keys => self.keys_shown = !self.keys_shown,
             Action::FullScreen => self.full_screen = !self.full_screen,
@@ -535,6 +561,7 @@ impl Desk {
                 }
             }
             (Page::People, ..) => self.draw_people(ui),
+            (Page::Practise, ..) => practise_page::draw(ui, self),
             (Page::Bedside, Some(_), _) => {
                 let now = (self.clock)();
                 by_hand_page::draw(ui, self, now);

@@ -4,6 +4,7 @@ use super::app::{Desk, Page};
 use super::by_hand_page;
 use super::figure;
 use super::keys::{Action, written};
+use super::practise_page;
 use super::style::{STEP, Theme, line, type_size};
 use super::words;
 use crate::stimulus::Facing;
@@ -21,6 +22,7 @@ fn name(page: Page) -> &'static str {
         Page::Weigh => "Weigh",
         Page::People => "People",
         Page::Bench => "Bench",
+        Page::Practise => "Practise",
     }
 }
 
@@ -45,12 +47,11 @@ pub(super) fn path(ui: &mut Ui, desk: &mut Desk) {
                     .color(theme.ink_soft),
             );
             ui.add_space(3.0 * STEP);
-            let begun = desk.session.is_some();
             let mut above: Option<Pos2> = None;
             for page in Page::ALL {
-                let enabled = begun || matches!(page, Page::Prepare | Page::People);
+                let enabled = desk.is_open(page);
                 let (rect, response) =
-                    ui.allocate_exact_size(vec2(ui.available_width(), 76.0), Sense::click());
+                    ui.allocate_exact_size(vec2(ui.available_width(), 66.0), Sense::click());
                 response.widget_info(|| WidgetInfo::labeled(Role::Button, enabled, name(page)));
                 let node = pos2(rect.left() + 12.0, rect.center().y);
                 station(ui, &theme, node, above, page == desk.page, enabled);
@@ -82,8 +83,8 @@ pub(super) fn path(ui: &mut Ui, desk: &mut Desk) {
                         egui::StrokeKind::Inside,
                     );
                 }
-                if response.clicked() && enabled {
-                    desk.page = page;
+                if response.clicked() {
+                    desk.turn_to(page);
                 }
             }
             ui.add_space(3.0 * STEP);
@@ -134,6 +135,9 @@ pub(super) fn sentence(ui: &mut Ui, desk: &mut Desk) {
         .show(ui, |ui| {
             ui.set_min_height(64.0);
             let text = match &desk.session {
+                session if desk.page == Page::Practise => {
+                    practise_page::sentence(&desk.practising, session.as_ref())
+                }
                 Some(session) if desk.page == Page::Bedside => {
                     by_hand_page::sentence(&desk.by_hand, session)
                 }
@@ -209,7 +213,9 @@ pub(super) fn keys(ui: &mut Ui, desk: &mut Desk) {
                     });
                 ui.add_space(3.0 * STEP);
                 ui.vertical(|ui| {
-                    ui.label("Pages: F2 to F7, from Prepare to People; F8 locks; F9 Bench");
+                    ui.label(
+                        "Pages: F2 to F7, from Prepare to People; F8 locks; F9 Bench; F10 Practise",
+                    );
                     ui.label("The page Bedside shows its own keys");
                     ui.label("Y, before a visit: the cautions are read");
                     ui.add_space(STEP);

@@ -86,11 +86,19 @@ impl Default for KeyMap {
                 (Key::F1, Action::Keys),
                 (Key::F11, Action::FullScreen),
             ],
-            pages: [Key::F2, Key::F3, Key::F4, Key::F5, Key::F6, Key::F7]
-                .into_iter()
-                .zip(Page::ALL)
-                .chain([(Key::F9, Page::Bench)])
-                .collect(),
+            pages: [
+                Key::F2,
+                Key::F3,
+                Key::F4,
+                Key::F5,
+                Key::F6,
+                Key::F7,
+                Key::F10,
+            ]
+            .into_iter()
+            .zip(Page::ALL)
+            .chain([(Key::F9, Page::Bench)])
+            .collect(),
             hear: vec![Key::J],
             facing: vec![
                 (Key::U, Facing::UpLeft),

@@ -22,6 +22,8 @@ mod parts;
 pub mod people;
 pub mod person_window;
 pub mod planner;
+pub mod practise;
+mod practise_page;
 pub mod prepare;
 pub mod prepare_page;
 mod prepare_sight;

@@ -302,6 +302,10 @@ impl Session {
             Command::Sound(note) => self.step(Input::Sound(note), at),
             Command::Acts(who) => self.step(Input::Acts(who), at),
             Command::Note(text) => self.step(Input::Note(text), at),
+            Command::Say(phrase) => self.say(phrase, at),
+            Command::Coach(on) => self.step(Input::Coach(on), at),
+            Command::Conclude(conclusion) => self.step(Input::Conclude(conclusion), at),
+            Command::Reveal(exercise) => self.step(Input::Reveal(exercise), at),
             Command::Close => self.close(at),
         }
     }

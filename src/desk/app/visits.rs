@@ -170,7 +170,12 @@ impl Desk {
     }
 
     /// From now on this visit is under way.
-    fn sit_down(&mut self, mut session: Session, notes: Vec<String>, now: Instant) {
+    pub(in crate::desk) fn sit_down(
+        &mut self,
+        mut session: Session,
+        notes: Vec<String>,
+        now: Instant,
+    ) {
         let acts = self.records.acting_now();
         if let Some(who) = acts.filter(|who| session.record().acting() != Some(who)) {
             session.command(Command::Acts(who), now);
@@ -206,6 +211,14 @@ impl Desk {
         self.followed = (Sense::Neither, false);
         self.page = Page::Prepare;
         self.form.next(self.reference.take());
+    }
+
+    /// Goes back to the exercises, after one.
+    pub(in crate::desk) fn practise_again(&mut self) {
+        self.new_visit();
+        self.practising.under_way = None;
+        self.practising.debrief = None;
+        self.page = Page::Practise;
     }
 
     pub(super) fn station(

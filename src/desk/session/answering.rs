@@ -1,17 +1,18 @@
 //! Who answers: a living person's hand or the examiner's, or a simulated person, later.
 
 use super::Session;
-use crate::journal::{Answer, WhoPressed};
-use crate::person::{Person, Response, Simulated};
+use crate::journal::{Answer, Phrase, WhoPressed};
+use crate::person::{Person, Response};
 use crate::quantity::Moment;
 use crate::stimulus::Prompted;
+use crate::visit::Input;
 
 /// Who answers.
 pub enum Answers {
     /// A living person; the default hand that marks.
     Living(WhoPressed),
     /// A simulated one.
-    Simulated(Box<Simulated>),
+    Simulated(Box<dyn Person>),
 }
 
 /// Something that a simulated person or the offline station does later.
@@ -38,6 +39,14 @@ impl Session {
         }
     }
 
+    /// The examiner says something; a living person hears it without us.
+    pub(super) fn say(&mut self, phrase: Phrase, at: Moment) {
+        if let Answers::Simulated(person) = &mut self.answers {
+            person.told(phrase);
+        }
+        self.step(Input::Say(phrase), at);
+    }
+
     pub(super) fn let_answer(&mut self, n: u32, at: Moment) {
         let Answers::Simulated(person) = &mut self.answers else {
             return;
@@ -50,6 +59,7 @@ impl Session {
         else {
             return;
         };
+        person.begins(at);
         match person.answer(n, &open.planned.presentation) {
             Ok(Response::Presses(presses)) => {
                 for after_s in presses {

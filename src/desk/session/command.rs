@@ -1,6 +1,6 @@
 //! What can be asked of a session, and where it stands.
 
-use crate::journal::{Acting, HowEnded, Section, SoundNote, WhoPressed};
+use crate::journal::{Acting, Conclusion, HowEnded, Phrase, Section, SoundNote, WhoPressed};
 use crate::procedure::HandRequest;
 use crate::quantity::Eye;
 use crate::stimulus::Facing;
@@ -64,6 +64,14 @@ pub enum Command {
     Acts(Acting),
     /// Something worth keeping.
     Note(String),
+    /// In practice: something is said to the person.
+    Say(Phrase),
+    /// In practice: the helper speaks, or does not.
+    Coach(bool),
+    /// In practice: what the trainee concludes.
+    Conclude(Box<Conclusion>),
+    /// In practice, after the end: the exercise that was sealed.
+    Reveal(String),
     /// The visit is over.
     Close,
 }

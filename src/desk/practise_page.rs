@@ -1,0 +1,435 @@
+//! How practice is drawn: the exercises to choose from, what can be said, what is concluded, and
+//! the debrief.
+
+use super::app::Desk;
+use super::parts::{aside, choices, field, heading, remark};
+use super::practise::{Offered, Practising};
+use super::session::Session;
+use super::style::{self, STEP, Theme, line, type_size};
+use crate::journal::{Phrase, Together};
+use crate::practice::{Cue, Debrief, Done, Step, would};
+use eframe::egui::{
+    self, Align2, Button, FontId, RichText, Role, ScrollArea, Sense, Stroke, Ui, Vec2, WidgetInfo,
+    pos2, vec2,
+};
+
+/// What the trainee wants.
+enum Wanted {
+    Begin,
+    ReadSet,
+    Say(Phrase),
+    Help(bool),
+    End,
+    Again,
+}
+
+/// Draws the page.
+pub(super) fn draw(ui: &mut Ui, desk: &mut Desk) {
+    let theme = desk.theme;
+    let practising = &mut desk.practising;
+    let wanted = match (&desk.session, practising.debrief.clone()) {
+        (_, Some(found)) => debriefed(ui, &theme, &found),
+        (Some(session), None) if practising.under_way.is_some() => {
+            under_way(ui, &theme, practising, session)
+        }
+        (Some(_), None) => {
+            remark(
+                ui,
+                &theme,
+                "A visit is under way. Practice waits until it is over.",
+            );
+            None
+        }
+        (None, None) => choose(ui, &theme, practising),
+    };
+    match wanted {
+        None => {}
+        Some(Wanted::Begin) => desk.begin_exercise(),
+        Some(Wanted::ReadSet) => desk.practising.read_set(),
+        Some(Wanted::Say(phrase)) => desk.say(phrase),
+        Some(Wanted::Help(on)) => desk.let_help(on),
+        Some(Wanted::End) => desk.end_exercise(),
+        Some(Wanted::Again) => desk.practise_again(),
+    }
+}
+
+/// The one sentence over the page.
+pub(super) fn sentence(practising: &Practising, session: Option<&Session>) -> String {
+    if practising.debrief.is_some() {
+        return "It is over: who it was, and how it went.".into();
+    }
+    match session {
+        None => "Choose somebody to practise on. Who they are stays sealed until the end.".into(),
+        Some(_) if practising.under_way.is_some() => {
+            "Say what has to be said here; present by hand under Hear (F3). Conclude at the end."
+                .into()
+        }
+        Some(_) => "A visit is under way.".into(),
+    }
+}
+
+fn choose(ui: &mut Ui, theme: &Theme, practising: &mut Practising) -> Option<Wanted> {
+    let mut wanted = None;
+    aside(ui, "practise", 280.0, |ui| {
+        heading(ui, theme, "Who practises");
+        field(
+            ui,
+            "Who practises",
+            "a name or a code",
+            250.0,
+            &mut practising.trainee,
+        );
+        ui.add_space(2.0 * STEP);
+        heading(ui, theme, "A set for a class");
+        field(
+            ui,
+            "A set for a class",
+            "a file, or nothing",
+            250.0,
+            &mut practising.set_file,
+        );
+        if ui
+            .add(Button::new("Take it").min_size(Vec2::new(250.0, style::TARGET)))
+            .clicked()
+        {
+            wanted = Some(Wanted::ReadSet);
+        }
+        ui.add_space(2.0 * STEP);
+        let begin = style::primary(theme, "Begin").min_size(Vec2::new(250.0, style::TARGET));
+        if ui.add(begin).clicked() {
+            wanted = Some(Wanted::Begin);
+        }
+        ui.add_space(STEP);
+        remark(
+            ui,
+            theme,
+            "You present by hand and choose your own gaps. A simulated person answers; everybody is invented. \
+             A certificate of nothing: it teaches, it does not examine.",
+        );
+        if let Some(message) = &practising.message {
+            ui.label(RichText::new(message).color(theme.alert));
+        }
+    });
+    egui::CentralPanel::default()
+        .frame(egui::Frame::new())
+        .show(ui, |ui| {
+            ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+                let all = practising.offered.clone();
+                for (at, one) in all.iter().enumerate() {
+                    if offer(ui, theme, one, at == practising.chosen) {
+                        practising.chosen = at;
+                    }
+                }
+            });
+        });
+    wanted
+}
+
+/// One exercise: its difficulty as bars of a tide gauge, its title and story.
+fn offer(ui: &mut Ui, theme: &Theme, one: &Offered, chosen: bool) -> bool {
+    let size = vec2(ui.available_width() - 16.0, 56.0);
+    let (rect, response) = ui.allocate_exact_size(size, Sense::click());
+    let told = format!(
+        "{}, difficulty {} of 5. {}",
+        one.title, one.difficulty, one.story
+    );
+    response.widget_info(|| WidgetInfo::selected(Role::RadioButton, true, chosen, told.clone()));
+    let painter = ui.painter();
+    if chosen {
+        painter.rect_filled(rect, f32::from(style::CORNER), theme.wash);
+    }
+    if response.has_focus() {
+        let stroke = Stroke::new(line::BOLD, theme.accent);
+        painter.rect_stroke(
+            rect,
+            f32::from(style::CORNER),
+            stroke,
+            egui::StrokeKind::Inside,
+        );
+    }
+    for step in 0..5 {
+        let foot = pos2(
+            rect.left() + 14.0 + 7.0 * step as f32,
+            rect.center().y + 9.0,
+        );
+        let high = 5.0 + 3.2 * step as f32;
+        let ink = if step < one.difficulty {
+            theme.accent
+        } else {
+            theme.hair
+        };
+        painter.line_segment([foot, foot - vec2(0.0, high)], Stroke::new(4.0, ink));
+    }
+    let left = rect.left() + 66.0;
+    let title = FontId::proportional(type_size::BODY);
+    painter.text(
+        pos2(left, rect.top() + 17.0),
+        Align2::LEFT_CENTER,
+        &one.title,
+        title,
+        theme.ink,
+    );
+    let story = FontId::proportional(type_size::SMALL);
+    painter.text(
+        pos2(left, rect.top() + 38.0),
+        Align2::LEFT_CENTER,
+        &one.story,
+        story,
+        theme.ink_soft,
+    );
+    response.clicked()
+}
+
+fn under_way(
+    ui: &mut Ui,
+    theme: &Theme,
+    practising: &mut Practising,
+    session: &Session,
+) -> Option<Wanted> {
+    let mut wanted = None;
+    aside(ui, "conclude", 320.0, |ui| {
+        heading(ui, theme, "What the answers show");
+        let plan = &session.record().opening.plan;
+        let senses = [
+            (
+                plan.hearing.is_some(),
+                "Hearing",
+                &mut practising.draft.hearing,
+            ),
+            (plan.sight.is_some(), "Sight", &mut practising.draft.sight),
+        ];
+        for (planned, name, said) in senses {
+            if planned {
+                heading(ui, theme, name);
+                let of = [
+                    (Some(Together::Fit), "they fit"),
+                    (Some(Together::DoNotFit), "they do not"),
+                    (Some(Together::CannotBeTold), "cannot be told"),
+                ];
+                choices(ui, &of, said);
+            }
+        }
+        ui.add_space(STEP);
+        heading(ui, theme, "Reasons to look further");
+        for cue in Cue::ALL {
+            let mut named = practising.draft.cues.iter().any(|one| one == cue.name());
+            if ui.checkbox(&mut named, cue.words()).changed() {
+                practising.toggle(cue);
+            }
+        }
+        ui.add_space(STEP);
+        heading(ui, theme, "In your words, as it would stand in a report");
+        let words = egui::TextEdit::multiline(&mut practising.draft.words)
+            .desired_width(300.0)
+            .desired_rows(3);
+        let response = ui.add(words);
+        response.widget_info(|| WidgetInfo::labeled(Role::TextInput, true, "In your words"));
+        ui.add_space(STEP);
+        let ready = practising.can_end(session);
+        let end = style::primary(theme, "End, and see who it was");
+        if ui
+            .add_enabled(ready, end.min_size(Vec2::new(300.0, style::TARGET)))
+            .clicked()
+        {
+            wanted = Some(Wanted::End);
+        }
+        if !ready {
+            remark(ui, theme, "Say first how far the answers hang together.");
+        }
+        if let Some(message) = &practising.message {
+            ui.label(RichText::new(message).color(theme.alert));
+        }
+    });
+    egui::CentralPanel::default()
+        .frame(egui::Frame::new())
+        .show(ui, |ui| {
+            let found = ScrollArea::vertical()
+                .auto_shrink(false)
+                .show(ui, |ui| said(ui, theme, practising, session));
+            wanted = wanted.take().or(found.inner);
+        });
+    wanted
+}
+
+/// Who sits there, what can be said, what they said, and the helper.
+fn said(ui: &mut Ui, theme: &Theme, practising: &Practising, session: &Session) -> Option<Wanted> {
+    let mut wanted = None;
+    if let Some(one) = &practising.under_way {
+        ui.label(RichText::new(&one.offered.title).size(type_size::HEADING));
+        ui.label(&one.offered.story);
+    }
+    ui.add_space(2.0 * STEP);
+    heading(ui, theme, "Say or do");
+    let practice = session.record().practice();
+    let width = 0.5 * (ui.available_width() - 24.0);
+    egui::Grid::new("phrases")
+        .num_columns(2)
+        .spacing(vec2(8.0, 6.0))
+        .show(ui, |ui| {
+            for (at, phrase) in Phrase::ALL.into_iter().enumerate() {
+                let times = practice
+                    .said()
+                    .iter()
+                    .filter(|one| one.phrase == phrase)
+                    .count();
+                let text = match times {
+                    0 => phrase.words().to_owned(),
+                    times => format!("{} ({times})", phrase.words()),
+                };
+                if ui
+                    .add(Button::new(text).min_size(Vec2::new(width, style::TARGET)))
+                    .clicked()
+                {
+                    wanted = Some(Wanted::Say(phrase));
+                }
+                if at % 2 == 1 {
+                    ui.end_row();
+                }
+            }
+        });
+    for phrase in Phrase::ALL {
+        if let Some(reply) = practising
+            .replied(phrase)
+            .filter(|_| practice.has_said(phrase))
+        {
+            ui.label(format!("{}: “{reply}”", phrase.words()));
+        }
+    }
+    ui.add_space(2.0 * STEP);
+    let mut on = practising.coached;
+    if ui
+        .checkbox(&mut on, "the helper says what a guideline would do next")
+        .changed()
+    {
+        wanted = Some(Wanted::Help(on));
+    }
+    if let Some(advice) = practising.advice(session) {
+        ui.label(
+            RichText::new(would(&advice))
+                .size(type_size::LARGE)
+                .color(theme.accent),
+        );
+        remark(ui, theme, &format!("{} ({})", advice.why, advice.source));
+    }
+    wanted
+}
+
+fn debriefed(ui: &mut Ui, theme: &Theme, found: &Debrief) -> Option<Wanted> {
+    let mut wanted = None;
+    aside(ui, "outcome", 330.0, |ui| {
+        ui.label(RichText::new(&found.title).size(type_size::HEADING));
+        ui.label(format!("It was {}.", found.person));
+        ui.add_space(2.0 * STEP);
+        let again = style::primary(theme, "Practise on").min_size(Vec2::new(300.0, style::TARGET));
+        if ui.add(again).clicked() {
+            wanted = Some(Wanted::Again);
+        }
+        ui.add_space(STEP);
+        let outcome = &found.outcome;
+        let near = outcome.ears.iter().filter(|one| one.near).count();
+        heading(ui, theme, "Beside the truth");
+        ui.label(format!(
+            "{near} of {} thresholds as near as the method comes",
+            outcome.ears.len()
+        ));
+        for one in outcome.ears.iter().filter(|one| !one.near) {
+            let db = one
+                .found_db_hl
+                .map_or("none".into(), |db| format!("{db:.0}"));
+            let why = one.remark.as_deref().unwrap_or("");
+            ui.label(format!(
+                "{} {}: found {db}, there {:.0} dB HL. {why}",
+                one.ear, one.hz, one.true_midpoint_db_hl
+            ));
+        }
+        for one in &outcome.judged {
+            let said = one.said.map_or("nothing said", Together::words);
+            let ink = if one.right { theme.ink } else { theme.alert };
+            ui.label(RichText::new(format!("{}: {said}", one.sense)).color(ink));
+            if !one.right {
+                remark(ui, theme, &format!("expected: {}", one.expected.words()));
+            }
+        }
+        for one in &outcome.cues {
+            let (text, ink) = match (one.there, one.named) {
+                (true, true) => ("named, and there", theme.ink),
+                (true, false) => ("there, not named", theme.alert),
+                _ => ("named, not there", theme.alert),
+            };
+            ui.label(RichText::new(format!("{}: {text}", one.words)).color(ink));
+        }
+        ui.add_space(STEP);
+        heading(ui, theme, "What it was to teach");
+        for aim in &found.aims {
+            ui.label(aim);
+        }
+    });
+    egui::CentralPanel::default()
+        .frame(egui::Frame::new())
+        .show(ui, |ui| {
+            ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+                heading(ui, theme, "Step by step; a star marks what must be right");
+                for step in &found.steps {
+                    step_line(ui, theme, step);
+                }
+                ui.add_space(2.0 * STEP);
+                let coached = found.coached;
+                heading(
+                    ui,
+                    theme,
+                    &format!("Presentation by presentation; the helper spoke at {coached}"),
+                );
+                egui::Grid::new("replay")
+                    .num_columns(4)
+                    .spacing(vec2(14.0, 4.0))
+                    .striped(true)
+                    .show(ui, |ui| {
+                        for one in &found.replay {
+                            ui.label(
+                                RichText::new(format!("{:.0} s", one.t_s)).color(theme.ink_soft),
+                            );
+                            ui.label(&one.did);
+                            let ink = if one.same { theme.quiet } else { theme.accent };
+                            ui.label(RichText::new(&one.would).color(ink));
+                            ui.label(
+                                RichText::new(one.why)
+                                    .size(type_size::SMALL)
+                                    .color(theme.ink_soft),
+                            );
+                            ui.end_row();
+                        }
+                    });
+            });
+        });
+    wanted
+}
+
+fn step_line(ui: &mut Ui, theme: &Theme, step: &Step) {
+    let (mark, ink) = match step.done {
+        Done::Right => ("right", theme.accent),
+        Done::Partly => ("in part", theme.alert),
+        Done::NotDone => ("not done", theme.alert),
+        Done::NoOccasion => ("no need", theme.quiet),
+    };
+    ui.horizontal_top(|ui| {
+        let (rect, _) = ui.allocate_exact_size(vec2(74.0, 20.0), Sense::hover());
+        let font = FontId::proportional(type_size::SMALL);
+        ui.painter()
+            .text(rect.left_center(), Align2::LEFT_CENTER, mark, font, ink);
+        ui.vertical(|ui| {
+            let star = if step.must { " *" } else { "" };
+            ui.label(format!("{}{star}", step.what));
+            let wrong = matches!(step.done, Done::Partly | Done::NotDone);
+            let told = if wrong {
+                format!(
+                    "{}. Expected: {} ({})",
+                    step.did, step.expected, step.source
+                )
+            } else {
+                step.did.clone()
+            };
+            remark(ui, theme, &told);
+        });
+    });
+    ui.add_space(4.0);
+}

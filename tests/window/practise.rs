@@ -1,0 +1,95 @@
+//! Practice at the desk: begun, said, presented by hand, concluded, debriefed; and nothing of who it
+//! is on the screen before.
+
+use crate::{folder, no_sound, window};
+use eframe::egui::Key;
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT, Queryable};
+use std::time::{Duration, Instant};
+use veridical::desk::prepare::Form;
+use veridical::desk::{Desk, Page};
+use veridical::journal::{Phrase, Together};
+
+fn texts(harness: &Harness<'_, Desk>) -> String {
+    let nodes = harness.root().children_recursive();
+    let told = nodes.filter_map(|node| {
+        let node = node.accesskit_node();
+        node.label().or_else(|| node.value())
+    });
+    told.collect::<Vec<_>>().join("\n")
+}
+
+#[test]
+fn an_exercise_is_begun_worked_through_and_debriefed() {
+    let visits = folder("practise").join("visit");
+    let form = Form::new(&visits, 11, Vec::new(), Vec::new());
+    let mut harness = window(Desk::new(form, false, no_sound));
+    harness.key_press(Key::F10);
+    harness.step();
+    assert_eq!(harness.state().page(), Page::Practise);
+    assert!(harness.query_by_label_contains("The diver").is_some());
+    let practising = harness.state_mut().practising_mut();
+    let diver = practising
+        .offered
+        .iter()
+        .position(|one| one.name == "diver");
+    practising.chosen = diver.unwrap();
+    // Without a name nothing begins.
+    harness.get_by_label("Begin").click();
+    harness.step();
+    assert!(harness.state().session().is_none());
+    harness.state_mut().practising_mut().trainee = "T-7".into();
+    harness.get_by_label("Begin").click();
+    harness.step();
+    assert!(harness.state().session().is_some());
+    harness.step();
+    let mut now = Instant::now();
+    for phrase in [Phrase::Introduces, Phrase::AsksWhichIsBetter] {
+        harness.get_by_label(phrase.words()).click();
+        harness.step();
+        harness.step();
+    }
+    // What the person tells when asked, and nothing of the truth; no grade of the program either.
+    assert!(texts(&harness).contains("the left"));
+    harness.get_by_label_contains("the helper says").click();
+    harness.step();
+    harness.step();
+    assert!(texts(&harness).contains("ask what has happened before"));
+    harness.key_press(Key::F6);
+    harness.step();
+    assert_eq!(harness.state().page(), Page::Practise);
+    for _ in 0..4 {
+        let desk = harness.state_mut();
+        desk.key(Key::T, now);
+        desk.advance(now);
+        now += Duration::from_secs(9);
+        desk.advance(now);
+    }
+    let record = harness.state().session().unwrap().record().clone();
+    assert_eq!(record.trials().len(), 4);
+    assert!(record.practice().has_said(Phrase::AsksWhichIsBetter));
+    assert!(record.practice().coached_at(1));
+    assert_eq!(harness.state().page(), Page::Hear);
+    harness.step();
+    assert!(!texts(&harness).contains("Sanna"));
+    harness.key_press(Key::F10);
+    harness.step();
+    harness.step();
+    assert!(!texts(&harness).contains("Sanna"));
+    harness.state_mut().practising_mut().draft.hearing = Some(Together::CannotBeTold);
+    harness.step();
+    harness.get_by_label("End, and see who it was").click();
+    harness.step();
+    harness.step();
+    let told = texts(&harness);
+    assert!(told.contains("It was Invented: Sanna Kreel"), "{told}");
+    assert!(
+        told.contains("looked into both ears") && told.contains("not tested"),
+        "{told}"
+    );
+    harness.get_by_label("Practise on").click();
+    harness.step();
+    assert!(harness.state().session().is_none());
+    harness.step();
+    assert!(texts(&harness).contains("The tide clerk"));
+}
