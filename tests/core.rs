@@ -40,6 +40,8 @@ mod practice;
 mod procedure;
 #[path = "core/refusals.rs"]
 mod refusals;
+#[path = "core/report.rs"]
+mod report;
 #[path = "core/rooms.rs"]
 mod rooms;
 #[path = "core/slots.rs"]

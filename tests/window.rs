@@ -7,6 +7,8 @@
 #[path = "window/sight.rs"]
 mod sight;
 
+#[path = "window/hand_over.rs"]
+mod hand_over;
 #[path = "window/loud.rs"]
 mod loud;
 

@@ -13,6 +13,7 @@ use super::bench::Bench;
 use super::by_hand::ByHand;
 use super::by_hand_page;
 use super::figures::Figures;
+use super::hand_over::HandOver;
 use super::hear::{self, Dial};
 use super::keys::{Action, KeyMap};
 use super::measured_screen::same_screen;
@@ -49,6 +50,8 @@ pub enum Page {
     Bedside,
     /// What came of it.
     Weigh,
+    /// What leaves the house.
+    HandOver,
     /// People and their visits, in the store.
     People,
     /// Where a set-up is measured; no part of a visit.
@@ -59,12 +62,13 @@ pub enum Page {
 
 impl Page {
     /// In the order of a visit.
-    pub const ALL: [Page; 7] = [
+    pub const ALL: [Page; 8] = [
         Page::Prepare,
         Page::Hear,
         Page::See,
         Page::Bedside,
         Page::Weigh,
+        Page::HandOver,
         Page::People,
         Page::Practise,
     ];
@@ -95,6 +99,7 @@ pub struct Desk {
     pub(super) records: Records,
     pub(super) bench: Bench,
     pub(super) practising: Practising,
+    hand_over: HandOver,
     person: PersonWindow,
     spelling: Spelling,
     own_window: bool,
@@ -138,6 +143,7 @@ impl Desk {
             records: Records::at(PathBuf::new(), Instant::now()),
             bench: Bench::default(),
             practising: Practising::default(),
+            hand_over: HandOver::default(),
             own_window,
             full_screen: false,
             card: false,
@@ -203,6 +209,11 @@ impl Desk {
     /// Where practice stands.
     pub fn practising_mut(&mut self) -> &mut Practising {
         &mut self.practising
+    }
+
+    /// What is handed over.
+    pub fn hand_over_mut(&mut self) -> &mut HandOver {
+        &mut self.hand_over
     }
 
     /// The page that is shown.
@@ -562,6 +573,10 @@ impl Desk {
             }
             (Page::People, ..) => self.draw_people(ui),
             (Page::Practise, ..) => practise_page::draw(ui, self),
+            (Page::HandOver, Some(session), _) => {
+                self.hand_over.refresh(session.folder(), session.lines());
+                self.hand_over.draw(ui, &self.theme);
+            }
             (Page::Bedside, Some(_), _) => {
                 let now = (self.clock)();
                 by_hand_page::draw(ui, self, now);

@@ -20,13 +20,14 @@ fn name(page: Page) -> &'static str {
         Page::See => "See",
         Page::Bedside => "Bedside",
         Page::Weigh => "Weigh",
+        Page::HandOver => "Hand over",
         Page::People => "People",
         Page::Bench => "Bench",
         Page::Practise => "Practise",
     }
 }
 
-/// The path at the left: four stations on one line.
+/// The path at the left: stations on one line.
 pub(super) fn path(ui: &mut Ui, desk: &mut Desk) {
     let theme = desk.theme;
     let frame = Frame::new().fill(theme.ground).inner_margin(Margin {
@@ -214,7 +215,7 @@ pub(super) fn keys(ui: &mut Ui, desk: &mut Desk) {
                 ui.add_space(3.0 * STEP);
                 ui.vertical(|ui| {
                     ui.label(
-                        "Pages: F2 to F7, from Prepare to People; F8 locks; F9 Bench; F10 Practise",
+                        "Pages: F2 to F7, from Prepare to Hand over; F9 Bench; F10 Practise; F12 People; F8 locks",
                     );
                     ui.label("The page Bedside shows its own keys");
                     ui.label("Y, before a visit: the cautions are read");

@@ -93,6 +93,7 @@ impl Default for KeyMap {
                 Key::F5,
                 Key::F6,
                 Key::F7,
+                Key::F12,
                 Key::F10,
             ]
             .into_iter()

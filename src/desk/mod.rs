@@ -13,6 +13,7 @@ pub mod ear_check;
 pub mod figure;
 mod figures;
 mod frame;
+pub mod hand_over;
 pub mod hear;
 pub mod keys;
 mod length;

@@ -52,7 +52,7 @@ pub use records::{
 };
 pub use recount::{Checked, Recount, check, opening_in, recount};
 pub use reference::examiners_reference;
-pub use report::{Reported, dossier_in, report, report_of};
+pub use report::{Reported, dossier_in, pictures, report, report_of, write_pictures};
 pub use sounding::{Sounding, is_loud, level_db_fs, sounding};
 pub use why::{Why, why};
 

@@ -1,6 +1,7 @@
 //! The report of a visit, from its journal, as a file.
 
-use super::ErrandError;
+use super::{ErrandError, JOURNAL_FILE};
+use crate::report::words::Lang;
 use crate::report::{
     Attachment, AttachmentError, Dossier, Identity, Report, ReportWish, attachments,
     dictionary_file, report_pdf,
@@ -69,4 +70,46 @@ pub fn report(
         pages: report.pages,
         bytes: report.bytes.len(),
     })
+}
+
+/// Writes the pictures of a journal into a folder; what is there already stays, unless `force` is
+/// told. Gives the files.
+///
+/// # Errors
+/// If the journal does not hold, nothing was tested, or a file is there or cannot be written.
+pub fn pictures(
+    journal: &Path,
+    lang: Lang,
+    folder: &Path,
+    force: bool,
+) -> Result<Vec<PathBuf>, ErrandError> {
+    write_pictures(&dossier_in(journal)?, lang, folder, force)
+}
+
+/// The same of a journal that was read.
+///
+/// # Errors
+/// As [`pictures`].
+pub fn write_pictures(
+    dossier: &Dossier,
+    lang: Lang,
+    folder: &Path,
+    force: bool,
+) -> Result<Vec<PathBuf>, ErrandError> {
+    let all = crate::report::pictures(dossier, lang)
+        .map_err(|error| ErrandError::Failed(error.to_string()))?;
+    if all.is_empty() {
+        let what = "the journal: expected something that was measured, found nothing to draw";
+        return Err(ErrandError::BadInput(what.into()));
+    }
+    let there = all.iter().map(|one| folder.join(&one.name));
+    if let Some(path) = there.clone().find(|path| !force && path.exists()) {
+        let what = "expected no file here; --force writes over it";
+        return Err(ErrandError::in_file(&path, what));
+    }
+    std::fs::create_dir_all(folder).map_err(|error| ErrandError::failed(folder, error))?;
+    for (one, path) in all.iter().zip(there.clone()) {
+        std::fs::write(&path, &one.bytes).map_err(|error| ErrandError::failed(&path, error))?;
+    }
+    Ok(there.collect())
 }

@@ -78,6 +78,8 @@ pub(super) enum Verb {
     Optotype(OptotypeArgs),
     /// The report of a visit as PDF/A-3, with its journal inside
     Report(ReportArgs),
+    /// The audiogram and the acuity of each eye as pictures, SVG and PNG
+    Pictures(PicturesArgs),
     /// A card for reading near, as a PDF page to be printed at its true size
     Card(CardArgs),
     /// A series at the bedside on paper: drawn, sealed in the visit's journal, written as SVG
@@ -275,6 +277,24 @@ pub(super) struct ReportArgs {
     #[arg(long, value_name = "FILE.pdf")]
     pub(super) out: Option<PathBuf>,
     /// Write over a file that is there
+    #[arg(long)]
+    pub(super) force: bool,
+    /// Print one JSON document
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct PicturesArgs {
+    /// The journal
+    pub(super) journal: PathBuf,
+    /// The language
+    #[arg(long, default_value = "en")]
+    pub(super) lang: LangArg,
+    /// The folder to write them into
+    #[arg(long, value_name = "DIR")]
+    pub(super) out: PathBuf,
+    /// Write over files that are there
     #[arg(long)]
     pub(super) force: bool,
     /// Print one JSON document

@@ -68,6 +68,7 @@ pub fn main() -> ExitCode {
         Some(Verb::Listen(args)) => sound::listen(&args),
         Some(Verb::Optotype(args)) => optotype(&args),
         Some(Verb::Report(args)) => report::report(&args),
+        Some(Verb::Pictures(args)) => report::pictures(&args),
         Some(Verb::Card(args)) => card::card(&args),
         Some(Verb::Sheet(args)) => by_hand::sheet(args),
         Some(Verb::Answers(args)) => by_hand::answers(&args),

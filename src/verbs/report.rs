@@ -1,6 +1,6 @@
-//! The verb `report`.
+//! The verbs `report` and `pictures`.
 
-use super::args::{LangArg, PaperArg, ReportArgs};
+use super::args::{LangArg, PaperArg, PicturesArgs, ReportArgs};
 use super::{Done, say, say_json};
 use crate::errand;
 use crate::report::words::Lang;
@@ -22,10 +22,7 @@ pub(super) fn report(args: &ReportArgs) -> Done {
             PaperArg::A4 => PaperSize::A4,
             PaperArg::Letter => PaperSize::Letter,
         },
-        lang: match args.lang {
-            LangArg::En => Lang::English,
-            LangArg::De => Lang::German,
-        },
+        lang: lang(args.lang),
         long: args.long,
         for_person: args.for_person,
     };
@@ -54,5 +51,29 @@ pub(super) fn report(args: &ReportArgs) -> Done {
         made.pages,
         made.bytes
     ))?;
+    Ok(ExitCode::SUCCESS)
+}
+
+fn lang(told: LangArg) -> Lang {
+    match told {
+        LangArg::En => Lang::English,
+        LangArg::De => Lang::German,
+    }
+}
+
+#[derive(Serialize)]
+struct Drawn {
+    files: Vec<PathBuf>,
+}
+
+pub(super) fn pictures(args: &PicturesArgs) -> Done {
+    let files = errand::pictures(&args.journal, lang(args.lang), &args.out, args.force)?;
+    if args.json {
+        say_json(&Drawn { files })?;
+        return Ok(ExitCode::SUCCESS);
+    }
+    for file in &files {
+        say(&file.display().to_string())?;
+    }
     Ok(ExitCode::SUCCESS)
 }

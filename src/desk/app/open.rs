@@ -1,6 +1,7 @@
 //! Opens the windows, with what the command line or the machine already says.
 
 use super::Desk;
+use crate::desk::hand_over::HandOver;
 use crate::desk::prepare::{self, Device, Form};
 use crate::desk::style::{self, Theme};
 use crate::station::SoundStation;
@@ -120,6 +121,7 @@ pub fn open_with(mut options: Options) -> Result<(), String> {
             set_up(&creation.egui_ctx);
             let mut desk = Desk::new(form, true, open_output).with_input(open_input);
             desk.with_store(store);
+            *desk.hand_over_mut() = HandOver::remembered();
             Ok(Box::new(desk))
         }),
     );

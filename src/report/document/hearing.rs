@@ -10,9 +10,13 @@ use crate::report::words::Key;
 
 /// How high the audiogram is, points, and how many times as large as figures are laid out for.
 const HIGH: f32 = 232.0;
+const LOW: f32 = 176.0;
 const TIMES: f32 = 0.56;
-/// As wide as so high a field is, one octave as long as 20 dB.
-const WIDE: f32 = 295.0;
+/// How wide a field is that is so high: 160 dB wide and 130 high, with the axes' lettering.
+fn wide(high: f32) -> f32 {
+    let points_per_db = (high / TIMES - 36.0) / 130.0;
+    TIMES * (160.0 * points_per_db + 64.0)
+}
 
 pub(super) fn blocks(said: &Said) -> Vec<Block> {
     let findings = said.filed.findings;
@@ -37,6 +41,7 @@ pub(super) fn blocks(said: &Said) -> Vec<Block> {
     )
     .with_screening(findings.screening.as_ref());
     let scale = audiogram.scale;
+    let high = if said.low { LOW } else { HIGH };
     let (field, key) = audiogram.apart();
     let key = Picture {
         height: TIMES * key.height(),
@@ -45,12 +50,12 @@ pub(super) fn blocks(said: &Said) -> Vec<Block> {
     };
     let field = Picture {
         drawing: Box::new(field),
-        height: HIGH,
+        height: high,
         times: TIMES,
     };
     let beside = vec![Block::Picture(key), small(remarks(said))];
     all.push(Block::Beside(vec![
-        (Share::Points(WIDE), vec![Block::Picture(field)]),
+        (Share::Points(wide(high)), vec![Block::Picture(field)]),
         (Share::Part(1.0), beside),
     ]));
     if let Some(numbers) = numbers(said, unit(scale, said.lang)) {

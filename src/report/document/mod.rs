@@ -143,23 +143,30 @@ pub fn report_text(dossier: &Dossier, wish: ReportWish) -> String {
 
 /// A report that is not long is to fit on so many pages …
 const PAGES: usize = 2;
-/// … and is drawn smaller, down to this, if that makes it fit.
-const TIMES: [f32; 4] = [1.0, 0.96, 0.92, 0.88];
+/// … and is drawn smaller, down to this, if that makes it fit; first with the audiogram in its usual
+/// height, then with a lower one.
+const SMALLER: [(f32, bool); 6] = [
+    (0.96, false),
+    (0.92, false),
+    (0.92, true),
+    (0.88, false),
+    (0.88, true),
+    (0.85, true),
+];
 
 fn laid(filed: &Filed, wish: ReportWish) -> (Vec<Paper>, Vec<Tree>) {
-    let whole = laid_at(filed, wish, 1.0);
+    let whole = laid_at(filed, wish, (1.0, false));
     if wish.long || whole.0.len() <= PAGES {
         return whole;
     }
-    let smaller = TIMES.into_iter().map(|times| laid_at(filed, wish, times));
+    let mut smaller = SMALLER.into_iter().map(|how| laid_at(filed, wish, how));
     smaller
-        .skip(1)
         .find(|(pages, _)| pages.len() <= PAGES)
         .unwrap_or(whole)
 }
 
 /// Laid out on a page larger by as much as all is then drawn smaller.
-fn laid_at(filed: &Filed, wish: ReportWish, times: f32) -> (Vec<Paper>, Vec<Tree>) {
+fn laid_at(filed: &Filed, wish: ReportWish, (times, low): (f32, bool)) -> (Vec<Paper>, Vec<Tree>) {
     let [width, height] = wish.paper.points().map(|side| side / times);
     let form = Form {
         size: [width, height],
@@ -169,7 +176,7 @@ fn laid_at(filed: &Filed, wish: ReportWish, times: f32) -> (Vec<Paper>, Vec<Tree
         foot: 14.0 * MM / times,
     };
     let lang = wish.lang;
-    let said = Said { filed, lang };
+    let said = Said { filed, lang, low };
     let blocks = if wish.for_person {
         person::blocks(&said)
     } else {
@@ -192,6 +199,8 @@ fn laid_at(filed: &Filed, wish: ReportWish, times: f32) -> (Vec<Paper>, Vec<Tree
 pub(crate) struct Said<'a> {
     pub filed: &'a Filed<'a>,
     pub lang: Lang,
+    /// Whether the audiogram is drawn low, to save room.
+    pub low: bool,
 }
 
 impl Said<'_> {
