@@ -44,6 +44,8 @@ mod refusals;
 mod report;
 #[path = "core/rooms.rs"]
 mod rooms;
+#[path = "core/sight_ways.rs"]
+mod sight_ways;
 #[path = "core/slots.rs"]
 mod slots;
 #[path = "core/stepping.rs"]

@@ -118,12 +118,21 @@ impl SetUp {
         })
     }
 
-    /// The largest size of which so many letters have room in a row; `None` without a screen or a
-    /// distance.
+    /// The sizes that its screen can draw at another distance; `None` without a screen.
     #[must_use]
-    pub fn largest_row(&self, letters: u32) -> Option<LogMar> {
-        let (screen, distance) = self.sight()?;
-        Some(screen.largest_row(letters, distance))
+    pub fn drawable_at(&self, distance: Mm) -> Option<Drawable> {
+        let screen = self.screen.as_ref()?;
+        Some(Drawable {
+            smallest: screen.smallest(distance),
+            largest: screen.largest(distance),
+        })
+    }
+
+    /// The largest size of which so many letters have room in a row at `distance`; `None` without a
+    /// screen.
+    #[must_use]
+    pub fn largest_row(&self, letters: u32, distance: Mm) -> Option<LogMar> {
+        Some(self.screen.as_ref()?.largest_row(letters, distance))
     }
 
     /// The distance nearest to the present one at which it can draw `size`; `None` without a

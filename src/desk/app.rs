@@ -21,11 +21,12 @@ use super::people::Records;
 use super::person_window::{Happened, PersonWindow, Picture, View, Viewed};
 use super::practise::Practising;
 use super::prepare::Form;
+use super::see_ways::Ways;
 use super::session::{Command, HOLD_S, Sense, Session, Waiting};
 use super::spelling::{Spelled, Spelling};
 use super::style::Theme;
 use super::{bench_page, frame, practise_page, prepare_page, see, weigh, words};
-use crate::journal::WhoPressed;
+use crate::journal::{SightProcedure, WhoPressed};
 use crate::quantity::{Ear, Mm, Scale};
 use crate::station::SoundStation;
 use crate::station::recorder::Recorder;
@@ -102,6 +103,7 @@ pub struct Desk {
     hand_over: HandOver,
     person: PersonWindow,
     spelling: Spelling,
+    ways: Ways,
     own_window: bool,
     full_screen: bool,
     card: bool,
@@ -130,6 +132,7 @@ impl Desk {
         Desk {
             person: PersonWindow::new(theme, keys.clone()),
             spelling: Spelling::default(),
+            ways: Ways::default(),
             theme,
             keys,
             page: Page::Prepare,
@@ -457,8 +460,10 @@ impl Desk {
             .session
             .as_ref()
             .map(|one| &one.record().opening.set_up);
+        let asked = self.session.as_ref().and_then(Session::asked);
+        let asked = asked.and_then(|asked| asked.distance);
         let (distance, screen) = match set_up {
-            Some(set_up) => (set_up.distance_mm, set_up.screen.as_ref()),
+            Some(set_up) => (asked.or(set_up.distance_mm), set_up.screen.as_ref()),
             None => (self.form.distance(), self.form.screen.as_ref()),
         };
         let near = Mm(500.0);
@@ -494,15 +499,21 @@ impl Desk {
         match (session.sense(), session.eye()) {
             (Sense::Hearing, _) => View::Hearing,
             (Sense::Sight, Some(eye)) => {
-                let plan = record.opening.plan.sight.as_ref();
                 let ring = session.ring();
-                let set = plan.map_or(OptotypeSet::Landolt8, |plan| plan.optotype);
+                let asked = session.asked();
+                match asked.as_ref().map(|asked| asked.plan.procedure) {
+                    Some(SightProcedure::NearCard) => return View::Calm(words::READ_THE_CARD),
+                    Some(SightProcedure::ByHand) => return View::Calm(words::LOOK_AT_THE_HAND),
+                    _ => {}
+                }
+                let set = asked.map_or(OptotypeSet::Landolt8, |asked| asked.plan.optotype);
                 View::Sight {
                     eye,
                     set: ring.map_or(set, |ring| ring.part.optotype),
                     reverse: ring.is_some_and(|ring| ring.part.reverse),
                     waits: matches!(session.waiting(), Some(Waiting::ToSee(_))),
                     guess: ring.is_some_and(|ring| ring.guess),
+                    kind_word: session.kind_word(),
                     ring: ring.filter(|ring| !ring.hidden).map(|ring| Picture {
                         token: ring.token,
                         raster: ring.raster.clone(),
@@ -538,7 +549,14 @@ impl Desk {
             }
             (Page::See, Some(session), Some(figures)) => {
                 let page = see::Page::of(session, &self.spelling);
-                match see::draw(ui, &self.theme, &page, &figures.acuity, &self.keys) {
+                match see::draw(
+                    ui,
+                    &self.theme,
+                    &page,
+                    &figures.acuity,
+                    &self.keys,
+                    &mut self.ways,
+                ) {
                     Some(see::Wanted::Command(command)) => self.command(command),
                     Some(see::Wanted::Mark(place)) => self.spelling.mark(place),
                     Some(see::Wanted::Take) => {

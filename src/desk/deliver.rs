@@ -25,6 +25,8 @@ pub(super) enum Delivering {
     Offline { n: u32, whole: bool },
     /// A ring.
     Ring(Ring),
+    /// A row of a card, or what the examiner shows by hand.
+    ByHand,
 }
 
 /// A ring to be shown.

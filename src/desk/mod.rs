@@ -30,6 +30,7 @@ pub mod prepare_page;
 mod prepare_sight;
 mod prepare_sound;
 pub mod see;
+pub mod see_ways;
 pub mod session;
 mod spelling;
 pub mod style;

@@ -46,6 +46,8 @@ pub enum View {
         waits: bool,
         /// Whether a guess is asked for.
         guess: bool,
+        /// A kind word between two optotypes; when it comes does not depend on the answers.
+        kind_word: Option<&'static str>,
     },
     /// The outline of a card.
     Card {
@@ -446,6 +448,7 @@ impl State {
             reverse,
             waits,
             guess,
+            kind_word,
         } = view
         else {
             return;
@@ -456,11 +459,18 @@ impl State {
             ui.painter().rect_filled(field, 0.0, Color32::BLACK);
         }
         if self.viewed.in_reach() {
-            self.answering(ui, full, (eye, set), guess, now);
+            let line = if guess {
+                words::PLEASE_GUESS
+            } else {
+                kind_word.unwrap_or(words::sight_task(set))
+            };
+            self.answering(ui, full, (eye, set), line, now);
         } else if waits {
             self.explain(ui, full, eye, set);
         } else if guess {
-            self.encourage(ui, full);
+            self.at_the_foot(ui, full, words::PLEASE_GUESS);
+        } else if let Some(word) = kind_word {
+            self.at_the_foot(ui, full, word);
         }
         match ring {
             Some(ring) => self.ring(ui, full, &ring, now),
@@ -473,17 +483,22 @@ impl State {
         let size = self.viewed.type_size(ui.ctx().pixels_per_point());
         // In a small window the lines have to fit.
         let size = size.min(0.06 * full.width());
-        let task = format!("{}\n{}", words::sight_task(set), words::cover(eye));
+        let task = format!(
+            "{}\n{}\n{}",
+            words::sight_task(set),
+            words::cover(eye),
+            words::WHEN_READY
+        );
         self.say(ui, full.center(), size, &task);
     }
 
     /// A kind word at the foot, where nothing else is ever shown.
-    fn encourage(&self, ui: &mut Ui, full: Rect) {
+    fn at_the_foot(&self, ui: &mut Ui, full: Rect, text: &str) {
         let foot = 0.5 * (sight_field(full, self.viewed).bottom() + full.bottom());
         let size = self.viewed.type_size(ui.ctx().pixels_per_point());
         let size = size.min(0.03 * full.width()).min(0.06 * full.height());
         let middle = pos2(full.center().x, foot);
-        self.say(ui, middle, size, words::PLEASE_GUESS);
+        self.say(ui, middle, size, text);
     }
 
     /// The task and the pad beside what is shown.
@@ -492,7 +507,7 @@ impl State {
         ui: &mut Ui,
         full: Rect,
         (eye, set): (Eye, OptotypeSet),
-        guess: bool,
+        task: &str,
         now: Instant,
     ) {
         let (rect, side) = split(full);
@@ -516,11 +531,6 @@ impl State {
                 Chosen::Unsure => Happened::Unsure,
             }));
         }
-        let task = if guess {
-            words::PLEASE_GUESS
-        } else {
-            words::sight_task(set)
-        };
         let lines = [
             (30.0, type_size::BODY, task, Theme::PAPER.ink),
             (

@@ -5,6 +5,7 @@ use super::keys::{Action, KeyMap};
 use super::pad::{Chosen, pad};
 use super::parts::{self, heading, key_button, remark};
 use super::person_window::Picture;
+use super::see_ways::{self, Aside, InHand, Standing, Ways};
 use super::session::{Command, Session, Waiting};
 use super::spelling::Spelling;
 use super::style::{self, STEP, Theme, line, type_size};
@@ -37,6 +38,12 @@ pub struct Page {
     pub paused: bool,
     /// The eyes that may still be ended.
     pub open_eyes: Vec<Eye>,
+    /// What the examiner holds in their hands.
+    pub in_hand: Option<InHand>,
+    /// How it is asked, and what was told.
+    pub standing: Standing,
+    /// The set-up's distance, m.
+    pub metres: Option<f64>,
 }
 
 impl Page {
@@ -45,14 +52,16 @@ impl Page {
     pub fn of(session: &Session, spelling: &Spelling) -> Page {
         let record = session.record();
         let plan = record.opening.plan.sight.as_ref();
-        let set = plan.map_or(OptotypeSet::Landolt8, |plan| plan.optotype);
+        let set = session
+            .asked()
+            .map_or(OptotypeSet::Landolt8, |asked| asked.plan.optotype);
         let last = record.counted().next_back().and_then(|trial| {
             let shown = trial.planned.presentation.optotypes();
             let shown: String = shown.map(|part| words::symbol(part.symbol)).collect();
             match &trial.outcome {
                 Outcome::Chosen { facing, .. } => Some((shown, words::facing(*facing).into())),
                 Outcome::Named { letters, .. } => Some((shown, letters.clone())),
-                Outcome::Yes { .. } | Outcome::No | Outcome::Early => None,
+                Outcome::Yes { .. } | Outcome::No | Outcome::Early | Outcome::Sees { .. } => None,
             }
         });
         let eyes = plan.map_or(Vec::new(), |plan| plan.eyes.clone());
@@ -74,6 +83,9 @@ impl Page {
             last,
             paused: record.paused(),
             open_eyes: eyes.into_iter().filter(open).collect(),
+            in_hand: InHand::of(session),
+            standing: Standing::of(session),
+            metres: record.opening.set_up.distance_mm.map(|mm| mm.0 / 1000.0),
         }
     }
 }
@@ -96,8 +108,24 @@ pub fn draw(
     page: &Page,
     acuity: &[Acuity],
     keys: &KeyMap,
+    ways: &mut Ways,
 ) -> Option<Wanted> {
-    let done = parts::aside(ui, "sight", 276.0, |ui| controls(ui, theme, page, keys));
+    let done = parts::aside(ui, "sight", 276.0, |ui| {
+        let sides = [
+            (Aside::Answers, "Answers"),
+            (Aside::Ways, "Ways"),
+            (Aside::History, "History"),
+        ];
+        parts::choices(ui, &sides, &mut ways.aside);
+        ui.add_space(STEP);
+        match ways.aside {
+            Aside::Answers => controls(ui, theme, page, keys),
+            Aside::Ways => {
+                see_ways::ways(ui, theme, &page.standing, ways, page.metres).map(Wanted::Command)
+            }
+            Aside::History => see_ways::history(ui, theme, &page.standing).map(Wanted::Command),
+        }
+    });
     if acuity.is_empty() {
         remark(ui, theme, "The plan of this visit has no sight in it.");
         return done;
@@ -122,12 +150,21 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Wa
         );
         remark(ui, theme, words::cover(eye));
     }
+    if let Some(asked) = &page.standing.asked {
+        remark(ui, theme, &words::asking(asked));
+    }
+    if let Some(screened) = &page.standing.screened {
+        ui.label(screened);
+    }
     if page.waits
         && ui
             .add(style::primary(theme, "Covered, distance checked: begin"))
             .clicked()
     {
         done = Some(Wanted::Command(Command::Confirm));
+    }
+    if let Some(in_hand) = page.in_hand {
+        ui.label(in_hand.words());
     }
     ui.horizontal(|ui| {
         small(ui, theme, page);
@@ -182,6 +219,18 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Wa
 
 /// How the answer is entered: on a pad, or letter by letter.
 fn answer(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Wanted> {
+    if let Some(InHand::Shows(shows, _)) = page.in_hand {
+        let mut done = None;
+        for (sees, text) in [
+            (true, words::seen_by_hand(shows)),
+            (false, words::unseen_by_hand(shows)),
+        ] {
+            if key_button(ui, text, "", true) {
+                done = Some(Wanted::Command(Command::Sees(sees)));
+            }
+        }
+        return done;
+    }
     if page.set.letters().is_empty() {
         let name = |facing| keys.facing_name(facing);
         let chosen = pad(

@@ -15,7 +15,9 @@ use super::words;
 use crate::calibration::EarphoneProfile;
 use crate::errand::{self, ErrandError};
 use crate::finding;
-use crate::journal::{Answer, HearingPlan, Planned, Procedure, Record, SoundNote, WhoPressed};
+use crate::journal::{
+    Answer, Asked, HearingPlan, Planned, Procedure, Record, Section, SoundNote, WhoPressed,
+};
 use crate::procedure::{self, HandRequest, Next};
 use crate::quantity::{Eye, Moment};
 use crate::report::Findings;
@@ -33,6 +35,8 @@ use std::time::{Duration, Instant};
 
 /// Between a choice and the next ring, s (as in a visit without a window).
 const AFTER_CHOICE_S: f64 = 0.6;
+/// So much longer it rests where a kind word is to be read, s (our choice).
+const KIND_WORD_S: f64 = 1.0;
 /// So many presentations in a row that did not arrive whole pause the visit (our choice).
 const MOST_VOIDS: u32 = 3;
 /// So long a confirmation of loud sounds is held (our choice).
@@ -78,8 +82,11 @@ pub struct Session {
     delivering: Delivering,
     later: VecDeque<(Moment, Later)>,
     hearing_confirmed: bool,
-    eyes_confirmed: Vec<Eye>,
+    /// The askings whose eye is covered and whose distance is checked.
+    askings_confirmed: Vec<(Eye, u32)>,
     waiting: Option<Waiting>,
+    /// The eye and the number of the asking that is under way.
+    asking: (Option<Eye>, u32),
     /// Loud sounds that the examiner has confirmed and that have not come yet.
     loud_left: u32,
     /// What the examiner asked for and has yet to confirm, because it is loud.
@@ -125,8 +132,9 @@ impl Session {
             delivering: Delivering::Nothing,
             later: VecDeque::new(),
             hearing_confirmed: false,
-            eyes_confirmed: Vec::new(),
+            askings_confirmed: Vec::new(),
             waiting: None,
+            asking: (None, 0),
             loud_left: 0,
             loud_request: None,
             exposure_told: false,
@@ -249,6 +257,20 @@ impl Session {
                 let chosen = self.own_moment(chosen);
                 self.choose(Answer::Letters(letters), chosen, at);
             }
+            Command::Sees(sees) => self.choose(Answer::Sees(sees), None, at),
+            Command::Ask(asking) => {
+                self.waiting = None;
+                self.step(Input::Ask(asking), at);
+            }
+            Command::TakeUp(section) => {
+                self.waiting = None;
+                if let Section::Eye(eye) = section {
+                    self.askings_confirmed.retain(|(one, _)| *one != eye);
+                }
+                let reason = words::TAKEN_UP.into();
+                self.step(Input::TakeUp { section, reason }, at);
+            }
+            Command::Tell(told) => self.step(Input::Tell(told), at),
             Command::Unsure => self.ask_to_guess(at),
             Command::Hand(request) => self.hand(request, at),
             Command::ToggleMethod => {
@@ -399,7 +421,7 @@ impl Session {
         if let Some(Waiting::ToSee(eye)) = self.waiting {
             return Some(eye);
         }
-        let shown = self.ring().map(|ring| ring.part.eye);
+        let shown = self.presenting().and_then(|one| one.presentation.eye());
         let last = || {
             self.record()
                 .counted()
@@ -407,6 +429,31 @@ impl Session {
                 .find_map(|trial| Some(trial.optotype()?.eye))
         };
         shown.or_else(last)
+    }
+
+    /// A kind word between two optotypes. It comes after every eighth presentation, so that it tells
+    /// nothing of the answers.
+    #[must_use]
+    pub fn kind_word(&self) -> Option<&'static str> {
+        let between = matches!(self.delivering, Delivering::Nothing)
+            && self.sense == Sense::Sight
+            && self.waiting.is_none();
+        let last = self.record().next_number() - 1;
+        let due = between && last > 0 && last.is_multiple_of(words::KIND_WORD_AFTER);
+        let turn = (last / words::KIND_WORD_AFTER) as usize % words::KIND_WORDS.len();
+        due.then_some(words::KIND_WORDS[turn])
+    }
+
+    /// How the eye is asked that looks now, waits, or looked last.
+    #[must_use]
+    pub fn asked(&self) -> Option<Asked> {
+        let presenting = self
+            .presenting()
+            .and_then(|planned| Some((planned.presentation.eye()?, planned.asking)));
+        let of_waiting = || Some((self.asking.0?, self.asking.1));
+        let (eye, number) = presenting.or_else(of_waiting)?;
+        let mut all = self.record().asked().into_iter();
+        all.find(|asked| asked.eye == eye && asked.number == number)
     }
 
     /// Pauses for a reason that the examiner has to see to.
@@ -524,7 +571,12 @@ impl Session {
         }
         self.delivering = Delivering::Nothing;
         if self.sense == Sense::Sight {
-            self.rest_until = self.last.plus_seconds(AFTER_CHOICE_S);
+            let read_s = if n.is_multiple_of(words::KIND_WORD_AFTER) {
+                KIND_WORD_S
+            } else {
+                0.0
+            };
+            self.rest_until = self.last.plus_seconds(AFTER_CHOICE_S + read_s);
         }
         let record = self.record();
         let void = record.voids().last().filter(|void| void.planned.n == n);
@@ -607,15 +659,18 @@ impl Session {
             return self.waiting.is_some();
         }
         if let Next::Present(proposal) = procedure::next(self.record()) {
-            let eye = proposal.presentation.optotypes().next().map(|one| one.eye);
+            let eye = proposal.presentation.eye();
+            let asking = proposal.asking;
+            let confirmed = |eye| self.askings_confirmed.contains(&(eye, asking));
             self.waiting = match eye {
-                Some(eye) if !self.eyes_confirmed.contains(&eye) => Some(Waiting::ToSee(eye)),
+                Some(eye) if !confirmed(eye) => Some(Waiting::ToSee(eye)),
                 None if !self.hearing_confirmed => Some(Waiting::ToHear),
                 None if self.loud_left == 0 && self.is_loud(&proposal.presentation) => {
                     Some(Waiting::ToBeLoud)
                 }
                 _ => None,
             };
+            self.asking = (eye, asking);
             self.sense = if eye.is_some() {
                 Sense::Sight
             } else {
@@ -629,8 +684,11 @@ impl Session {
         match self.waiting.take() {
             Some(Waiting::ToHear) => self.hearing_confirmed = true,
             Some(Waiting::ToSee(eye)) => {
-                self.eyes_confirmed.push(eye);
-                self.step(Input::Note(words::confirmed(eye)), at);
+                let asked = self.asked();
+                let number = asked.as_ref().map_or(0, |asked| asked.number);
+                self.askings_confirmed.push((eye, number));
+                let note = asked.map_or_else(|| words::confirmed(eye), |one| words::began(&one));
+                self.step(Input::Note(note), at);
             }
             Some(Waiting::ToClose) => self.close(at),
             Some(Waiting::ToBeLoud) | None => {}
@@ -762,6 +820,7 @@ impl Session {
                 };
                 self.step(input, at);
             }
+            Answer::Sees(sees) => self.step(Input::Sees { sees, at: chosen }, at),
             Answer::Heard(_) | Answer::Facing(_) | Answer::Letters(_) | Answer::Reply(_) => {}
         }
     }

@@ -125,6 +125,7 @@ mod tests {
                 parts: letters.iter().map(part).collect(),
             },
             slot: None,
+            asking: 0,
         }
     }
 

@@ -4,11 +4,11 @@ use super::session::{Sense, Session, Waiting};
 use crate::finding::masking::{Need, WITHOUT_BONE};
 use crate::finding::plateau::Stand;
 use crate::finding::{HearingFinding, Masking};
-use crate::journal::{HowEnded, Planned, Purpose};
+use crate::journal::{Asked, HowEnded, Planned, Purpose, SightProcedure};
 use crate::procedure;
 use crate::quantity::{Ear, Eye, Hz, Level};
 use crate::station::Loss;
-use crate::stimulus::{Facing, OptotypePart, OptotypeSet, SoundPart, Symbol};
+use crate::stimulus::{ByHand, Facing, OptotypePart, OptotypeSet, SoundPart, Symbol};
 
 /// Said at every visit's beginning.
 pub const CAUTIONS: [&str; 5] = [
@@ -96,6 +96,73 @@ pub(super) fn confirmed(eye: Eye) -> String {
         "confirmed before the first optotype: {}; distance held",
         cover(eye)
     )
+}
+
+/// After so many presentations a kind word comes, whatever was answered.
+pub const KIND_WORD_AFTER: u32 = 8;
+/// Kind words, in turn: neither says how well it goes.
+pub const KIND_WORDS: [&str; 2] = [
+    "Thank you. Go on like this.",
+    "Some are small on purpose. Take your time.",
+];
+/// While a card is read.
+pub const READ_THE_CARD: &str = "Please read from the card.";
+/// While something is shown by hand.
+pub const LOOK_AT_THE_HAND: &str = "Please look at the examiner's hand.";
+/// At the foot of the task, for somebody alone with a remote.
+pub const WHEN_READY: &str = "Press Enter when you are ready.";
+/// Beside the ways.
+pub const NEVER_POOLED: &str = "Each way is a finding of its own; answers under different conditions \
+    are never pooled. Cover the other eye and check the distance anew each time.";
+/// Beside the history.
+pub const HISTORY: &str = "Ask in these words. A 'yes' becomes a cue with its source and urgency; it \
+    is no diagnosis.";
+
+/// What counts as seen by hand.
+#[must_use]
+pub fn seen_by_hand(shows: ByHand) -> &'static str {
+    match shows {
+        ByHand::Fingers => "Counted rightly, 4 of 5 or more",
+        ByHand::Motion => "Motion told, 4 of 5 or more",
+        ByHand::Light => "Light told, 4 of 5 or more",
+    }
+}
+
+/// What does not.
+#[must_use]
+pub fn unseen_by_hand(shows: ByHand) -> &'static str {
+    match shows {
+        ByHand::Fingers => "Not counted",
+        ByHand::Motion => "Motion not told",
+        ByHand::Light => "Light not told",
+    }
+}
+
+/// Why an eye is taken up again.
+pub const TAKEN_UP: &str = "taken up again by the examiner, after the task was explained";
+
+/// How an eye is asked, in a line.
+pub fn asking(asked: &Asked) -> String {
+    let plan = &asked.plan;
+    let way = match plan.procedure {
+        SightProcedure::Adaptive => "single optotypes".to_owned(),
+        SightProcedure::Rows => "rows of five".to_owned(),
+        SightProcedure::Screening => format!("one size, {:.2} logMAR", plan.screening.log_mar),
+        SightProcedure::NearCard => format!("near card {}", plan.card.seed),
+        SightProcedure::ByHand => "by hand".to_owned(),
+    };
+    let metres = asked.distance.map_or_else(String::new, |distance| {
+        format!(", {:.2} m", distance.0 / 1000.0)
+    });
+    let hole = if plan.pinhole { ", pinhole" } else { "" };
+    let crowded = if plan.crowded { ", crowded" } else { "" };
+    format!("{way}{metres}, {}{hole}{crowded}", plan.correction)
+}
+
+/// That an asking began, for the journal.
+#[must_use]
+pub fn began(asked: &Asked) -> String {
+    format!("{}; {}", confirmed(asked.eye), asking(asked))
 }
 
 /// Which eye is covered.
@@ -256,6 +323,9 @@ pub fn now(session: &Session) -> String {
             (true, _) => "The next presentation follows at once.".into(),
         };
     };
+    if planned.presentation.by_hand().is_some() {
+        return "Below the largest optotype: shown by hand, entered at the right.".into();
+    }
     match (
         planned.presentation.tones().next(),
         planned.presentation.optotypes().next(),
@@ -339,6 +409,8 @@ fn seen(planned: &Planned, ring: &OptotypePart) -> String {
         Purpose::Practise => {
             format!("{eye}: {kind}, plain to see ({size}), to show what is asked.")
         }
+        Purpose::Screen => format!("{eye}: {kind} of {size}, the one size that is asked for."),
+        _ if ring.card.is_some() => format!("{eye}: a row of {size} on the near card."),
         _ => format!("{eye}: {kind} of {size}, the size whose answer tells most now."),
     }
 }

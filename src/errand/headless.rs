@@ -213,6 +213,12 @@ fn round<S: Store>(
             )?;
             Ok(at.plus_seconds(AFTER_CHOICE_S))
         }
+        (Response::Sees { sees, after_s }, None) => {
+            let told = after_s.map(|after_s| began.plus_seconds(after_s));
+            let over = told.unwrap_or_else(|| began.plus_seconds(LETTER_S));
+            step(visit, Input::Sees { sees, at: told }, over)?;
+            Ok(over.plus_seconds(AFTER_CHOICE_S))
+        }
         (Response::Letters { letters, after_s }, None) => {
             let told = after_s.map(|after_s| began.plus_seconds(after_s));
             let over = told.unwrap_or_else(|| began.plus_seconds(saying_s(planned)));

@@ -2,9 +2,8 @@
 
 use super::{Check, Consistency, ErrorRates, counted};
 use crate::belief::AcuityPosterior;
-use crate::finding::{acuity_trials, reversed};
-use crate::journal::{Purpose, Record, Trial};
-use crate::quantity::Eye;
+use crate::finding::{reversed, trials_of};
+use crate::journal::{Asked, Purpose, Record, Trial};
 
 const FEWEST_TRIALS: usize = 10;
 /// So far above an eye's own acuity an optotype is plain to see, logMAR (five times the usual
@@ -16,11 +15,13 @@ const FASTEST_S: f64 = 0.15;
 
 pub(super) fn consistency(record: &Record) -> Option<Consistency> {
     // A reversal is a matter of set-up or understanding and says nothing here.
-    let eyes: Vec<Eye> = Eye::ALL
-        .into_iter()
-        .filter(|eye| !reversed(record, *eye))
+    let mut askings = record.asked();
+    askings.retain(|asked| !reversed(record, asked));
+    let trials: Vec<&Trial> = askings
+        .iter()
+        .flat_map(|asked| record.of_asked(asked))
+        .filter(|trial| trial.optotype().is_some())
         .collect();
-    let trials: Vec<&Trial> = eyes.iter().flat_map(|eye| record.of_eye(*eye)).collect();
     if trials.is_empty() {
         return None;
     }
@@ -28,7 +29,7 @@ pub(super) fn consistency(record: &Record) -> Option<Consistency> {
         .iter()
         .filter(|trial| trial.purpose() == Purpose::Measure)
         .count();
-    let checks = vec![plain_items(record, &eyes), fast(&trials)];
+    let checks = vec![plain_items(record, &askings), fast(&trials)];
     Some(Consistency::of(
         measured >= FEWEST_TRIALS,
         None,
@@ -37,14 +38,18 @@ pub(super) fn consistency(record: &Record) -> Option<Consistency> {
     ))
 }
 
-/// Items that are plain to see for the eye that looks, in practice or while measuring. An eye to
-/// which nothing shown is plain says nothing here.
-fn plain_items(record: &Record, eyes: &[Eye]) -> Check {
+/// Items that are plain to see for the eye that looks as it does, in practice or while measuring. An
+/// eye to which nothing shown is plain says nothing here.
+fn plain_items(record: &Record, askings: &[Asked]) -> Check {
     let (mut wrong, mut shown) = (0, 0);
-    for eye in eyes {
-        let posterior = AcuityPosterior::from_trials(&acuity_trials(record, *eye));
+    for asked in askings {
+        let measured = trials_of(record, asked);
+        if measured.is_empty() {
+            continue;
+        }
+        let posterior = AcuityPosterior::from_trials(&measured);
         let plain_from = posterior.midpoint().mean() + PLAIN_LOG_MAR;
-        for trial in record.of_eye(*eye) {
+        for trial in record.of_asked(asked) {
             let plain = trial
                 .optotype()
                 .is_some_and(|shown| shown.log_mar.0 >= plain_from);

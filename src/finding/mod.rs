@@ -13,11 +13,15 @@ mod hearing_cues;
 mod level_keys;
 mod masked_course;
 pub mod masking;
+pub mod notation;
 pub mod plateau;
 pub mod rows;
 mod screening;
 mod series;
 mod sight;
+mod sight_cues;
+mod sight_grades;
+mod two_distances;
 
 pub use averages::{AtLeast, Averages, EarAverages};
 pub use change::{Change, Changes};
@@ -31,8 +35,11 @@ pub use hearing::{
 pub use screening::{Screened, ScreeningFinding, ScreeningFindings, screened, screening_level};
 pub use series::Series;
 pub use sight::{
-    REVERSED, SightFinding, SightFindings, SightStatus, SizeCount, acuity_trials, reversed,
+    BY_HAND, FurtherFinding, REVERSED, SightFinding, SightFindings, SightScreening, SightStatus,
+    SizeCount, acuity_trials, practice, reversed, screened_sight, sizes_of, trials_of,
 };
+pub use sight_grades::{FunctionalAcuity, GradedCategory, SightGrades};
+pub use two_distances::TwoDistances;
 
 /// The version of the mathematics that makes findings of events. It changes whenever the same
 /// journal would give other findings.

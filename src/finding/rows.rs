@@ -3,9 +3,11 @@
 //! The procedure asks the reading what comes next and the finding asks it for the score, so they
 //! cannot disagree.
 
-use crate::journal::{LetterDifficulty, Purpose, Record, RowsEnd, RowsPlan, RowsShow, Trial};
-use crate::quantity::{Eye, LogMar};
-use crate::stimulus::Letter;
+use crate::journal::{
+    Asked, LetterDifficulty, Purpose, Record, RowsEnd, RowsPlan, RowsShow, SightProcedure, Trial,
+};
+use crate::quantity::LogMar;
+use crate::stimulus::{Letter, NearCard};
 use serde::{Deserialize, Serialize};
 
 /// Letters in a row.
@@ -71,14 +73,20 @@ impl RowsReading {
         }
     }
 
-    /// What an eye has read so far; none if the plan has no rows or the set-up no screen.
+    /// What was read of an asking so far; none if it has no rows or nothing to show them on.
     #[must_use]
-    pub fn of(record: &Record, eye: Eye) -> Option<RowsReading> {
-        let plan = record.opening.plan.sight.as_ref()?.rows()?;
+    pub fn of(record: &Record, asked: &Asked) -> Option<RowsReading> {
+        let plan = asked.plan.rows()?;
         let set_up = &record.opening.set_up;
-        let largest = set_up.largest_row(ROW_LETTERS as u32)?;
-        let mut reading = RowsReading::new(*plan, set_up.drawable()?.smallest, largest);
-        for (shown, right) in measured(record, eye).flat_map(Trial::namings) {
+        let [smallest, largest] = if asked.plan.procedure == SightProcedure::NearCard {
+            NearCard::range()
+        } else {
+            let distance = asked.distance?;
+            let largest = set_up.largest_row(ROW_LETTERS as u32, distance)?;
+            [set_up.drawable_at(distance)?.smallest, largest]
+        };
+        let mut reading = RowsReading::new(*plan, smallest, largest);
+        for (shown, right) in measured(record, asked).flat_map(Trial::namings) {
             reading.take(shown.log_mar, right);
         }
         Some(reading)
@@ -204,19 +212,19 @@ impl RowsReading {
     }
 }
 
-/// The letters of a row that an eye was shown already.
+/// The letters of a row that were shown already.
 #[must_use]
-pub fn letters_shown(record: &Record, eye: Eye, row: LogMar) -> Vec<Letter> {
-    let shown = measured(record, eye).flat_map(|trial| trial.planned.presentation.optotypes());
+pub fn letters_shown(record: &Record, asked: &Asked, row: LogMar) -> Vec<Letter> {
+    let shown = measured(record, asked).flat_map(|trial| trial.planned.presentation.optotypes());
     shown
         .filter(|part| tenths(part.log_mar.0) == tenths(row.0))
         .filter_map(|part| part.symbol.letter())
         .collect()
 }
 
-fn measured(record: &Record, eye: Eye) -> impl Iterator<Item = &Trial> {
+fn measured<'a>(record: &'a Record, asked: &Asked) -> impl Iterator<Item = &'a Trial> + use<'a> {
     record
-        .of_eye(eye)
+        .of_asked(asked)
         .filter(|trial| trial.purpose() == Purpose::Measure)
 }
 

@@ -1,13 +1,21 @@
-//! Acuity.
+//! Acuity: one finding for each way in which an eye was asked.
 
+use super::notation::Notation;
 use super::rows::{RowsReading, RowsScore};
-use crate::belief::{AcuityPosterior, AcuityTrial};
-use crate::journal::{HowEnded, LetterDifficulty, Outcome, Purpose, Record, Section, Trial};
-use crate::quantity::{Eye, LogMar, Mm};
+use super::sight_grades::SightGrades;
+use super::two_distances::TwoDistances;
+use crate::belief::{AcuityPosterior, AcuityTrial, binomial};
+use crate::calibration::Drawable;
+use crate::journal::{
+    Asked, HowEnded, LetterDifficulty, Outcome, Purpose, Record, Section, SightProcedure, Told,
+    Trial,
+};
+use crate::quantity::{Correction, Eye, LogMar, Mm};
 use crate::standard::iso_8596_2017 as iso_8596;
 use crate::standard::ricci_1997;
-use crate::stimulus::{Facing, Letter, OptotypePart, OptotypeSet};
+use crate::stimulus::{ByHand, Facing, Letter, NearCard, OptotypePart, OptotypeSet};
 use serde::{Deserialize, Serialize};
+use std::f64::consts::LN_10;
 
 /// Why an eye is stopped whose answers are left for right.
 pub const REVERSED: &str = "left and right were answered the other way round";
@@ -19,8 +27,12 @@ const BETWEEN_RUNS_LOG_MAR: f64 = 0.03;
 /// Fewer trials than this leave the prior in command.
 const FEWEST_TRIALS: usize = 6;
 
+/// How exactly a card is held at its distance by hand, with a string or a ruler, and printed (our own
+/// assumption): 5 % and 1 %.
+const U_CARD_REL: [f64; 2] = [0.05, 0.01];
+
 /// What became of one eye.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum SightStatus {
     /// There is an acuity.
@@ -29,6 +41,16 @@ pub enum SightStatus {
     BetterThanSmallestShown,
     /// The largest optotype that the screen can show at the distance was not read.
     WorseThanLargestShown,
+    /// Fingers were counted from the distance.
+    CountingFingers,
+    /// A moving hand was told from a resting one.
+    HandMotion,
+    /// Light was told from dark.
+    LightPerception,
+    /// Light was not told from dark.
+    NoLightPerception,
+    /// One size was asked for, and no acuity.
+    Screened,
     /// Not tested.
     NotTested,
     /// The person did not wish it.
@@ -94,13 +116,48 @@ pub struct SightFinding {
     /// Whether there were crowding bars.
     pub crowded: bool,
     /// What correction was worn.
-    pub correction: String,
+    #[serde(default)]
+    pub correction: Correction,
+    /// Whether the eye looked through a pinhole.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub pinhole: bool,
+    /// How the eye was asked.
+    #[serde(default)]
+    pub procedure: SightProcedure,
+    /// The number of the asking; 0 is what the plan asks of the eye first.
+    #[serde(default)]
+    pub asking: u32,
+    /// M units of what was just read, where the distance is one for reading.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub m_units: Option<f64>,
+    /// Whether one size was read, where only that was asked.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub screened: Option<SightScreening>,
     /// Right answers and optotypes shown at each size, from large to small, practice left out.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
     pub by_size: Vec<SizeCount>,
     /// The score by letter, where rows were read to their end.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub rows: Option<RowsScore>,
+}
+
+/// Whether one size was read.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+pub struct SightScreening {
+    /// The size.
+    pub log_mar: LogMar,
+    /// So many right answers pass it …
+    pub needed: u32,
+    /// … of at most so many.
+    pub of_at_most: u32,
+    /// Right answers so far.
+    pub right: u32,
+    /// Optotypes shown so far.
+    pub of: u32,
+    /// Whether it was passed; null while it is open. It ends as soon as that is certain.
+    pub passed: Option<bool>,
+    /// How often guessing alone passes it.
+    pub p_by_guessing: f64,
 }
 
 /// Right answers at one size.
@@ -114,6 +171,16 @@ pub struct SizeCount {
     pub of: u32,
 }
 
+/// A finding beside those of each eye: under another condition, or in another way.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+pub struct FurtherFinding {
+    /// The eye.
+    pub eye: Eye,
+    /// What was found.
+    #[serde(flatten)]
+    pub finding: SightFinding,
+}
+
 /// Each eye and both.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct SightFindings {
@@ -123,18 +190,64 @@ pub struct SightFindings {
     pub left: SightFinding,
     /// Both eyes open.
     pub both: SightFinding,
+    /// What was found under other conditions: through a pinhole, without correction, near, at another
+    /// distance, at one size only. In the order in which it was asked.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub further: Vec<FurtherFinding>,
+    /// Acuities at two distances, held against each other.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub distances: Vec<TwoDistances>,
+    /// Category and score, where the values are there for it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub grades: Option<SightGrades>,
+    /// What has to be known when these figures are read.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub cautions: Vec<String>,
+    /// What the person told of their eyes.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub history: Vec<Told>,
 }
 
 impl SightFindings {
     /// Folds the record.
     #[must_use]
     pub fn of(record: &Record) -> SightFindings {
-        let of = |eye| SightFinding::of(record, eye);
-        SightFindings {
-            right: of(Eye::Right),
-            left: of(Eye::Left),
-            both: of(Eye::Both),
-        }
+        let mut all: Vec<FurtherFinding> = record
+            .asked()
+            .iter()
+            .map(|asked| FurtherFinding {
+                eye: asked.eye,
+                finding: SightFinding::of(record, asked),
+            })
+            .collect();
+        let mut take = |eye| {
+            let first = all
+                .iter()
+                .enumerate()
+                .filter(|(_, one)| one.eye == eye)
+                .min_by_key(|(_, one)| one.finding.rank());
+            let first = first.map(|(at, _)| at);
+            first.map_or_else(
+                || SightFinding::untouched(record, eye),
+                |at| all.remove(at).finding,
+            )
+        };
+        let [right, left, both] = Eye::ALL.map(&mut take);
+        all.retain(|one| one.finding.status != SightStatus::NotTested);
+        let mut findings = SightFindings {
+            right,
+            left,
+            both,
+            further: all,
+            distances: Vec::new(),
+            grades: None,
+            cautions: Vec::new(),
+            history: record.told().into_iter().cloned().collect(),
+        };
+        findings.distances = TwoDistances::all(&findings);
+        findings.grades = SightGrades::of(&findings);
+        findings.cautions = super::sight_cues::cautions(record, &findings);
+        findings
     }
 
     /// One eye.
@@ -146,14 +259,33 @@ impl SightFindings {
             Eye::Both => &self.both,
         }
     }
+
+    /// All findings, those of each eye first.
+    pub fn all(&self) -> impl Iterator<Item = (Eye, &SightFinding)> {
+        let first = Eye::ALL.into_iter().map(|eye| (eye, self.eye(eye)));
+        first.chain(self.further.iter().map(|one| (one.eye, &one.finding)))
+    }
 }
 
-/// The measuring trials of one eye, as the posterior takes them. Where the plan corrects for the
-/// difficulty of letters, an easier one is taken as if it were so much larger.
+/// The measuring trials of one eye that its finding rests on (see [`trials_of`]).
 #[must_use]
 pub fn acuity_trials(record: &Record, eye: Eye) -> Vec<AcuityTrial> {
-    let sight = record.opening.plan.sight.as_ref();
-    let difficulty = sight.map_or(LetterDifficulty::Alike, |plan| plan.letter_difficulty);
+    let mut asked = record.asked();
+    asked.retain(|one| one.eye == eye);
+    let of_finding = |one: &&Asked| SightFinding::of(record, one).rank();
+    // Nearly always an eye is asked once.
+    let first = match &asked[..] {
+        [one] => Some(one),
+        all => all.iter().min_by_key(of_finding),
+    };
+    first.map_or(Vec::new(), |one| trials_of(record, one))
+}
+
+/// The measuring trials of an asking, as the posterior takes them. Where the plan corrects for the
+/// difficulty of letters, an easier one is taken as if it were so much larger.
+#[must_use]
+pub fn trials_of(record: &Record, asked: &Asked) -> Vec<AcuityTrial> {
+    let difficulty = asked.plan.letter_difficulty;
     let easier_by = |shown: &OptotypePart| match difficulty {
         LetterDifficulty::Alike => 0.0,
         LetterDifficulty::Corrected => {
@@ -163,7 +295,7 @@ pub fn acuity_trials(record: &Record, eye: Eye) -> Vec<AcuityTrial> {
                 .unwrap_or(0.0)
         }
     };
-    namings(record, eye)
+    namings(record, asked, Purpose::Measure)
         .map(|(shown, correct)| AcuityTrial {
             size_log_mar: shown.log_mar.0 + easier_by(&shown),
             correct,
@@ -172,22 +304,36 @@ pub fn acuity_trials(record: &Record, eye: Eye) -> Vec<AcuityTrial> {
         .collect()
 }
 
-/// Every measuring optotype of one eye, and whether it was named rightly.
-fn namings(record: &Record, eye: Eye) -> impl Iterator<Item = (OptotypePart, bool)> {
+/// Every optotype of an asking that was shown for this purpose, and whether it was named rightly.
+fn namings(
+    record: &Record,
+    asked: &Asked,
+    purpose: Purpose,
+) -> impl Iterator<Item = (OptotypePart, bool)> {
     record
-        .of_eye(eye)
-        .filter(|trial| trial.purpose() == Purpose::Measure)
+        .of_asked(asked)
+        .filter(move |trial| trial.purpose() == purpose)
         .flat_map(Trial::namings)
 }
 
-/// Whether an eye's practice answers are systematically left for right: at least four answers to
-/// optotypes that point sideways, none right and all as in a mirror. Guessing does that once in
+/// The practice trials of an asking that count: those since its eye was taken up again, if it was.
+#[must_use]
+pub fn practice<'a>(
+    record: &'a Record,
+    asked: &Asked,
+) -> impl DoubleEndedIterator<Item = &'a Trial> + use<'a> {
+    let from = record.taken_up_from(Section::Eye(asked.eye));
+    record
+        .of_asked(asked)
+        .filter(move |trial| trial.purpose() == Purpose::Practise && trial.planned.n >= from)
+}
+
+/// Whether the practice answers of an asking are systematically left for right: at least four answers
+/// to optotypes that point sideways, none right and all as in a mirror. Guessing does that once in
 /// 8⁴ or 4⁴ times.
 #[must_use]
-pub fn reversed(record: &Record, eye: Eye) -> bool {
-    let sideways: Vec<(Facing, Facing)> = record
-        .of_eye(eye)
-        .filter(|trial| trial.purpose() == Purpose::Practise)
+pub fn reversed(record: &Record, asked: &Asked) -> bool {
+    let sideways: Vec<(Facing, Facing)> = practice(record, asked)
         .filter_map(|trial| match &trial.outcome {
             Outcome::Chosen { facing, .. } => Some((trial.optotype()?.symbol.facing()?, *facing)),
             _ => None,
@@ -198,6 +344,57 @@ pub fn reversed(record: &Record, eye: Eye) -> bool {
         && sideways
             .iter()
             .all(|(shown, chosen)| shown.mirrored() == *chosen)
+}
+
+/// How far a screening has come; none of other askings.
+#[must_use]
+pub fn screened_sight(record: &Record, asked: &Asked) -> Option<SightScreening> {
+    let plan = &asked.plan;
+    (plan.procedure == SightProcedure::Screening).then(|| {
+        let (needed, of_at_most) = plan.screening.rule(plan.optotype).counts();
+        let answers: Vec<bool> = namings(record, asked, Purpose::Screen)
+            .map(|(_, right)| right)
+            .collect();
+        let of = answers.len() as u32;
+        let right = answers.iter().filter(|right| **right).count() as u32;
+        let passed = match () {
+            () if right >= needed => Some(true),
+            () if of - right > of_at_most - needed => Some(false),
+            () => None,
+        };
+        SightScreening {
+            log_mar: LogMar(plan.screening.log_mar),
+            needed,
+            of_at_most,
+            right,
+            of,
+            passed,
+            p_by_guessing: binomial::upper_tail(
+                needed,
+                of_at_most,
+                1.0 / f64::from(plan.optotype.choices()),
+            ),
+        }
+    })
+}
+
+/// What is shown by hand, one after the other until something is seen, and from where, mm (our choice
+/// of distances: finger counting at 1 m is 1/60 in the note to ICD-10 H54).
+pub const BY_HAND: [(ByHand, f64); 4] = [
+    (ByHand::Fingers, 1000.0),
+    (ByHand::Fingers, 300.0),
+    (ByHand::Motion, 300.0),
+    (ByHand::Light, 300.0),
+];
+
+/// The sizes that an asking can show.
+#[must_use]
+pub fn sizes_of(record: &Record, asked: &Asked) -> Option<Drawable> {
+    if asked.plan.procedure == SightProcedure::NearCard {
+        let [smallest, largest] = NearCard::range();
+        return Some(Drawable { smallest, largest });
+    }
+    record.opening.set_up.drawable_at(asked.distance?)
 }
 
 impl SightFinding {
@@ -221,39 +418,95 @@ impl SightFinding {
             distance_mm: None,
             optotype: None,
             crowded: false,
-            correction: "as_worn".into(),
+            correction: Correction::AsWorn,
+            pinhole: false,
+            procedure: SightProcedure::Adaptive,
+            asking: 0,
+            m_units: None,
+            screened: None,
             by_size: Vec::new(),
             rows: None,
         }
     }
 
-    fn of(record: &Record, eye: Eye) -> SightFinding {
-        let trials = acuity_trials(record, eye);
+    /// An eye that nothing was asked of.
+    fn untouched(record: &Record, eye: Eye) -> SightFinding {
         let ended = record.ended(Section::Eye(eye));
-        let reason = ended.map(|(_, reason)| reason.to_owned());
-        let shown = record.of_eye(eye).find_map(Trial::optotype);
-        let (Some(shown), Some(drawable)) = (shown, record.opening.set_up.drawable()) else {
-            let status = match ended {
+        SightFinding {
+            reason: ended.map(|(_, reason)| reason.to_owned()),
+            ..SightFinding::blank(match ended {
                 Some((HowEnded::Declined, _)) => SightStatus::Declined,
                 Some((HowEnded::Stopped, _)) | None => SightStatus::NotTested,
-            };
-            return SightFinding {
-                reason,
-                ..SightFinding::blank(status)
-            };
+            })
+        }
+    }
+
+    /// Which finding of an eye stands for it: the smallest. What was found without a pinhole and far
+    /// comes first, then what is a number or a category, then whatever correction was worn.
+    fn rank(&self) -> (bool, u8, bool) {
+        let aside = self.pinhole || self.procedure == SightProcedure::NearCard;
+        let known = match self.status {
+            SightStatus::Measured | SightStatus::BetterThanSmallestShown => 0,
+            SightStatus::CountingFingers
+            | SightStatus::HandMotion
+            | SightStatus::LightPerception
+            | SightStatus::NoLightPerception => 1,
+            SightStatus::WorseThanLargestShown => 2,
+            SightStatus::Screened => 3,
+            SightStatus::Stopped => 4,
+            SightStatus::Declined => 5,
+            SightStatus::NotTested => 6,
+        };
+        // Untested, an eye is what the plan asks of it first, whatever else was planned.
+        let aside = aside && known < 6;
+        (aside, known, self.correction == Correction::Without)
+    }
+
+    fn of(record: &Record, asked: &Asked) -> SightFinding {
+        let ended = record.ended_asking(asked);
+        let reason = ended.map(|(_, reason)| reason.to_owned());
+        let blank = |status| SightFinding {
+            reason: reason.clone(),
+            correction: asked.plan.correction,
+            pinhole: asked.plan.pinhole,
+            procedure: asked.plan.procedure,
+            asking: asked.number,
+            ..SightFinding::blank(status)
+        };
+        if asked.plan.procedure == SightProcedure::ByHand {
+            return shown_by_hand(
+                record,
+                asked,
+                blank(SightStatus::NotTested),
+                ended.is_some(),
+            );
+        }
+        let shown = record.of_asked(asked).find_map(Trial::optotype);
+        let (Some(shown), Some(drawable)) = (shown, sizes_of(record, asked)) else {
+            return blank(match ended {
+                Some((HowEnded::Declined, _)) => SightStatus::Declined,
+                Some((HowEnded::Stopped, _)) | None => SightStatus::NotTested,
+            });
         };
         let mut finding = SightFinding {
-            reason,
             distance_mm: Some(shown.distance_mm),
             optotype: Some(shown.optotype),
             crowded: shown.crowded,
-            by_size: by_size(namings(record, eye)),
-            ..SightFinding::blank(SightStatus::Stopped)
+            by_size: by_size(namings(record, asked, Purpose::Measure)),
+            ..blank(SightStatus::Stopped)
         };
-        if let Some(reading) = RowsReading::of(record, eye) {
-            finding.read_rows(record, eye, &reading);
+        if let Some(screened) = screened_sight(record, asked) {
+            finding.screened = Some(screened);
+            if screened.passed.is_some() {
+                finding.status = SightStatus::Screened;
+            }
             return finding;
         }
+        if let Some(reading) = RowsReading::of(record, asked) {
+            finding.read_rows(record, asked, &reading);
+            return finding;
+        }
+        let trials = trials_of(record, asked);
         if trials.len() < FEWEST_TRIALS {
             return finding;
         }
@@ -277,11 +530,8 @@ impl SightFinding {
 
     /// Adds what rows have told. Unlike single optotypes they come to an end of their own, so until
     /// then the eye is not decided.
-    fn read_rows(&mut self, record: &Record, eye: Eye, reading: &RowsReading) {
-        let Some(plan) = record.opening.plan.sight.as_ref() else {
-            return;
-        };
-        let Some(score) = reading.score(plan.letter_difficulty) else {
+    fn read_rows(&mut self, record: &Record, asked: &Asked, reading: &RowsReading) {
+        let Some(score) = reading.score(asked.plan.letter_difficulty) else {
             return;
         };
         self.rows = Some(score);
@@ -293,7 +543,7 @@ impl SightFinding {
             self.status = SightStatus::BetterThanSmallestShown;
             self.bound_log_mar = Some(smallest.0);
         } else if let (Some(set), Some(distance)) = (self.optotype, self.distance_mm) {
-            let posterior = AcuityPosterior::from_trials(&acuity_trials(record, eye));
+            let posterior = AcuityPosterior::from_trials(&trials_of(record, asked));
             self.state(record, &posterior, set, distance);
             self.status = SightStatus::Measured;
         }
@@ -318,13 +568,19 @@ impl SightFinding {
         self.chart_log_mar = Some(posterior.chart_equivalent());
         self.sd_log_mar = Some(sd);
         self.interval_90_log_mar = Some([low, high]);
-        self.u_log_mar = record.opening.set_up.u_log_mar().map(|u_size| {
+        let u_size = match self.procedure {
+            SightProcedure::NearCard => Some(libm::hypot(U_CARD_REL[0], U_CARD_REL[1]) / LN_10),
+            _ => record.opening.set_up.u_log_mar(),
+        };
+        self.u_log_mar = u_size.map(|u_size| {
             libm::sqrt(sd * sd + u_size * u_size + BETWEEN_RUNS_LOG_MAR * BETWEEN_RUNS_LOG_MAR)
         });
-        self.snellen = Some(iso_8596::fraction(distance.0 / 1000.0, size));
-        self.snellen_6m = Some(iso_8596::fraction(6.0, size));
-        self.snellen_20ft = Some(iso_8596::fraction(20.0, size));
-        self.decimal = Some((100.0 * size.decimal()).round() / 100.0);
+        let told = Notation::of(size, self.u_log_mar.unwrap_or(sd), distance);
+        self.snellen = Some(told.fraction);
+        self.snellen_6m = Some(told.six_metre);
+        self.snellen_20ft = Some(told.twenty_foot);
+        self.decimal = Some(told.decimal);
+        self.m_units = told.m_units;
         self.nearest_line = iso_8596::nearest_line(size).map(|line| line.six_metre.into());
         let inside = iso_8596::lines_within(
             LogMar(low + criterion_above),
@@ -332,6 +588,45 @@ impl SightFinding {
         );
         self.straddles = inside.map(|line| line.six_metre.to_owned()).collect();
     }
+
+    /// The acuity as far as it is known: where the screen's range ended, its bound.
+    #[must_use]
+    pub fn known_log_mar(&self) -> Option<f64> {
+        match self.status {
+            SightStatus::WorseThanLargestShown | SightStatus::BetterThanSmallestShown => {
+                self.bound_log_mar
+            }
+            _ => self.log_mar,
+        }
+    }
+}
+
+/// The first thing of [`BY_HAND`] that was seen, with its distance: a category, never a number.
+fn shown_by_hand(
+    record: &Record,
+    asked: &Asked,
+    mut finding: SightFinding,
+    ended: bool,
+) -> SightFinding {
+    let mut tried = 0;
+    for (hand, sees) in record.of_asked(asked).filter_map(Trial::by_hand) {
+        tried += 1;
+        finding.distance_mm = Some(hand.distance_mm);
+        finding.status = match (hand.shows, sees) {
+            (ByHand::Fingers, true) => SightStatus::CountingFingers,
+            (ByHand::Motion, true) => SightStatus::HandMotion,
+            (ByHand::Light, true) => SightStatus::LightPerception,
+            (ByHand::Light, false) => SightStatus::NoLightPerception,
+            (_, false) => SightStatus::Stopped,
+        };
+        if sees {
+            return finding;
+        }
+    }
+    if ended && tried == 0 {
+        return SightFinding::untouched(record, asked.eye);
+    }
+    finding
 }
 
 fn by_size(namings: impl Iterator<Item = (OptotypePart, bool)>) -> Vec<SizeCount> {

@@ -1,7 +1,9 @@
 //! What can happen in a visit.
 
+use super::asking::Asking;
 use super::bedside::Drawn;
 use super::hands::Acting;
+use super::history::Told;
 use super::outside::OutsideResults;
 use super::plan::Plan;
 use super::practice::{Conclusion, Phrase, Practised};
@@ -115,6 +117,18 @@ pub struct Planned {
     /// In a detection task, where the tone lies or would lie.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub slot: Option<ToneSlot>,
+    /// Of sight: which asking it belongs to, by its number; left out (0): what the plan asks of the
+    /// eye first.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    pub asking: u32,
+}
+
+#[expect(
+    clippy::trivially_copy_pass_by_ref,
+    reason = "serde asks for a reference"
+)]
+fn is_zero(number: &u32) -> bool {
+    *number == 0
 }
 
 /// An answer in words, where it is not a key press in a window.
@@ -128,6 +142,8 @@ pub enum Answer {
     /// The letters read, one character for each optotype in reading order: the letter named, in
     /// capitals; [`UNSAID`] where none was; [`MARKED_WRONG`] where only that it was wrong is known.
     Letters(String),
+    /// Whether it was seen, or counted rightly, by hand.
+    Sees(bool),
     /// To a prompt of a series at the bedside.
     Reply(Reply),
 }
@@ -280,6 +296,17 @@ pub enum Body {
         /// Why.
         reason: String,
     },
+    /// A section that was stopped is taken up again; practice begins afresh.
+    TakenUp {
+        /// Which.
+        section: Section,
+        /// Why.
+        reason: String,
+    },
+    /// An eye is asked in one more way; it takes the next number after those of the plan.
+    Asked(Box<Asking>),
+    /// What the person told of their eyes; the latest answer to a question counts.
+    Told(Told),
     /// From here on another procedure measures thresholds; what was answered before goes on counting.
     MeasuredBy {
         /// Its name, one of [`Procedure::NAMES`](super::Procedure::NAMES), not `screening`.

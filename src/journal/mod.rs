@@ -3,11 +3,13 @@
 //! Thresholds, acuity, precision and consistency are pure functions of the [`Record`], which is
 //! the fold of the events. Where the bytes go is behind the small trait [`Store`].
 
+mod asking;
 mod bedside;
 mod chain;
 mod earlier;
 mod event;
 mod hands;
+mod history;
 mod keeper;
 mod outside;
 mod plan;
@@ -20,6 +22,7 @@ mod store;
 mod trial;
 mod worksheet;
 
+pub use asking::{Asked, Asking};
 pub use bedside::{
     Bedside, BedsidePlan, Drawn, Entered, PROMPTS, Series, SeriesPlan, Stage, scent_allowed,
     series_kind,
@@ -31,6 +34,7 @@ pub use event::{
     Purpose, Section, UNSAID, WhoPressed, named,
 };
 pub use hands::{Acting, Remark, Remarked, hands};
+pub use history::{EyeHistory, Told, ToldAnswer};
 pub use keeper::{Journal, JournalError};
 pub use outside::{OutsideAcuity, OutsideResults};
 pub use plan::{About, HearingPlan, Plan, SightPlan};
@@ -41,7 +45,10 @@ pub use record::Record;
 pub use rules::{
     AscendingRule, BracketingRule, HearingPrior, MaskingPlan, PlateauRule, Procedure, SeriesRule,
 };
-pub use sight_rules::{LetterDifficulty, RowsEnd, RowsPlan, RowsShow, SightProcedure};
+pub use sight_rules::{
+    CardPlan, LetterDifficulty, PassRule, RowsEnd, RowsPlan, RowsShow, ScreeningPlan,
+    SightProcedure,
+};
 pub use sound::{Listened, OutputOpened, Played, PlayedSound, PlayedWhat, Rise, SoundNote, Timing};
 pub use store::{FileStore, MemoryStore, Store, Unkept};
 pub use trial::{LATE_S, Open, Outcome, Press, PressKind, REACTION_S, Trial, Void};

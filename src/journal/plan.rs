@@ -1,12 +1,14 @@
 //! What is to be done in a visit, as data: part of the record, so that a visit can be gone on
 //! with and a reader years later knows what was asked for.
 
+use super::asking::Asking;
 use super::bedside::BedsidePlan;
 use super::earlier::EarlierVisit;
+use super::history::Told;
 use super::rules::{AscendingRule, HearingPrior, MaskingPlan, PlateauRule, Procedure, SeriesRule};
-use super::sight_rules::{LetterDifficulty, RowsPlan, SightProcedure};
+use super::sight_rules::{CardPlan, LetterDifficulty, RowsPlan, ScreeningPlan, SightProcedure};
 use crate::calibration::{FieldError, FileError, read_toml, within};
-use crate::quantity::{Ear, Eye, Hz, Scale, Sense, Sex};
+use crate::quantity::{Correction, Ear, Eye, Hz, Mm, Scale, Sense, Sex};
 use crate::standard::test_hz;
 use crate::stimulus::{OptotypeSet, Signal};
 use serde::{Deserialize, Serialize};
@@ -173,15 +175,22 @@ impl HearingPlan {
 }
 
 /// What is done about sight.
+#[expect(clippy::struct_excessive_bools, reason = "each is a key of the plan")]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct SightPlan {
     /// How an eye is asked.
     #[serde(default, skip_serializing_if = "is_default")]
     pub procedure: SightProcedure,
-    /// How rows are read, where they are.
+    /// How rows are read, where they are; also those of a near card.
     #[serde(default, skip_serializing_if = "is_default")]
     pub rows: RowsPlan,
+    /// The size of a screening.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub screening: ScreeningPlan,
+    /// The near card.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub card: CardPlan,
     /// What is made of letters that are not equally easy.
     #[serde(default, skip_serializing_if = "is_default")]
     pub letter_difficulty: LetterDifficulty,
@@ -201,6 +210,25 @@ pub struct SightPlan {
     /// The eyes, in the order in which they are tested.
     #[serde(default = "all_eyes")]
     pub eyes: Vec<Eye>,
+    /// What correction is worn.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub correction: Correction,
+    /// Whether the eyes look through a pinhole.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub pinhole: bool,
+    /// From the eye to the screen, where it is another distance than the set-up's.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub distance_mm: Option<Mm>,
+    /// What is asked after that, in order.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub also: Vec<Asking>,
+    /// Whether an eye that does not read the largest optotype is asked again from nearer, and then
+    /// by hand.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub below_largest: bool,
+    /// What the person told of their eyes before the visit.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub history: Vec<Told>,
     /// Practice items for each eye at a clearly visible size.
     #[serde(default = "practice_items")]
     pub practice_items: u32,
@@ -347,7 +375,10 @@ impl Plan {
         if let Some(sight) = &self.sight {
             within("sight.eyes (how many)", sight.eyes.len() as f64, 1.0, 3.0)?;
             distinct("sight.eyes", &sight.eyes)?;
-            sight.check_procedure()?;
+            sight.check_asking("sight")?;
+            for (at, also) in sight.also.iter().enumerate() {
+                also.check(&format!("sight.also[{at}]"), sight)?;
+            }
             within("sight.shown_s", sight.shown_s.unwrap_or(0.5), 0.5, 60.0)?;
             if (1..4).contains(&sight.practice_items) {
                 let problem = "expected 0 or at least 4, with fewer a reversal cannot be told";
@@ -421,20 +452,32 @@ impl HearingPlan {
 }
 
 impl SightPlan {
-    /// How rows are read; none if they are not.
+    /// How rows are read, on the screen or from a card; none if they are not.
     #[must_use]
     pub fn rows(&self) -> Option<&RowsPlan> {
-        (self.procedure == SightProcedure::Rows).then_some(&self.rows)
+        let in_rows = [SightProcedure::Rows, SightProcedure::NearCard];
+        in_rows.contains(&self.procedure).then_some(&self.rows)
     }
 
-    fn check_procedure(&self) -> Result<(), FieldError> {
-        match self.rows() {
-            Some(rows) => rows.check(self.optotype)?,
-            None if !is_default(&self.rows) => {
-                let problem = "expected only with procedure = \"rows\"";
+    /// Checks that an eye can be asked in this way.
+    pub(super) fn check_asking(&self, field: &str) -> Result<(), FieldError> {
+        match self.procedure {
+            SightProcedure::Rows => self.rows.check(self.optotype)?,
+            SightProcedure::NearCard => within(
+                &format!("{field}.card.distance_mm"),
+                self.card.distance_mm.0,
+                250.0,
+                600.0,
+            )?,
+            _ if !is_default(&self.rows) => {
+                let problem = "expected only with procedure = \"rows\" or \"near_card\"";
                 return Err(FieldError::new("sight.rows", problem));
             }
-            None => {}
+            SightProcedure::Screening => self.screening.check(field, self.optotype)?,
+            SightProcedure::Adaptive | SightProcedure::ByHand => {}
+        }
+        if let Some(distance) = self.distance_mm {
+            within(&format!("{field}.distance_mm"), distance.0, 100.0, 20_000.0)?;
         }
         let corrected = self.letter_difficulty == LetterDifficulty::Corrected;
         if corrected && self.optotype != OptotypeSet::Sloan {

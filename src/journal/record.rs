@@ -1,8 +1,10 @@
 //! The fold of the events: what was presented and what was answered.
 
+use super::asking::{Asked, Asking};
 use super::bedside::Bedside;
 use super::event::{Answer, Body, FORMAT, HowEnded, Opening, Planned, Section, WhoPressed, named};
 use super::hands::{Acting, Remark, Remarked};
+use super::history::Told;
 use super::outside::OutsideResults;
 use super::plan::Plan;
 use super::practice::Practice;
@@ -38,7 +40,13 @@ pub struct Record {
     open: Option<Open>,
     voids: Vec<Void>,
     presses: Vec<Press>,
-    ended: Vec<(Section, HowEnded, String)>,
+    /// Section, how, why, and how many askings there were by then: later ones are open.
+    ended: Vec<(Section, HowEnded, String, u32)>,
+    /// From which presentation on a section was taken up again.
+    taken_up: Vec<(Section, u32)>,
+    /// What was asked for during the visit.
+    asked: Vec<Asking>,
+    told: Vec<Told>,
     paused: bool,
     closed: bool,
     next_number: u32,
@@ -62,8 +70,13 @@ impl Record {
     /// The record of a visit that has just begun.
     #[must_use]
     pub fn new(opening: Opening) -> Record {
+        let sight = opening.plan.sight.as_ref();
+        let told = sight.map_or(Vec::new(), |sight| sight.history.clone());
         Record {
             opening,
+            taken_up: Vec::new(),
+            asked: Vec::new(),
+            told,
             trials: Vec::new(),
             open: None,
             voids: Vec::new(),
@@ -159,6 +172,46 @@ impl Record {
         self.trials.iter().filter(|trial| !trial.undone)
     }
 
+    /// All that is asked of the eyes, in order: by the plan of each eye first, by its list, and
+    /// during the visit.
+    #[must_use]
+    pub fn asked(&self) -> Vec<Asked> {
+        let Some(plan) = &self.opening.plan.sight else {
+            return Vec::new();
+        };
+        let set_up = self.opening.set_up.distance_mm;
+        let first = plan.eyes.iter().map(|eye| {
+            let own = Asking::of(*eye).over(plan);
+            Asked::new(0, *eye, own, set_up)
+        });
+        let also = plan.also.iter().chain(&self.asked);
+        let also = (1..)
+            .zip(also)
+            .map(|(number, asking)| Asked::new(number, asking.eye, asking.over(plan), set_up));
+        first.chain(also).collect()
+    }
+
+    /// The trials of one asking that count, in order: choices and what was shown by hand.
+    #[must_use]
+    pub fn of_asked(&self, asked: &Asked) -> impl DoubleEndedIterator<Item = &Trial> + use<'_> {
+        let (number, eye) = (asked.number, asked.eye);
+        self.counted().filter(move |trial| {
+            trial.planned.asking == number && trial.planned.presentation.eye() == Some(eye)
+        })
+    }
+
+    /// What the person told of their eyes: the latest answer to each question.
+    #[must_use]
+    pub fn told(&self) -> Vec<&Told> {
+        let mut latest: Vec<&Told> = Vec::new();
+        for told in &self.told {
+            latest.retain(|one| one.about != told.about);
+            latest.push(told);
+        }
+        latest.sort_by_key(|one| one.about);
+        latest
+    }
+
     /// The choice trials of one eye that count, in order.
     #[must_use]
     pub fn of_eye(&self, eye: Eye) -> impl DoubleEndedIterator<Item = &Trial> {
@@ -188,7 +241,39 @@ impl Record {
     #[must_use]
     pub fn ended(&self, section: Section) -> Option<(HowEnded, &str)> {
         let found = self.ended.iter().find(|(which, ..)| *which == section);
-        found.map(|(_, how, reason)| (*how, reason.as_str()))
+        found.map(|(_, how, reason, _)| (*how, reason.as_str()))
+    }
+
+    /// How an asking ended before it was done, if it did: with its eye, unless it was asked for
+    /// afterwards.
+    #[must_use]
+    pub fn ended_asking(&self, asked: &Asked) -> Option<(HowEnded, &str)> {
+        let section = Section::Eye(asked.eye);
+        let mut found = self.ended.iter().filter(|(which, ..)| *which == section);
+        let found = found.find(|(.., askings)| asked.number <= *askings);
+        found.map(|(_, how, reason, _)| (*how, reason.as_str()))
+    }
+
+    /// The number of the first presentation after a section was taken up again; 0 if it never was.
+    #[must_use]
+    pub fn taken_up_from(&self, section: Section) -> u32 {
+        let latest = self.taken_up.iter().rfind(|(which, _)| *which == section);
+        latest.map_or(0, |(_, from)| *from)
+    }
+
+    fn askings(&self) -> u32 {
+        let plan = self.opening.plan.sight.as_ref();
+        (plan.map_or(0, |plan| plan.also.len()) + self.asked.len()) as u32
+    }
+
+    fn ask(&mut self, asking: &Asking) -> Result<(), OutOfPlace> {
+        let Some(plan) = &self.opening.plan.sight else {
+            return Err(OutOfPlace("expected sight in the plan".into()));
+        };
+        let checked = asking.check("asked", plan);
+        checked.map_err(|error| OutOfPlace(error.to_string()))?;
+        self.asked.push(asking.clone());
+        Ok(())
     }
 
     /// Whether a pause is on.
@@ -271,8 +356,18 @@ impl Record {
                 how,
                 reason,
             } => {
-                self.ended.push((*section, *how, reason.clone()));
+                let askings = self.askings();
+                self.ended.push((*section, *how, reason.clone(), askings));
             }
+            Body::TakenUp { section, .. } => {
+                if self.ended(*section).is_none() {
+                    return refuse("expected a section that has ended".into());
+                }
+                self.ended.retain(|(which, ..)| which != section);
+                self.taken_up.push((*section, self.next_number));
+            }
+            Body::Asked(asking) => self.ask(asking)?,
+            Body::Told(told) => self.told.push(told.clone()),
             Body::MeasuredBy { procedure } => self.measure_by(procedure)?,
             Body::OutputOpened(output) => self.outputs.push(output.clone()),
             Body::Listened(listened) => self.listened = Some(listened.clone()),
@@ -556,6 +651,7 @@ fn outcome(presentation: &Presentation, answer: &Answer, after_s: Option<f64>) -
     match (presentation.task, answer) {
         (Task::Detect, Answer::Heard(true)) => Some(Outcome::Yes { latency_s: None }),
         (Task::Detect, Answer::Heard(false)) => Some(Outcome::No),
+        (Task::Sees, Answer::Sees(sees)) => Some(Outcome::Sees { sees: *sees }),
         (Task::Facing, Answer::Facing(facing)) => Some(Outcome::Chosen {
             facing: *facing,
             after_s,

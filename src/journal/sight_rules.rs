@@ -1,7 +1,8 @@
 //! How an eye is asked, as data.
 
 use crate::calibration::{FieldError, within};
-use crate::stimulus::OptotypeSet;
+use crate::quantity::Mm;
+use crate::stimulus::{NEAR_MM, OptotypeSet};
 use serde::{Deserialize, Serialize};
 
 /// How an eye is asked.
@@ -15,6 +16,115 @@ pub enum SightProcedure {
     Adaptive,
     /// Rows of five letters, from large to small, read letter by letter.
     Rows,
+    /// One size only: is it read?
+    Screening,
+    /// Rows of a card printed from our own geometry, read near; answers are typed.
+    NearCard,
+    /// What the examiner shows by hand: fingers to count, a hand that moves, a light.
+    ByHand,
+}
+
+impl SightProcedure {
+    /// Whether it looks for the smallest size that is read on the screen.
+    #[must_use]
+    pub fn seeks_an_acuity(self) -> bool {
+        matches!(self, SightProcedure::Adaptive | SightProcedure::Rows)
+    }
+}
+
+/// How many of how many have to be right at one size; both are 60 % (ISO 8596, from memory).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum PassRule {
+    /// 3 of 5, for eight or ten choices: guessing passes 16 or 9 times in 1000.
+    ThreeOfFive,
+    /// 6 of 10, also for four choices, where guessing passes 20 times in 1000; 3 of 5 would let 104
+    /// pass.
+    SixOfTen,
+}
+
+impl PassRule {
+    /// The rule for so many choices.
+    #[must_use]
+    pub fn usual(choices: u32) -> PassRule {
+        if choices >= 8 {
+            PassRule::ThreeOfFive
+        } else {
+            PassRule::SixOfTen
+        }
+    }
+
+    /// So many have to be right, of so many.
+    #[must_use]
+    pub fn counts(self) -> (u32, u32) {
+        match self {
+            PassRule::ThreeOfFive => (3, 5),
+            PassRule::SixOfTen => (6, 10),
+        }
+    }
+}
+
+/// A screening at one size.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct ScreeningPlan {
+    /// The size, logMAR.
+    pub log_mar: f64,
+    /// How many of how many; left out, as the number of choices asks.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rule: Option<PassRule>,
+}
+
+impl Default for ScreeningPlan {
+    /// 0.3, that is 6/12: where WHO's categories of impairment begin.
+    fn default() -> Self {
+        ScreeningPlan {
+            log_mar: 0.3,
+            rule: None,
+        }
+    }
+}
+
+impl ScreeningPlan {
+    /// The rule for this set.
+    #[must_use]
+    pub fn rule(&self, set: OptotypeSet) -> PassRule {
+        self.rule.unwrap_or_else(|| PassRule::usual(set.choices()))
+    }
+
+    pub(super) fn check(&self, field: &str, set: OptotypeSet) -> Result<(), FieldError> {
+        within(
+            &format!("{field}.screening.log_mar"),
+            self.log_mar,
+            -0.5,
+            2.0,
+        )?;
+        if self.rule(set) == PassRule::ThreeOfFive && set.choices() < 8 {
+            let problem = "expected \"six_of_ten\" with four choices: guessing passes 3 of 5 once in \
+                           ten times";
+            return Err(FieldError::new(format!("{field}.screening.rule"), problem));
+        }
+        Ok(())
+    }
+}
+
+/// Which near card is read.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct CardPlan {
+    /// The seed that is printed on the card.
+    pub seed: u64,
+    /// From where it is read.
+    pub distance_mm: Mm,
+}
+
+impl Default for CardPlan {
+    fn default() -> Self {
+        CardPlan {
+            seed: 1,
+            distance_mm: NEAR_MM,
+        }
+    }
 }
 
 /// What ends the reading of rows.

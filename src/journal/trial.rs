@@ -2,7 +2,7 @@
 
 use super::event::{Planned, Purpose, WhoPressed};
 use crate::quantity::Moment;
-use crate::stimulus::{Facing, Letter, OptotypePart, SoundPart, Symbol};
+use crate::stimulus::{Facing, HandPart, Letter, OptotypePart, SoundPart, Symbol};
 
 /// Presses sooner after an onset than this are not answers to it, s. Simple reaction time well
 /// above threshold is about 0.19 s; 0.12 to 0.15 s is the bound derived from that (reference:
@@ -31,6 +31,11 @@ pub enum Outcome {
         facing: Facing,
         /// How long after it appeared, s; none if the examiner entered it.
         after_s: Option<f64>,
+    },
+    /// Something shown by hand was seen, or counted rightly, or was not.
+    Sees {
+        /// Whether.
+        sees: bool,
     },
     /// Letters were read.
     Named {
@@ -79,7 +84,10 @@ impl Trial {
         match &self.outcome {
             Outcome::Yes { .. } => Some(true),
             Outcome::No => Some(false),
-            Outcome::Early | Outcome::Chosen { .. } | Outcome::Named { .. } => None,
+            Outcome::Early
+            | Outcome::Chosen { .. }
+            | Outcome::Named { .. }
+            | Outcome::Sees { .. } => None,
         }
     }
 
@@ -100,7 +108,7 @@ impl Trial {
                     (part, letter == Some(named))
                 })
                 .collect(),
-            Outcome::Yes { .. } | Outcome::No | Outcome::Early => Vec::new(),
+            Outcome::Yes { .. } | Outcome::No | Outcome::Early | Outcome::Sees { .. } => Vec::new(),
         }
     }
 
@@ -118,7 +126,16 @@ impl Trial {
     pub fn answered_after_s(&self) -> Option<f64> {
         match self.outcome {
             Outcome::Chosen { after_s, .. } | Outcome::Named { after_s, .. } => after_s,
-            Outcome::Yes { .. } | Outcome::No | Outcome::Early => None,
+            Outcome::Yes { .. } | Outcome::No | Outcome::Early | Outcome::Sees { .. } => None,
+        }
+    }
+
+    /// What was shown by hand, and whether it was seen.
+    #[must_use]
+    pub fn by_hand(&self) -> Option<(&HandPart, bool)> {
+        match self.outcome {
+            Outcome::Sees { sees } => Some((self.planned.presentation.by_hand()?, sees)),
+            _ => None,
         }
     }
 

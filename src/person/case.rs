@@ -3,7 +3,8 @@
 use super::at_bedside::BedsideTruth;
 use super::habits::Habits;
 use crate::calibration::{FieldError, FileError, read_toml, within};
-use crate::quantity::{Ear, Eye, Hz, Sex};
+use crate::quantity::{Correction, Ear, Eye, Hz, Sex};
+use crate::stimulus::OptotypePart;
 use serde::Deserialize;
 use std::path::Path;
 
@@ -99,6 +100,10 @@ pub struct SightTruth {
     pub pinhole_gain: f64,
     /// Added within 1 m.
     pub near_shift: f64,
+    /// Added without correction; through a pinhole it is not.
+    pub uncorrected_shift: f64,
+    /// How much better an eye is with the best correction.
+    pub best_gain: f64,
 }
 
 impl Default for SightTruth {
@@ -109,6 +114,8 @@ impl Default for SightTruth {
             both_eyes_gain: 0.04,
             pinhole_gain: 0.0,
             near_shift: 0.0,
+            uncorrected_shift: 0.0,
+            best_gain: 0.0,
         }
     }
 }
@@ -117,15 +124,44 @@ impl SightTruth {
     /// The midpoint of an eye at a distance, logMAR.
     #[must_use]
     pub fn midpoint_log_mar(&self, eye: Eye, distance_mm: f64) -> f64 {
-        let far = match eye {
+        self.near(self.far_log_mar(eye, Correction::AsWorn), distance_mm)
+    }
+
+    /// The midpoint of an eye for far, logMAR, with this correction.
+    #[must_use]
+    pub fn far_log_mar(&self, eye: Eye, correction: Correction) -> f64 {
+        let worn = match eye {
             Eye::Right => self.right,
             Eye::Left => self.left,
             Eye::Both => self.right.min(self.left) - self.both_eyes_gain,
         };
+        match correction {
+            Correction::Without => worn + self.uncorrected_shift,
+            Correction::Best => worn - self.best_gain,
+            Correction::AsWorn | Correction::Own | Correction::OwnNear => worn,
+        }
+    }
+
+    fn near(&self, far_log_mar: f64, distance_mm: f64) -> f64 {
         if distance_mm <= 1000.0 {
-            far + self.near_shift
+            far_log_mar + self.near_shift
         } else {
-            far
+            far_log_mar
+        }
+    }
+
+    /// The midpoint of the eye that looks at an optotype, logMAR, through what it looks.
+    #[must_use]
+    pub fn looking(&self, shown: &OptotypePart) -> f64 {
+        // A small hole makes blur small, whatever it comes from.
+        let far = if shown.pinhole {
+            self.far_log_mar(shown.eye, Correction::AsWorn) - self.pinhole_gain
+        } else {
+            self.far_log_mar(shown.eye, shown.correction)
+        };
+        match shown.correction {
+            Correction::OwnNear => far,
+            _ => self.near(far, shown.distance_mm.0),
         }
     }
 }
@@ -298,6 +334,8 @@ impl Case {
                 ("sight.both_eyes_gain", sight.both_eyes_gain),
                 ("sight.pinhole_gain", sight.pinhole_gain),
                 ("sight.near_shift", sight.near_shift),
+                ("sight.uncorrected_shift", sight.uncorrected_shift),
+                ("sight.best_gain", sight.best_gain),
             ] {
                 within(field, value, -2.0, 4.0)?;
             }

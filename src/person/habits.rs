@@ -119,13 +119,14 @@ impl Habitual {
                     }
                     shown.log_mar = LogMar(log_mar);
                 }
-                Part::Sound(_) => {}
+                Part::Hand(hand) if peeks => hand.eye = self.better,
+                Part::Sound(_) | Part::Hand(_) => {}
             }
         }
         if let Some(only) = self.habits.takes_one_ear_for_all.filter(|_| self.one_ear) {
             reaching.parts.retain(|part| match part {
                 Part::Sound(sound) => sound.ear == only || !sound.signal.is_tone(),
-                Part::Optotype(_) => true,
+                Part::Optotype(_) | Part::Hand(_) => true,
             });
         }
         reaching

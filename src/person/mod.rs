@@ -35,6 +35,13 @@ pub enum Response {
         /// How long after.
         after_s: f64,
     },
+    /// Whether what was shown by hand was seen, so many seconds later if the person said so.
+    Sees {
+        /// Whether.
+        sees: bool,
+        /// How long after, s.
+        after_s: Option<f64>,
+    },
     /// The letters read, one for each part; `-` where none was said.
     Letters {
         /// Which.

@@ -35,6 +35,7 @@ struct Answered {
     facing: Option<Facing>,
     after_s: Option<f64>,
     letters: Option<String>,
+    sees: Option<bool>,
     reply: Option<Reply>,
 }
 
@@ -108,6 +109,11 @@ impl<R: BufRead, W: Write> Person for Piped<R, W> {
                 let after_s = answer.after_s.ok_or_else(|| missing("after_s"))?;
                 let after_s = after_s.clamp(0.0, 3600.0);
                 Ok(Response::Facing { facing, after_s })
+            }
+            Task::Sees => {
+                let sees = answer.sees.ok_or_else(|| missing("sees"))?;
+                let after_s = answer.after_s.map(|after_s| after_s.clamp(0.0, 3600.0));
+                Ok(Response::Sees { sees, after_s })
             }
             Task::Letters => {
                 let letters = answer.letters.ok_or_else(|| missing("letters"))?;

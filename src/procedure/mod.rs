@@ -13,7 +13,7 @@ pub use by_hand::{HandNoise, HandRequest, by_hand};
 pub use plans::{NAMES, named_plan};
 pub use reason::{Estimating, ForThis, MaskedAim, Reason, reason};
 
-use crate::journal::{HowEnded, Purpose, Record, Section};
+use crate::journal::{Asking, HowEnded, Purpose, Record, Section};
 use crate::quantity::Sense;
 use crate::stimulus::{Presentation, ToneSlot};
 
@@ -31,6 +31,8 @@ pub enum Next {
         /// Why.
         reason: String,
     },
+    /// An eye is asked in one more way.
+    Ask(Box<Asking>),
     /// Nothing: the plan is carried out.
     Finished,
 }
@@ -44,6 +46,8 @@ pub struct Proposal {
     pub presentation: Presentation,
     /// In a detection task, where the tone lies or would lie.
     pub slot: Option<ToneSlot>,
+    /// Of sight: the number of the asking it belongs to.
+    pub asking: u32,
 }
 
 /// What the plan asks for next.

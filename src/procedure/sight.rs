@@ -1,14 +1,20 @@
-//! Acuity of one eye after the other: practice at a clearly visible size, then single optotypes
-//! of the size that tells most; or rows of letters from large to small.
+//! The eyes, one asking after the other: practice at a clearly visible size, then single optotypes of
+//! the size that tells most; or rows of letters from large to small, on the screen or on a card; or one
+//! size only; or what is shown by hand.
 
 use super::{Next, Proposal};
 use crate::belief::AcuityPosterior;
 use crate::calibration::Drawable;
 use crate::finding::rows::{ROW_LETTERS, RowsReading, letters_shown};
-use crate::finding::{REVERSED, acuity_trials, reversed};
-use crate::journal::{HowEnded, Purpose, Record, RowsShow, Section, SightPlan, Trial};
+use crate::finding::{
+    BY_HAND, REVERSED, SightFindings, SightStatus, practice, reversed, screened_sight, sizes_of,
+    trials_of,
+};
+use crate::journal::{
+    Asked, Asking, HowEnded, Purpose, Record, RowsShow, Section, SightProcedure, Trial,
+};
 use crate::quantity::{Draws, Eye, LogMar, Mm, Stream};
-use crate::stimulus::{OptotypePart, Part, Presentation, Symbol};
+use crate::stimulus::{HandPart, NearCard, OptotypePart, Part, Presentation, Symbol, Task};
 
 /// The size of the first practice items where the screen allows it: plain to see for anyone with
 /// acuity better than about 6/30 (our choice).
@@ -19,61 +25,149 @@ const LARGER_BY_LOG_MAR: f64 = 0.3;
 const MOST_ROUNDS: usize = 3;
 /// Step between the sizes to choose from.
 const SIZE_STEP_LOG_MAR: f64 = 0.04;
+/// From here an eye is asked again that did not read the largest optotype (our choice: arm's length and
+/// a half; a screen that shows 1.67 at 4 m shows 2.27).
+const NEARER_MM: f64 = 1000.0;
 
-/// What the plan asks for next about sight; none if that is done.
+/// What is asked for next about sight; none if that is done.
 pub(super) fn next(record: &Record) -> Option<Next> {
-    let plan = record.opening.plan.sight.as_ref()?;
-    let Drawable { smallest, largest } = record.opening.set_up.drawable()?;
-    let distance = record.opening.set_up.distance_mm?;
+    let asked = record.asked();
+    let next = asked.iter().find_map(|asked| next_of(record, asked));
+    next.or_else(|| below_the_largest(record, &asked))
+}
+
+/// What an asking wants next; none if it is done or cannot be carried out.
+fn next_of(record: &Record, asked: &Asked) -> Option<Next> {
+    if record.ended_asking(asked).is_some() {
+        return None;
+    }
+    if asked.plan.procedure == SightProcedure::ByHand {
+        return by_hand(record, asked).map(Next::Present);
+    }
+    let Drawable { smallest, largest } = sizes_of(record, asked)?;
     let course = Course {
         record,
-        plan,
+        asked,
         smallest,
         largest,
-        distance,
+        distance: asked.distance?,
     };
-    plan.eyes.iter().find_map(|eye| course.next_at(*eye))
+    course.next()
+}
+
+/// The next thing to show by hand; none if something was seen or nothing is left.
+fn by_hand(record: &Record, asked: &Asked) -> Option<Proposal> {
+    let shown: Vec<bool> = record
+        .of_asked(asked)
+        .filter_map(Trial::by_hand)
+        .map(|(_, sees)| sees)
+        .collect();
+    if shown.contains(&true) {
+        return None;
+    }
+    let (shows, distance) = *BY_HAND.get(shown.len())?;
+    let part = Part::Hand(HandPart {
+        eye: asked.eye,
+        shows,
+        distance_mm: Mm(distance),
+        correction: asked.plan.correction,
+    });
+    Some(Proposal {
+        purpose: Purpose::Measure,
+        presentation: Presentation {
+            task: Task::Sees,
+            window_s: None,
+            parts: vec![part],
+        },
+        slot: None,
+        asking: asked.number,
+    })
+}
+
+/// Where the plan wishes it: an eye that did not read the largest optotype is asked from nearer, then
+/// by hand.
+fn below_the_largest(record: &Record, asked: &[Asked]) -> Option<Next> {
+    if !record.opening.plan.sight.as_ref()?.below_largest {
+        return None;
+    }
+    let findings = SightFindings::of(record);
+    let of = |eye: Eye| {
+        let found = findings.eye(eye);
+        let ended = found.reason.is_some() || found.status != SightStatus::WorseThanLargestShown;
+        (!ended).then(|| {
+            asked
+                .iter()
+                .find(|one| one.eye == eye && one.number == found.asking)
+        })?
+    };
+    let again = Eye::ALL.into_iter().find_map(of)?;
+    let mine = || asked.iter().filter(|one| one.eye == again.eye);
+    let nearer = mine()
+        .filter(|one| one.plan.procedure.seeks_an_acuity())
+        .filter_map(|one| one.distance)
+        .any(|distance| distance.0 <= NEARER_MM);
+    let hand = mine().any(|one| one.plan.procedure == SightProcedure::ByHand);
+    let own = Asking {
+        correction: Some(again.plan.correction),
+        pinhole: Some(false),
+        ..Asking::of(again.eye)
+    };
+    let asking = match (nearer, hand) {
+        (false, _) => Asking {
+            procedure: Some(SightProcedure::Adaptive),
+            distance_mm: Some(Mm(NEARER_MM)),
+            ..own
+        },
+        (true, false) => Asking {
+            procedure: Some(SightProcedure::ByHand),
+            ..own
+        },
+        (true, true) => return None,
+    };
+    Some(Next::Ask(Box::new(asking)))
 }
 
 struct Course<'a> {
     record: &'a Record,
-    plan: &'a SightPlan,
+    asked: &'a Asked,
     smallest: LogMar,
     largest: LogMar,
     distance: Mm,
 }
 
 impl Course<'_> {
-    fn next_at(&self, eye: Eye) -> Option<Next> {
-        if self.record.ended(Section::Eye(eye)).is_some() {
-            return None;
-        }
-        if reversed(self.record, eye) {
+    fn next(&self) -> Option<Next> {
+        if reversed(self.record, self.asked) {
             return Some(Next::End {
-                section: Section::Eye(eye),
+                section: Section::Eye(self.asked.eye),
                 how: HowEnded::Stopped,
                 reason: REVERSED.into(),
             });
         }
-        if self.plan.rows().is_some() {
-            return self.rows(eye).map(Next::Present);
+        if self.asked.plan.rows().is_some() {
+            return self.rows().map(Next::Present);
         }
-        if let Some(size) = self.practice_size(eye) {
-            return Some(Next::Present(self.proposal(eye, Purpose::Practise, size)));
+        if let Some(size) = self.practice_size() {
+            return Some(Next::Present(self.proposal(Purpose::Practise, size)));
         }
-        let size = self.measuring_size(eye)?;
-        Some(Next::Present(self.proposal(eye, Purpose::Measure, size)))
+        if let Some(screened) = screened_sight(self.record, self.asked) {
+            let open = screened.passed.is_none();
+            let size = LogMar(screened.log_mar.0.clamp(self.smallest.0, self.largest.0));
+            // Another size would answer another question.
+            let can = (size.0 - screened.log_mar.0).abs() < 1e-9;
+            return (open && can).then(|| Next::Present(self.proposal(Purpose::Screen, size)));
+        }
+        let size = self.measuring_size()?;
+        Some(Next::Present(self.proposal(Purpose::Measure, size)))
     }
 
     /// The size of the next practice item; none if practice is done. A round is passed with one
     /// wrong answer at most; otherwise the next one is larger.
-    fn practice_size(&self, eye: Eye) -> Option<LogMar> {
-        let items = self.plan.practice_items as usize;
-        let practised = self
-            .record
-            .of_eye(eye)
-            .filter(|trial| trial.purpose() == Purpose::Practise);
-        let right: Vec<bool> = practised.filter_map(Trial::right).collect();
+    fn practice_size(&self) -> Option<LogMar> {
+        let items = self.asked.plan.practice_items as usize;
+        let right: Vec<bool> = practice(self.record, self.asked)
+            .filter_map(Trial::right)
+            .collect();
         let rounds = right.chunks(items.max(1));
         let passed = |round: &[bool]| {
             round.len() == items && round.iter().filter(|right| !**right).count() <= 1
@@ -87,29 +181,33 @@ impl Course<'_> {
     }
 
     /// The size that tells most about the acuity; none if it is known well enough.
-    fn measuring_size(&self, eye: Eye) -> Option<LogMar> {
-        let trials = acuity_trials(self.record, eye);
+    fn measuring_size(&self) -> Option<LogMar> {
+        let plan = &self.asked.plan;
+        let trials = trials_of(self.record, self.asked);
         let posterior = AcuityPosterior::from_trials(&trials);
         let count = trials.len() as u32;
-        let settled = posterior.midpoint().sd() <= self.plan.stop_sd_log_mar
-            && count >= self.plan.fewest_trials;
-        if settled || count >= self.plan.most_trials {
+        let settled =
+            posterior.midpoint().sd() <= plan.stop_sd_log_mar && count >= plan.fewest_trials;
+        if settled || count >= plan.most_trials {
             return None;
         }
         let steps = ((self.largest.0 - self.smallest.0) / SIZE_STEP_LOG_MAR).floor() as u32;
         let size = |step| self.smallest.0 + SIZE_STEP_LOG_MAR * f64::from(step);
         let sizes: Vec<f64> = (0..=steps).map(size).collect();
         posterior
-            .best_size(&sizes, self.plan.optotype.choices())
+            .best_size(&sizes, plan.optotype.choices())
             .map(LogMar)
     }
 
     /// The next letters of the rows; none if they are read to their end. A row is five different
-    /// letters at random, however many of them are shown at a time.
-    fn rows(&self, eye: Eye) -> Option<Proposal> {
-        let plan = self.plan.rows()?;
-        let reading = RowsReading::of(self.record, eye)?;
+    /// letters at random, however many of them are shown at a time; on a card it is what is printed.
+    fn rows(&self) -> Option<Proposal> {
+        let plan = self.asked.plan.rows()?;
+        let reading = RowsReading::of(self.record, self.asked)?;
         let (next, shown) = reading.next_row()?;
+        if self.asked.plan.procedure == SightProcedure::NearCard {
+            return Some(self.on_the_card(next, shown));
+        }
         let n = u64::from(self.record.next_number());
         let mut draws = Draws::new(self.record.opening.presenter_seed, Stream::Optotype, n);
         let letters = match plan.shows {
@@ -118,9 +216,9 @@ impl Course<'_> {
         };
         let mut optotypes = Vec::new();
         for row in reading.together(self.strokes_of_height()) {
-            let mut left = self.plan.optotype.symbols();
+            let mut left = self.asked.plan.optotype.symbols();
             if row == next {
-                let used = letters_shown(self.record, eye, row);
+                let used = letters_shown(self.record, self.asked, row);
                 left.retain(|symbol| symbol.letter().is_none_or(|one| !used.contains(&one)));
             }
             for _ in 0..letters.min(left.len()) {
@@ -128,7 +226,20 @@ impl Course<'_> {
                 optotypes.push((symbol, row));
             }
         }
-        Some(self.present(eye, Purpose::Measure, optotypes))
+        Some(self.present(Purpose::Measure, optotypes))
+    }
+
+    /// The rest of a row of the card; of rings one after the other, since a direction is one answer.
+    fn on_the_card(&self, row: LogMar, shown: usize) -> Proposal {
+        let plan = &self.asked.plan;
+        let card = NearCard::new(plan.card.seed, plan.optotype, plan.card.distance_mm);
+        let rest = card.row(row).iter().skip(shown);
+        let at_once = match plan.optotype.task() {
+            Task::Letters => ROW_LETTERS,
+            _ => 1,
+        };
+        let optotypes = rest.take(at_once).map(|symbol| (*symbol, row)).collect();
+        self.present(Purpose::Measure, optotypes)
     }
 
     /// How many strokes of logMAR 0 have room under each other.
@@ -136,23 +247,27 @@ impl Course<'_> {
         5.0 * self.largest.detail().0
     }
 
-    fn proposal(&self, eye: Eye, purpose: Purpose, log_mar: LogMar) -> Proposal {
-        let symbol = self.symbol(eye, purpose);
-        self.present(eye, purpose, vec![(symbol, log_mar)])
+    fn proposal(&self, purpose: Purpose, log_mar: LogMar) -> Proposal {
+        let symbol = self.symbol(purpose);
+        self.present(purpose, vec![(symbol, log_mar)])
     }
 
-    fn present(&self, eye: Eye, purpose: Purpose, optotypes: Vec<(Symbol, LogMar)>) -> Proposal {
-        let optotype = self.plan.optotype;
+    fn present(&self, purpose: Purpose, optotypes: Vec<(Symbol, LogMar)>) -> Proposal {
+        let (eye, plan) = (self.asked.eye, &self.asked.plan);
+        let on_card = plan.procedure == SightProcedure::NearCard;
         let part = |(symbol, log_mar)| {
             Part::Optotype(OptotypePart {
-                crowded: self.plan.crowded,
-                reverse: self.plan.reverse,
-                shown_s: self.plan.shown_s,
-                ..OptotypePart::plain(eye, optotype, symbol, log_mar, self.distance)
+                crowded: plan.crowded && !on_card,
+                reverse: plan.reverse && !on_card,
+                shown_s: plan.shown_s.filter(|_| !on_card),
+                correction: plan.correction,
+                pinhole: plan.pinhole,
+                card: on_card.then_some(plan.card.seed),
+                ..OptotypePart::plain(eye, plan.optotype, symbol, log_mar, self.distance)
             })
         };
         let presentation = Presentation {
-            task: optotype.task(),
+            task: plan.optotype.task(),
             window_s: None,
             parts: optotypes.into_iter().map(part).collect(),
         };
@@ -160,21 +275,18 @@ impl Course<'_> {
             purpose,
             presentation,
             slot: None,
+            asking: self.asked.number,
         }
     }
 
     /// Drawn afresh each time. Every second practice item points sideways, since only those show
     /// whether left and right are understood.
-    fn symbol(&self, eye: Eye, purpose: Purpose) -> Symbol {
+    fn symbol(&self, purpose: Purpose) -> Symbol {
         let n = u64::from(self.record.next_number());
         let mut draws = Draws::new(self.record.opening.presenter_seed, Stream::Optotype, n);
-        let all = self.plan.optotype.symbols();
-        let practised = self
-            .record
-            .of_eye(eye)
-            .filter(|trial| trial.purpose() == Purpose::Practise)
-            .count();
-        if purpose == Purpose::Practise && practised % 2 == 0 {
+        let all = self.asked.plan.optotype.symbols();
+        let practised = practice(self.record, self.asked).count();
+        if purpose == Purpose::Practise && practised.is_multiple_of(2) {
             let points_sideways = |symbol: &Symbol| {
                 let facing = symbol.facing();
                 facing.is_some_and(|facing| facing.mirrored() != facing)

@@ -30,6 +30,7 @@ pub(super) fn detection(
         purpose,
         presentation,
         slot: Some(slot),
+        asking: 0,
     }
 }
 

@@ -4,6 +4,7 @@
 //! difference of two levels on the same scale is a [`Db`].
 
 mod angle;
+mod correction;
 mod draws;
 mod frequency;
 mod length;
@@ -15,6 +16,7 @@ mod side;
 mod tests;
 
 pub use angle::{ArcMin, LogMar};
+pub use correction::Correction;
 pub use draws::{Draws, Stream};
 pub use frequency::Hz;
 pub use length::Mm;

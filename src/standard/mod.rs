@@ -4,6 +4,7 @@
 //! was verified. Nothing here extrapolates: what a table does not hold is `None`.
 
 pub mod aao_hns_1979;
+pub mod ama_functional_acuity;
 mod coupler;
 mod earphone;
 pub mod exposure;
@@ -23,6 +24,7 @@ pub mod ricci_1997;
 pub mod safety;
 pub mod ucum;
 pub mod who_2021;
+pub mod who_icd_11_vision;
 
 pub use coupler::Coupler;
 pub use earphone::{EarphoneClass, EarphoneFit};

@@ -14,8 +14,8 @@ pub mod sound;
 pub use near_card::{CardRow, MM_PER_M_UNIT, NEAR_MM, NearCard};
 pub use optotype::{Look, MAX_SIDE_PX, MIN_STROKE_PX, OptotypeSize, Undrawable, draw, outline};
 pub use presentation::{
-    Facing, Letter, OptotypePart, OptotypeSet, Part, Presentation, Signal, SoundPart, Swing,
-    Symbol, Task, ToneSlot,
+    ByHand, Facing, HandPart, Letter, OptotypePart, OptotypeSet, Part, Presentation, Signal,
+    SoundPart, Swing, Symbol, Task, ToneSlot,
 };
 pub use prompt::{
     DIGITS, LETTERS, Material, Place, Prompt, PromptPart, Prompted, Reply, SeriesKind, Strength,

@@ -46,6 +46,22 @@ pub struct NearCard {
 }
 
 impl NearCard {
+    /// The smallest and the largest row, as sizes at the card's distance.
+    #[must_use]
+    pub fn range() -> [LogMar; 2] {
+        [SMALLEST, LARGEST].map(|row| LogMar(f64::from(row) / 10.0))
+    }
+
+    /// What stands in the row of this size; nothing if there is none.
+    #[must_use]
+    pub fn row(&self, size: LogMar) -> &[Symbol] {
+        let found = self
+            .rows
+            .iter()
+            .find(|row| (row.log_mar.0 - size.0).abs() < 1e-6);
+        found.map_or(&[], |row| &row.symbols)
+    }
+
     /// The card of `seed`, to be read from `distance`: rows of five in steps of 0.1 logMAR, random,
     /// none twice in a row as long as the set has enough.
     ///

@@ -1,6 +1,6 @@
 //! A presentation: a task and a timeline of parts.
 
-use crate::quantity::{Ear, Eye, Hz, Level, LogMar, Mm};
+use crate::quantity::{Correction, Ear, Eye, Hz, Level, LogMar, Mm};
 use crate::standard::iec_60645_1_2017;
 use serde::{Deserialize, Serialize};
 
@@ -18,6 +18,8 @@ pub enum Task {
     Facing,
     /// Read the letters.
     Letters,
+    /// Say whether it is seen, or counted rightly, by hand.
+    Sees,
 }
 
 /// How the frequency of a warble tone swings, sinusoidally.
@@ -352,6 +354,49 @@ pub struct OptotypePart {
     /// How long it is shown, s; none: until it is answered.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub shown_s: Option<f64>,
+    /// What correction the eye wears.
+    #[serde(default, skip_serializing_if = "is_as_worn")]
+    pub correction: Correction,
+    /// Whether the eye looks through a pinhole.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub pinhole: bool,
+    /// The seed of the printed card on which it stands; none: on the screen.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub card: Option<u64>,
+}
+
+/// What the examiner shows by hand where the largest optotype is not read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum ByHand {
+    /// Some fingers, several times, to be counted.
+    Fingers,
+    /// A hand that moves or rests.
+    Motion,
+    /// A light that is on or off.
+    Light,
+}
+
+/// Something shown by hand before one eye.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+pub struct HandPart {
+    /// The eye that looks.
+    pub eye: Eye,
+    /// What is shown.
+    pub shows: ByHand,
+    /// From the eye to it.
+    pub distance_mm: Mm,
+    /// What correction the eye wears.
+    #[serde(default, skip_serializing_if = "is_as_worn")]
+    pub correction: Correction,
+}
+
+#[expect(
+    clippy::trivially_copy_pass_by_ref,
+    reason = "serde asks for a reference"
+)]
+fn is_as_worn(correction: &Correction) -> bool {
+    *correction == Correction::AsWorn
 }
 
 #[expect(
@@ -381,6 +426,9 @@ impl OptotypePart {
             crowded: false,
             reverse: false,
             shown_s: None,
+            correction: Correction::AsWorn,
+            pinhole: false,
+            card: None,
         }
     }
 }
@@ -393,6 +441,8 @@ pub enum Part {
     Sound(SoundPart),
     /// Something to see.
     Optotype(OptotypePart),
+    /// Something shown by hand.
+    Hand(HandPart),
 }
 
 /// One thing presented. A silent presentation is a detection task without a tone; where its
@@ -413,7 +463,7 @@ impl Presentation {
     pub fn sounds(&self) -> impl Iterator<Item = &SoundPart> {
         self.parts.iter().filter_map(|part| match part {
             Part::Sound(sound) => Some(sound),
-            Part::Optotype(_) => None,
+            Part::Optotype(_) | Part::Hand(_) => None,
         })
     }
 
@@ -433,8 +483,24 @@ impl Presentation {
     pub fn optotypes(&self) -> impl Iterator<Item = &OptotypePart> {
         self.parts.iter().filter_map(|part| match part {
             Part::Optotype(optotype) => Some(optotype),
-            Part::Sound(_) => None,
+            Part::Sound(_) | Part::Hand(_) => None,
         })
+    }
+
+    /// What is shown by hand, if anything.
+    #[must_use]
+    pub fn by_hand(&self) -> Option<&HandPart> {
+        self.parts.iter().find_map(|part| match part {
+            Part::Hand(hand) => Some(hand),
+            Part::Sound(_) | Part::Optotype(_) => None,
+        })
+    }
+
+    /// The eye that looks, if one does.
+    #[must_use]
+    pub fn eye(&self) -> Option<Eye> {
+        let shown = self.optotypes().next().map(|part| part.eye);
+        shown.or_else(|| Some(self.by_hand()?.eye))
     }
 }
 

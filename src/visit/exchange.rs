@@ -2,7 +2,8 @@
 
 use super::at_bedside::AtBedside;
 use crate::journal::{
-    Acting, Conclusion, HowEnded, JournalError, Phrase, Planned, Section, SoundNote, WhoPressed,
+    Acting, Asking, Conclusion, HowEnded, JournalError, Phrase, Planned, Section, SoundNote, Told,
+    WhoPressed,
 };
 use crate::procedure::HandRequest;
 use crate::quantity::Moment;
@@ -53,6 +54,24 @@ pub enum Input {
         /// When, if at a key of the person's own.
         at: Option<Moment>,
     },
+    /// What is shown by hand was seen, or counted rightly, or was not.
+    Sees {
+        /// Whether.
+        sees: bool,
+        /// When, if the person said so at a key of their own.
+        at: Option<Moment>,
+    },
+    /// An eye is asked in one more way.
+    Ask(Box<Asking>),
+    /// A section that was stopped is taken up again.
+    TakeUp {
+        /// Which.
+        section: Section,
+        /// Why.
+        reason: String,
+    },
+    /// What the person told of their eyes.
+    Tell(Told),
     /// The examiner asks for a presentation.
     Hand(HandRequest),
     /// From now on the procedure proposes, or the examiner does.

@@ -11,7 +11,9 @@ mod exchange;
 pub use at_bedside::AtBedside;
 pub use exchange::{Input, Output, VisitError};
 
-use crate::journal::{Answer, Body, Journal, Planned, Procedure, Proposer, Record, Store, named};
+use crate::journal::{
+    Answer, Asking, Body, Journal, Planned, Procedure, Proposer, Record, Section, Store, named,
+};
 use crate::procedure::{self, HandRequest, Next, Proposal};
 use crate::quantity::Moment;
 use crate::stimulus::Task;
@@ -144,6 +146,7 @@ impl<S: Store> Visit<S> {
             | Input::Press { .. }
             | Input::Choose { .. }
             | Input::Name { .. }
+            | Input::Sees { .. }
             | Input::Began { .. }
             | Input::Whole { .. }
             | Input::Failed { .. } => Ok(Vec::new()),
@@ -163,6 +166,10 @@ impl<S: Store> Visit<S> {
             Input::Press { at, who } => self.quietly(Body::Pressed { at_s: at, who }, now),
             Input::Choose { facing, at } => self.choose(Answer::Facing(facing), at, now),
             Input::Name { letters, at } => self.choose(Answer::Letters(letters), at, now),
+            Input::Sees { sees, at } => self.choose(Answer::Sees(sees), at, now),
+            Input::Ask(asking) => self.ask(asking, now),
+            Input::TakeUp { section, reason } => self.take_up(section, reason, now),
+            Input::Tell(told) => self.quietly(Body::Told(told), now),
             Input::Hand(request) => self.by_hand(request, now),
             Input::Automatic(automatic) => {
                 self.automatic = automatic;
@@ -223,6 +230,34 @@ impl<S: Store> Visit<S> {
         self.quietly(Body::MeasuredBy { procedure }, now)
     }
 
+    /// One more way of asking an eye, after those that are open.
+    fn ask(&mut self, asking: Box<Asking>, now: Moment) -> Result<Vec<Output>, VisitError> {
+        let Some(plan) = &self.record().opening.plan.sight else {
+            return Err(VisitError::Refused(
+                "the plan of this visit has no sight".into(),
+            ));
+        };
+        let checked = asking.check("asking", plan);
+        checked.map_err(|error| VisitError::Refused(error.to_string()))?;
+        self.plan_done = false;
+        self.quietly(Body::Asked(asking), now)
+    }
+
+    fn take_up(
+        &mut self,
+        section: Section,
+        reason: String,
+        now: Moment,
+    ) -> Result<Vec<Output>, VisitError> {
+        if self.record().ended(section).is_none() {
+            return Err(VisitError::Refused(
+                "there is nothing to take up again".into(),
+            ));
+        }
+        self.plan_done = false;
+        self.quietly(Body::TakenUp { section, reason }, now)
+    }
+
     fn quietly(&mut self, body: Body, now: Moment) -> Result<Vec<Output>, VisitError> {
         self.keep(body, now)?;
         Ok(Vec::new())
@@ -270,6 +305,7 @@ impl<S: Store> Visit<S> {
                 },
                 now,
             ),
+            Next::Ask(asking) => self.quietly(Body::Asked(asking), now),
             Next::Finished if self.plan_done => Ok(Vec::new()),
             Next::Finished => {
                 self.plan_done = true;
@@ -288,6 +324,7 @@ impl<S: Store> Visit<S> {
             purpose,
             presentation,
             slot,
+            asking,
         } = proposal;
         let planned = Planned {
             n: self.record().next_number(),
@@ -295,6 +332,7 @@ impl<S: Store> Visit<S> {
             by,
             presentation,
             slot,
+            asking,
         };
         self.keep(Body::Planned(planned.clone()), now)?;
         Ok(self.deliver(planned, now))
@@ -415,7 +453,9 @@ impl<S: Store> Visit<S> {
         let presentation = &open.planned.presentation;
         // A direction answers nothing but a direction's question; in a slot it answers nothing.
         let answer = match (presentation.task, answer) {
-            (Task::Facing, answer @ Answer::Facing(_)) => answer,
+            (Task::Facing, answer @ Answer::Facing(_)) | (Task::Sees, answer @ Answer::Sees(_)) => {
+                answer
+            }
             (Task::Letters, Answer::Letters(letters)) => {
                 let letters = named(&letters, presentation.optotypes().count());
                 Answer::Letters(letters.map_err(VisitError::Refused)?)

@@ -437,6 +437,13 @@ def acuity_sizes() -> Iterable[tuple]:
             yield float(tenth) / 10, distance, height, height / 5
 
 
+def acuity_pass() -> Iterable[tuple]:
+    """How often guessing names at least so many of so many rightly at one size."""
+    for choices in [2, 4, 8, 10]:
+        for needed, of in [(3, 5), (5, 8), (6, 10)]:
+            yield choices, needed, of, float(stats.binom(of, 1 / choices).sf(needed - 1))
+
+
 def bedside_chance() -> Iterable[tuple]:
     """From how many right answers on guessing gives as many in at most 5 % of series, and the same below."""
     for choices in [2, 3, 4, 5]:
@@ -557,6 +564,10 @@ def main() -> None:
         folder, "acuity_sizes",
         "numpy.tan of the half angle in long double; gap = height / 5 (5 x 5 construction)",
         ["log_mar", "distance_mm", "height_mm", "gap_mm"], acuity_sizes(),
+    )
+    write(
+        folder, "acuity_pass", "scipy.stats.binom: P(X >= needed)",
+        ["choices", "needed", "of", "p"], acuity_pass(),
     )
     write(
         folder, "bedside_chance", "scipy.stats.binom, one-sided 5 %",

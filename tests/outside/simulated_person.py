@@ -31,7 +31,10 @@ HEARING = {
     "left": [15, 10, 15, 20, 25, 40, 45, 40],
     "interaural_attenuation_db": 60.0,
 }
-SIGHT = {"right": 0.10, "left": 0.30, "both_eyes_gain": 0.04, "pinhole_gain": 0.0, "near_shift": 0.0}
+SIGHT = {
+    "right": 0.10, "left": 0.30, "both_eyes_gain": 0.04, "pinhole_gain": 0.0, "near_shift": 0.0, "uncorrected_shift": 0.0,
+    "best_gain": 0.0,
+}
 MANNER = {
     "kind": "genuine", "scale_db": 3.0, "scale_log_mar": 0.05, "false_alarm": 0.03, "lapse": 0.02,
     "wander_db": 1.0, "drift_db": 0.0, "criterion_db": 0.0, "tinnitus_hz": 0, "false_alarm_tinnitus": 0.2,
@@ -81,11 +84,14 @@ def midpoint_db(case: dict, ear: str, hz: float) -> float:
     return float(np.interp(math.log2(hz), np.log2(hearing["hz"]), hearing[ear]))
 
 
-def midpoint_log_mar(case: dict, eye: str, distance_mm: float, correction: str = "as_worn") -> float:
+def midpoint_log_mar(case: dict, eye: str, distance_mm: float, correction: str = "as_worn", pinhole: bool = False) -> float:
     sight = case["sight"]
     size = min(sight["right"], sight["left"]) - sight["both_eyes_gain"] if eye == "both" else sight[eye]
-    size -= sight["pinhole_gain"] if correction == "pinhole" else 0.0
-    return size + (sight["near_shift"] if distance_mm < 1000 else 0.0)
+    if pinhole:
+        size -= sight["pinhole_gain"]
+    else:
+        size += {"without": sight["uncorrected_shift"], "best": -sight["best_gain"]}.get(correction, 0.0)
+    return size + (sight["near_shift"] if distance_mm <= 1000 and correction != "own_near" else 0.0)
 
 
 class Wander:
@@ -118,7 +124,7 @@ class Person:
     def answer(self, asked: dict) -> dict:
         tasks = {
             "detect": self.detect, "interval": self.interval, "count": self.count,
-            "facing": self.facing, "letters": self.letters,
+            "facing": self.facing, "letters": self.letters, "sees": self.sees,
         }
         if asked["task"] not in tasks:
             raise ValueError(f"presentation {asked['n']}: unknown task {asked['task']}")
@@ -242,6 +248,13 @@ class Person:
         symbol, seen = self.look(asked["parts"][0])
         return {"facing": symbol, "after_s": self.latency(seen)}
 
+    def sees(self, asked: dict) -> dict:
+        """Fingers, a moving hand, a light: seen up to midway between the published means (see the case format)."""
+        part = asked["parts"][0]
+        far = midpoint_log_mar(self.case, part["eye"], math.inf, part.get("correction", "as_worn"))
+        near = math.log10(300.0 / part["distance_mm"])
+        return {"sees": far <= {"fingers": 2.13 + near, "motion": 2.49, "light": 2.85}[part["shows"]]}
+
     def letters(self, asked: dict) -> dict:
         return {"letters": "".join(self.look(part)[0] for part in asked["parts"])}
 
@@ -255,7 +268,7 @@ class Person:
         if manner["kind"] == "random":
             return str(self.rng.choice(choices)), 0.0
         eye, size, distance = part["eye"], part["log_mar"], part["distance_mm"]
-        midpoint = midpoint_log_mar(self.case, eye, distance, part.get("correction", "as_worn"))
+        midpoint = midpoint_log_mar(self.case, eye, distance, part.get("correction", "as_worn"), part.get("pinhole", False))
         seen = logistic((size - midpoint) / manner["scale_log_mar"])
         # Of those not seen 1 in k is guessed right; this share seen makes 1/k + (1 - 1/k - l) seen right in all.
         if self.chance((1 - manner["lapse"] * k / (k - 1)) * seen):

@@ -95,7 +95,9 @@ impl Stream {
     /// Of a record.
     #[must_use]
     pub fn of(record: &Record) -> Stream {
-        let trials = record.trials().iter().map(Item::of_trial);
+        // What is shown by hand has no size and no place here.
+        let sized = record.trials().iter().filter(|one| one.by_hand().is_none());
+        let trials = sized.map(Item::of_trial);
         let voids = record
             .voids()
             .iter()
@@ -196,8 +198,9 @@ impl Item {
             Outcome::Yes { .. } => Reply::Answered,
             Outcome::No => Reply::NotAnswered,
             Outcome::Early => Reply::Early,
+            Outcome::Sees { sees: true } => Reply::Right,
             Outcome::Chosen { .. } | Outcome::Named { .. } if all_right => Reply::Right,
-            Outcome::Chosen { .. } | Outcome::Named { .. } => Reply::Wrong,
+            Outcome::Chosen { .. } | Outcome::Named { .. } | Outcome::Sees { .. } => Reply::Wrong,
         };
         Item {
             undone: trial.undone,

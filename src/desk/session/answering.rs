@@ -75,6 +75,10 @@ impl Session {
                 let at = at.plus_seconds(after_s.unwrap_or_default());
                 self.schedule(at, Later::Choose(answer));
             }
+            Ok(Response::Sees { sees, after_s }) => {
+                let at = at.plus_seconds(after_s.unwrap_or_default());
+                self.schedule(at, Later::Choose(Answer::Sees(sees)));
+            }
             Ok(Response::Interval(_) | Response::Count(_)) => {}
             Err(error) => self.message = Some(error.to_string()),
         }

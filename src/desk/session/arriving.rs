@@ -10,10 +10,22 @@ use crate::station::{Arrival, Loss, PlayError, SoundEvent};
 use crate::stimulus::Task;
 use crate::visit::Input;
 
+/// Whether it stands on a card or is shown by hand.
+fn in_hand(planned: &Planned) -> bool {
+    let mut shown = planned.presentation.optotypes();
+    planned.presentation.by_hand().is_some() || shown.any(|part| part.card.is_some())
+}
+
 impl Session {
     pub(super) fn deliver(&mut self, planned: Planned) {
         let n = planned.n;
         match planned.presentation.task {
+            // What is in the examiner's hands is there when they say so.
+            _ if in_hand(&planned) => {
+                self.sense = Sense::Sight;
+                self.delivering = Delivering::ByHand;
+                self.appear(n, self.last, self.last);
+            }
             Task::Facing | Task::Letters => {
                 self.sense = Sense::Sight;
                 match ring_of(&planned, &self.record().opening.set_up) {

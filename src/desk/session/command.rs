@@ -1,6 +1,8 @@
 //! What can be asked of a session, and where it stands.
 
-use crate::journal::{Acting, Conclusion, HowEnded, Phrase, Section, SoundNote, WhoPressed};
+use crate::journal::{
+    Acting, Asking, Conclusion, HowEnded, Phrase, Section, SoundNote, Told, WhoPressed,
+};
 use crate::procedure::HandRequest;
 use crate::quantity::Eye;
 use crate::stimulus::Facing;
@@ -35,8 +37,16 @@ pub enum Command {
         /// When, if by the person's own hand.
         at: Option<Instant>,
     },
+    /// Whether what was shown by hand was seen, or counted rightly.
+    Sees(bool),
     /// The person cannot tell, and is asked kindly for a guess.
     Unsure,
+    /// An eye is asked in one more way.
+    Ask(Box<Asking>),
+    /// A section that was stopped is taken up again.
+    TakeUp(Section),
+    /// What the person told of their eyes.
+    Tell(Told),
     /// A presentation by hand.
     Hand(HandRequest),
     /// From series to the joint estimate, and back.

@@ -178,6 +178,20 @@ fn sight_method(said: &Said, plan: &SightPlan) -> String {
             let wrong = plan.rows.ends.wrong().to_string();
             said.f(Key::MethodRows, &[optotype(said, plan.optotype), &wrong])
         }
+        SightProcedure::Screening => {
+            let (needed, of) = plan.screening.rule(plan.optotype).counts();
+            let counts = [needed, of].map(|count| count.to_string());
+            let size = said.n(plan.screening.log_mar, 2);
+            said.f(
+                Key::MethodOneSize,
+                &[optotype(said, plan.optotype), &size, &counts[0], &counts[1]],
+            )
+        }
+        SightProcedure::NearCard => {
+            let seed = plan.card.seed.to_string();
+            said.f(Key::MethodNearCard, &[optotype(said, plan.optotype), &seed])
+        }
+        SightProcedure::ByHand => said.w(Key::MethodByHand).to_owned(),
     }];
     if plan.crowded {
         parts.push(said.w(Key::CrowdedNote).to_owned());

@@ -169,6 +169,14 @@ fn trial_row(said: &Said, trial: &Trial) -> Vec<Cell> {
         Outcome::Early => (said.w(Key::AnswerEarly).to_owned(), None),
         Outcome::Chosen { facing, after_s } => (facing_words(said, *facing), *after_s),
         Outcome::Named { letters, after_s } => (letters.clone(), *after_s),
+        Outcome::Sees { sees } => {
+            let key = if *sees {
+                Key::SeenByHand
+            } else {
+                Key::NotSeenByHand
+            };
+            (said.w(key).to_owned(), None)
+        }
     };
     let mut remarks = Vec::new();
     if let Some(after_s) = after_s {

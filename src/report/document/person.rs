@@ -3,7 +3,7 @@
 use super::{Block, Said};
 use crate::finding::{SightStatus, Urgency};
 use crate::quantity::{DbHl, Ear, Eye};
-use crate::report::figure::acuity::eye_name;
+use crate::report::figure::acuity::{eye_name, without_a_number};
 use crate::report::figure::audiogram::ear_name;
 use crate::report::page::{Text, run};
 use crate::report::words::Key;
@@ -134,6 +134,14 @@ fn sight(said: &Said) -> Vec<Block> {
             (SightStatus::NotTested | SightStatus::Declined, _) => {
                 said.w(Key::NotTested).to_owned()
             }
+            (
+                SightStatus::CountingFingers
+                | SightStatus::HandMotion
+                | SightStatus::LightPerception
+                | SightStatus::NoLightPerception
+                | SightStatus::Screened,
+                _,
+            ) => without_a_number(one, said.lang).unwrap_or_default(),
             (SightStatus::Measured | SightStatus::Stopped, _) => {
                 said.w(Key::PersonNoFigure).to_owned()
             }

@@ -5,7 +5,7 @@ use super::{Block, Said};
 use crate::finding::{SightFinding, SightStatus};
 use crate::quantity::Eye;
 use crate::report::figure::Acuity;
-use crate::report::figure::acuity::eye_name;
+use crate::report::figure::acuity::{eye_name, without_a_number};
 use crate::report::page::{Align, Cell, Column, Grid, Picture, Share, Text, run, size};
 use crate::report::words::Key;
 use crate::stimulus::OptotypeSet;
@@ -92,8 +92,8 @@ fn row(said: &Said, eye: Eye) -> Vec<Cell> {
     let correction = match one.status {
         SightStatus::NotTested | SightStatus::Declined => none(),
         _ => {
-            let words = one.correction.replace('_', " ");
-            said.lang.said(&words).unwrap_or(words)
+            let words = one.correction.words();
+            said.lang.said(words).unwrap_or_else(|| words.to_owned())
         }
     };
     let cells = [
@@ -127,6 +127,11 @@ fn value(said: &Said, one: &SightFinding) -> String {
         ),
         SightStatus::BetterThanSmallestShown => said.f(Key::BetterThan, &[&bound()]),
         SightStatus::WorseThanLargestShown => said.f(Key::WorseThan, &[&bound()]),
+        SightStatus::CountingFingers
+        | SightStatus::HandMotion
+        | SightStatus::LightPerception
+        | SightStatus::NoLightPerception
+        | SightStatus::Screened => without_a_number(one, said.lang).unwrap_or_default(),
         SightStatus::NotTested => said.w(Key::NotTested).to_owned(),
         SightStatus::Declined => said.w(Key::Declined).to_owned(),
         SightStatus::Stopped => match &one.reason {

@@ -5,7 +5,7 @@ use super::{Block, Said, paragraph, small};
 use crate::evidence::{Consistency, Grade};
 use crate::finding::{HearingStatus, Screened, ScreeningFindings, SightStatus, Urgency};
 use crate::quantity::{Ear, Eye, Scale};
-use crate::report::figure::acuity::eye_name;
+use crate::report::figure::acuity::{eye_name, without_a_number};
 use crate::report::figure::audiogram::ear_name;
 use crate::report::figure::shape::Ink;
 use crate::report::page::{Align, Cell, Column, Grid, Run, Share, Text, run, size};
@@ -221,6 +221,17 @@ fn eye_result(said: &Said, eye: Eye) -> (Text, Text) {
         (SightStatus::Measured | SightStatus::Stopped, _) => words(Key::NotDecided),
         (SightStatus::BetterThanSmallestShown, _) => words(Key::BetterThanSmallest),
         (SightStatus::WorseThanLargestShown, _) => words(Key::WorseThanLargest),
+        (
+            SightStatus::CountingFingers
+            | SightStatus::HandMotion
+            | SightStatus::LightPerception
+            | SightStatus::NoLightPerception
+            | SightStatus::Screened,
+            _,
+        ) => {
+            let found = without_a_number(one, said.lang).unwrap_or_default();
+            vec![run(found).strong()]
+        }
         (SightStatus::NotTested, _) => words(Key::NotTested),
         (SightStatus::Declined, _) => words(Key::Declined),
     };

@@ -119,6 +119,11 @@ impl Acuity {
             },
             SightStatus::BetterThanSmallestShown => text(Key::BetterThanSmallest),
             SightStatus::WorseThanLargestShown => text(Key::WorseThanLargest),
+            SightStatus::CountingFingers
+            | SightStatus::HandMotion
+            | SightStatus::LightPerception
+            | SightStatus::NoLightPerception
+            | SightStatus::Screened => without_a_number(finding, lang).unwrap_or_default(),
             SightStatus::NotTested => text(Key::NotTested),
             SightStatus::Declined => text(Key::Declined),
             SightStatus::Stopped => match &finding.reason {
@@ -127,6 +132,32 @@ impl Acuity {
             },
         }
     }
+}
+
+/// What was found of an eye that is no acuity by its nature: a category by hand, or whether one size
+/// was read. None of other findings.
+#[must_use]
+pub fn without_a_number(finding: &SightFinding, lang: Lang) -> Option<String> {
+    let metres = || lang.number(finding.distance_mm.map_or(0.0, |mm| mm.0 / 1000.0), 1);
+    let text = |key| lang.text(key).to_owned();
+    Some(match finding.status {
+        SightStatus::CountingFingers => lang.fill(Key::CountingFingers, &[&metres()]),
+        SightStatus::HandMotion => lang.fill(Key::HandMotion, &[&metres()]),
+        SightStatus::LightPerception => text(Key::LightPerception),
+        SightStatus::NoLightPerception => text(Key::NoLightPerception),
+        SightStatus::Screened => {
+            let screened = finding.screened?;
+            let key = if screened.passed == Some(true) {
+                Key::ScreenPassed
+            } else {
+                Key::ScreenNotPassed
+            };
+            let counts = [screened.right, screened.of].map(|count| count.to_string());
+            let size = lang.number(screened.log_mar.0, 2);
+            lang.fill(key, &[&size, &counts[0], &counts[1]])
+        }
+        _ => return None,
+    })
 }
 
 /// An eye's name.

@@ -3,13 +3,14 @@
 use super::column::Columns;
 use super::{Of, Table, of_visit, rows_of};
 use crate::finding::{SightFinding, SightStatus, SizeCount};
-use crate::quantity::Eye;
+use crate::journal::SightProcedure;
+use crate::quantity::{Correction, Eye};
 use crate::report::Dossier;
 use crate::stimulus::OptotypeSet;
 
 pub(super) const ACUITY: Table = Table {
     name: "acuity",
-    row: "an eye",
+    row: "an eye and a way in which it was asked",
     described: || acuity().described(),
     written: |dossier| rows_of(&acuity(), dossier, eyes(dossier)),
 };
@@ -25,14 +26,12 @@ pub(super) const SIZES: Table = Table {
     },
 };
 
-/// All three, also what was not tested: that is said, never left out. None of a visit that was not
-/// about sight.
+/// All three, also what was not tested: that is said, never left out; then what was found under other
+/// conditions. None of a visit that was not about sight.
 fn eyes(dossier: &Dossier) -> impl Iterator<Item = (Eye, &SightFinding)> {
     let planned = dossier.record.opening.plan.sight.is_some();
-    Eye::ALL
-        .into_iter()
-        .map(|eye| (eye, dossier.findings.sight.eye(eye)))
-        .filter(move |_| planned)
+    let all = dossier.findings.sight.all();
+    all.filter(move |_| planned)
 }
 
 type OfEye<'a> = Of<'a, (Eye, &'a SightFinding)>;
@@ -65,10 +64,20 @@ fn acuity<'a>() -> Columns<OfEye<'a>> {
             ],
             |row| Some(row.dossier.findings.as_obtained.sight),
         )
-        .text(
+        .word::<Correction>(
             "correction",
             ["What correction was worn", &path("correction")],
-            |row| Some(row.one.1.correction.clone()),
+            |row| Some(row.one.1.correction),
+        )
+        .yes_no(
+            "pinhole",
+            ["Whether the eye looked through a pinhole", &path("pinhole")],
+            |row| Some(row.one.1.pinhole),
+        )
+        .word::<SightProcedure>(
+            "procedure",
+            ["How the eye was asked", &path("procedure")],
+            |row| Some(row.one.1.procedure),
         )
         .word::<OptotypeSet>(
             "optotype",

@@ -3,8 +3,8 @@
 use super::column::{Columns, word};
 use super::{Of, Table, and_visit};
 use crate::journal::{Outcome, Planned, Proposer, Purpose, Trial, Void};
-use crate::quantity::{Ear, Eye, Scale};
-use crate::stimulus::{Facing, Letter, OptotypePart, OptotypeSet, SoundPart};
+use crate::quantity::{Correction, Ear, Eye, Scale};
+use crate::stimulus::{ByHand, Facing, HandPart, Letter, OptotypePart, OptotypeSet, SoundPart};
 
 pub(super) const TABLE: Table = Table {
     name: "trials",
@@ -46,6 +46,10 @@ impl<'a> Presented<'a> {
         self.planned().presentation.optotypes().next()
     }
 
+    fn hand(self) -> Option<&'a HandPart> {
+        self.planned().presentation.by_hand()
+    }
+
     fn letters(self) -> Option<String> {
         let shown = self.planned().presentation.optotypes();
         let letters: String = shown
@@ -77,6 +81,8 @@ impl<'a> Presented<'a> {
             Outcome::Early => "early".to_owned(),
             Outcome::Chosen { facing, .. } => word(facing),
             Outcome::Named { letters, .. } => letters.clone(),
+            Outcome::Sees { sees: true } => "seen".to_owned(),
+            Outcome::Sees { sees: false } => "not seen".to_owned(),
         })
     }
 
@@ -84,7 +90,7 @@ impl<'a> Presented<'a> {
         match self.outcome()? {
             Outcome::Yes { latency_s } => *latency_s,
             Outcome::Chosen { after_s, .. } | Outcome::Named { after_s, .. } => *after_s,
-            Outcome::No | Outcome::Early => None,
+            Outcome::No | Outcome::Early | Outcome::Sees { .. } => None,
         }
     }
 }
@@ -186,7 +192,7 @@ fn sounds(columns: Columns<Row<'_>>) -> Columns<Row<'_>> {
 fn shown(columns: Columns<Row<'_>>) -> Columns<Row<'_>> {
     columns
         .word::<Eye>("eye", ["The eye that looked", &of_part("eye")], |row| {
-            row.one.shown().map(|shown| shown.eye)
+            row.one.planned().presentation.eye()
         })
         .word::<OptotypeSet>(
             "optotype",
@@ -217,8 +223,54 @@ fn shown(columns: Columns<Row<'_>>) -> Columns<Row<'_>> {
         .number(
             "distance_mm",
             "mm",
-            ["From the eye to the screen", &of_part("distance_mm")],
-            |row| row.one.shown().map(|shown| shown.distance_mm.0),
+            ["From the eye to what was shown", &of_part("distance_mm")],
+            |row| {
+                let hand = || row.one.hand().map(|hand| hand.distance_mm.0);
+                row.one
+                    .shown()
+                    .map(|shown| shown.distance_mm.0)
+                    .or_else(hand)
+            },
+        )
+        .word::<Correction>(
+            "correction",
+            ["What correction the eye wore", &of_part("correction")],
+            |row| {
+                let hand = || row.one.hand().map(|hand| hand.correction);
+                row.one.shown().map(|shown| shown.correction).or_else(hand)
+            },
+        )
+        .yes_no(
+            "pinhole",
+            [
+                "Whether the eye looked through a pinhole",
+                &of_part("pinhole"),
+            ],
+            |row| row.one.shown().map(|shown| shown.pinhole),
+        )
+        .word::<ByHand>(
+            "shown_by_hand",
+            ["What the examiner showed by hand", &of_part("shows")],
+            |row| row.one.hand().map(|hand| hand.shows),
+        )
+        .text(
+            "near_card",
+            [
+                "The number of the printed card that was read",
+                &of_part("card"),
+            ],
+            |row| row.one.shown()?.card.map(|seed| seed.to_string()),
+        )
+        .count(
+            "asking",
+            [
+                "Which asking of the eyes it belongs to; 0 is what the plan asks of the eye first",
+                "journal: planned.asking",
+            ],
+            |row| {
+                let planned = row.one.planned();
+                planned.presentation.eye().map(|_| planned.asking)
+            },
         )
 }
 
@@ -228,7 +280,7 @@ fn answers(columns: Columns<Row<'_>>) -> Columns<Row<'_>> {
             "answer",
             [
                 "yes, none or early (sooner than anybody can hear) to a tone or to silence; the side \
-                 chosen; or the letters named, - where none was, * where only that it was wrong is \
+                 chosen; seen or not seen by hand; or the letters named, - where none was, * where only that it was wrong is \
                  known",
                 "journal: pressed, answered, amended",
             ],

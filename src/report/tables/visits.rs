@@ -4,7 +4,7 @@ use super::column::Columns;
 use super::{Of, Table, of_visit};
 use crate::evidence::{Consistency, Grade};
 use crate::finding::{EarAverages, HearingFinding, HearingStatus, SightFinding, SightStatus};
-use crate::quantity::{Ear, Eye, Hz, Level, Scale, Sense};
+use crate::quantity::{Correction, Ear, Eye, Hz, Level, Scale, Sense};
 use crate::report::Dossier;
 use crate::standard::test_hz;
 
@@ -222,7 +222,7 @@ fn acuity(columns: Columns<Visit<'_>>, eye: Eye) -> Columns<Visit<'_>> {
             ["What became of it", &path("status")],
             move |row| Some(found(row.dossier).status),
         )
-        .text(
+        .word::<Correction>(
             format!("{stem}_correction"),
             ["What correction was worn", &path("correction")],
             move |row| {

@@ -50,6 +50,12 @@ pub(super) fn text(key: Key) -> &'static str {
         Key::PlusMinusLogMar => "{0} logMAR (u = {1})",
         Key::LogMarOf => "{0} logMAR",
         Key::Measured => "gemessen",
+        Key::CountingFingers => "zählt Finger in {} m",
+        Key::HandMotion => "sieht Handbewegungen in {} m",
+        Key::LightPerception => "unterscheidet hell und dunkel",
+        Key::NoLightPerception => "unterscheidet hell und dunkel nicht",
+        Key::ScreenPassed => "liest {} logMAR: {} von {} richtig",
+        Key::ScreenNotPassed => "liest {} logMAR nicht: {} von {} richtig",
         Key::BetterThanSmallest => "besser als das kleinste Gezeigte",
         Key::WorseThanLargest => "schlechter als das größte Gezeigte",
         Key::NotTested => "nicht geprüft",
@@ -297,6 +303,11 @@ pub(super) fn text(key: Key) -> &'static str {
         Key::MaskingPlanPlateau => {
             "Plateau mit Schmalbandrauschen, Schritte von {0} dB, über {1} dB, innerhalb von {2} dB; ab {3} dB vor der kleinsten interauralen Dämpfung."
         }
+        Key::MethodOneSize => "{}, nur eine Größe ({} logMAR): {} von {} richtig genügen",
+        Key::MethodNearCard => "{}, Zeilen der Nahtafel {}, in der Nähe gelesen und eingegeben",
+        Key::MethodByHand => "mit der Hand: Finger zählen, Handbewegung, Licht",
+        Key::SeenByHand => "gesehen",
+        Key::NotSeenByHand => "nicht gesehen",
         Key::MethodAdaptive => {
             "eins nach dem anderen, jedes in der Größe, die am meisten sagt: {0}; Auswahl aus {1}, Raten erwünscht."
         }

@@ -37,7 +37,8 @@ keys! {
     EitherEarRemark ScreeningRemark LeansRemark OtherEarMasked
     Ear FrequencyHz ThresholdIn AsObtainedIn DbHl DbReExaminer DbFs Interval90 MeasuredAgain Remark
     KeyNoResponse KeyAtMinimum KeyInterval KeyLeaning KeyEitherEar KeyScreened KeyBeyond AsObtained
-    PlusMinusLogMar LogMarOf Measured BetterThanSmallest WorseThanLargest NotTested Declined StoppedFor
+    PlusMinusLogMar LogMarOf Measured BetterThanSmallest WorseThanLargest CountingFingers HandMotion LightPerception
+    NoLightPerception ScreenPassed ScreenNotPassed NotTested Declined StoppedFor
     NotDecidedYet EquivalentTo MidpointBetween SizeLogMar RightAnswers Shown Midpoint To
     Title Subject Months Date FootId PageOf SimulatedMark AnotherProgram Person VisitTime PlanAndSetUp
     ReportNumber InShort Hearing Sight MeanOfFour AcuityHead Exactness Answers NoneToState ExpandedRange
@@ -58,7 +59,8 @@ keys! {
     ChangesHead ChangesWithheld DayNotKnown ComparedWith NothingToCompare Then Now ChangeDb RetestU
     BeyondRetest ChangesNote ConditionsHead MethodHead SetUpHead TimesHead WhoHead DeviationsHead NotInPlan
     Tones Masking Presented CountsLine MethodScreening MethodEstimate MethodAscents MethodBracketing TonesLine
-    SignalSteady SignalPulsed SignalWarble MaskingPlanNone MaskingPlanPlateau MethodAdaptive MethodRows
+    SignalSteady SignalPulsed SignalWarble MaskingPlanNone MaskingPlanPlateau MethodAdaptive MethodRows MethodOneSize MethodNearCard MethodByHand
+    SeenByHand NotSeenByHand
     CrowdedNote ReverseNote ShownFor LettersCorrected Earphone NoEarphone EarphoneDigest ScreenDigest
     Screen NoScreen KindSimulated KindMeasured KindJury KindExaminer KindUncalibrated ScreenLine ScreenMade
     WhiteIs WhiteNotMeasured Distance DistanceLine ByMirror ClassNotKnown ByNotKnown NoExpiry StandardsOwn

@@ -344,6 +344,17 @@ const PATTERNS: &[(&str, &str)] = &[
         "the eyes differ by two lines or more",
         "die Augen unterscheiden sich um zwei Zeilen oder mehr",
     ),
+    (
+        "correction as worn, not noted",
+        "Korrektur wie getragen, nicht vermerkt",
+    ),
+    ("without correction", "ohne Korrektur"),
+    ("with own correction for far", "mit eigener Fernkorrektur"),
+    (
+        "with own correction for reading",
+        "mit eigener Lesekorrektur",
+    ),
+    ("with the best correction", "mit der besten Korrektur"),
     ("right {}, left {} logMAR", "rechts {0}, links {1} logMAR"),
     (
         "below 6/12 in the better eye, with the correction worn",

@@ -1,0 +1,157 @@
+//! Category of vision impairment and functional acuity score, each labelled with its scheme.
+
+use super::sight::{SightFinding, SightFindings, SightStatus};
+use crate::quantity::{Correction, LogMar};
+use crate::standard::ama_functional_acuity::{self as ama, functional_acuity_score};
+use crate::standard::who_icd_11_vision::{self as icd_11, VisionCategory, straddled};
+use serde::{Deserialize, Serialize};
+
+/// So many standard uncertainties make an interval of 90 %.
+const U_OF_90_PERCENT: f64 = 1.645;
+
+/// Category and score; what the values do not allow is left out.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+pub struct SightGrades {
+    /// The category of vision impairment.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub category: Option<GradedCategory>,
+    /// The functional acuity score; only where all three were measured with the best correction.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub functional_acuity: Option<FunctionalAcuity>,
+}
+
+/// A category of vision impairment by the better eye.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+pub struct GradedCategory {
+    /// Which.
+    pub category: VisionCategory,
+    /// In words.
+    pub title: String,
+    /// Whose scheme that is.
+    pub scheme: String,
+    /// What it rests on.
+    pub by: String,
+    /// The limits that the acuity's 90 % interval straddles: it may belong to the next category.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub limits_within_uncertainty: Vec<String>,
+}
+
+/// A functional acuity score.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+pub struct FunctionalAcuity {
+    /// 100 for logMAR 0 throughout, 50 for 1.0.
+    pub score: f64,
+    /// Its standard uncertainty, from those of the three acuities.
+    pub u_score: f64,
+    /// 100 less the score: of the acuity alone, without the field.
+    pub impairment_percent: f64,
+    /// Whose scheme that is.
+    pub scheme: String,
+}
+
+impl SightGrades {
+    /// Of the findings of the eyes; none if they allow neither.
+    #[must_use]
+    pub fn of(sight: &SightFindings) -> Option<SightGrades> {
+        let (category, functional_acuity) = (category(sight), functional_acuity(sight));
+        let any = category.is_some() || functional_acuity.is_some();
+        any.then_some(SightGrades {
+            category,
+            functional_acuity,
+        })
+    }
+}
+
+/// The scheme goes by what a person sees with in daily life; without a correction that they have, no
+/// category is told.
+fn category(sight: &SightFindings) -> Option<GradedCategory> {
+    let eyes = [&sight.right, &sight.left];
+    let correction = sight.right.correction;
+    let usable = |eye: &&SightFinding| {
+        !eye.pinhole && eye.correction == correction && eye.correction != Correction::Without
+    };
+    if !eyes.iter().all(usable) {
+        return None;
+    }
+    let better = eyes
+        .into_iter()
+        .map(|eye| Some((better_is_smaller(eye)?, eye)))
+        .collect::<Option<Vec<_>>>()?
+        .into_iter()
+        .min_by(|(a, _), (b, _)| a.total_cmp(b))?
+        .1;
+    let (category, within) = match better.status {
+        SightStatus::Measured => {
+            let log_mar = better.log_mar?;
+            let off = U_OF_90_PERCENT * better.u_log_mar.unwrap_or(0.0);
+            let within = straddled(LogMar(log_mar - off), LogMar(log_mar + off));
+            let within = within.map(str::to_owned).collect();
+            (VisionCategory::of(LogMar(log_mar)), within)
+        }
+        // Of a bound only what is on its safe side of every limit is known.
+        SightStatus::BetterThanSmallestShown => {
+            let found = VisionCategory::of(LogMar(better.bound_log_mar?));
+            if found != VisionCategory::NoImpairment {
+                return None;
+            }
+            (found, Vec::new())
+        }
+        SightStatus::WorseThanLargestShown => {
+            let found = VisionCategory::of(LogMar(better.bound_log_mar? + 1e-3));
+            if found != VisionCategory::Blindness {
+                return None;
+            }
+            (found, Vec::new())
+        }
+        // Fingers counted from 1 m are 1/60.
+        _ => (VisionCategory::Blindness, Vec::new()),
+    };
+    let presenting = match correction {
+        Correction::Best => {
+            "best-corrected acuity of the better eye; the scheme itself goes by \
+                             presenting acuity"
+        }
+        Correction::Own => "presenting acuity of the better eye, with own correction",
+        _ => {
+            "acuity of the better eye as worn, not noted; presenting acuity if that is the person's \
+              usual correction"
+        }
+    };
+    Some(GradedCategory {
+        category,
+        title: category.title().into(),
+        scheme: icd_11::SOURCE.document.into(),
+        by: presenting.into(),
+        limits_within_uncertainty: within,
+    })
+}
+
+/// A number by which eyes can be put in order, never shown: categories lie beyond every size.
+fn better_is_smaller(eye: &SightFinding) -> Option<f64> {
+    match eye.status {
+        SightStatus::CountingFingers => Some(10.0),
+        SightStatus::HandMotion => Some(11.0),
+        SightStatus::LightPerception => Some(12.0),
+        SightStatus::NoLightPerception => Some(13.0),
+        _ => eye.known_log_mar(),
+    }
+}
+
+fn functional_acuity(sight: &SightFindings) -> Option<FunctionalAcuity> {
+    let best = |eye: &SightFinding| {
+        let measured = eye.status == SightStatus::Measured;
+        let usable = measured && eye.correction == Correction::Best && !eye.pinhole;
+        usable.then_some((LogMar(eye.log_mar?), eye.u_log_mar.unwrap_or(0.0)))
+    };
+    let [(both, u_both), (right, u_right), (left, u_left)] =
+        [best(&sight.both)?, best(&sight.right)?, best(&sight.left)?];
+    let score = functional_acuity_score(both, right, left);
+    let u = libm::sqrt(9.0 * u_both * u_both + u_right * u_right + u_left * u_left);
+    Some(FunctionalAcuity {
+        score,
+        // 50 points a logMAR, a fifth of the weights each.
+        u_score: 10.0 * u,
+        impairment_percent: 100.0 - score,
+        scheme: ama::SOURCE.document.into(),
+    })
+}
