@@ -92,7 +92,7 @@ pub(super) fn path(ui: &mut Ui, desk: &mut Desk) {
             // Beside the path: no station of a visit.
             let at_bench = desk.page == Page::Bench;
             let bench = egui::Button::selectable(at_bench, "Bench");
-            if ui.add_enabled(!begun, bench).clicked() {
+            if ui.add_enabled(desk.session.is_none(), bench).clicked() {
                 desk.page = if at_bench { Page::Prepare } else { Page::Bench };
             }
             if ui

@@ -1,6 +1,6 @@
 //! The report of a visit, from its journal, as a file.
 
-use super::{ErrandError, JOURNAL_FILE};
+use super::ErrandError;
 use crate::report::words::Lang;
 use crate::report::{
     Attachment, AttachmentError, Dossier, Identity, Report, ReportWish, attachments,

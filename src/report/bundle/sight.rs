@@ -3,7 +3,7 @@
 use super::parts::{absent, component, count_of, quantity, range};
 use super::{Bundle, consistency, local, note, parts, put, section};
 use crate::finding::SightFinding;
-use crate::quantity::{Eye, LogMar, Sense};
+use crate::quantity::{Correction, Eye, LogMar, Sense};
 use crate::report::tables::word;
 use crate::standard::loinc::Corrected;
 use crate::standard::{loinc, ucum};
@@ -156,10 +156,10 @@ fn components(finding: &SightFinding, obtained: bool) -> Vec<Value> {
 
 /// A public code says how the eye was corrected, and none says 'as worn'.
 fn code(eye: Eye, finding: &SightFinding) -> Value {
-    let corrected = match finding.correction.as_str() {
-        "none" | "uncorrected" => Some(Corrected::No),
-        "best_corrected" => Some(Corrected::Best),
-        _ => None,
+    let corrected = match finding.correction {
+        Correction::Without => Some(Corrected::No),
+        Correction::Best => Some(Corrected::Best),
+        Correction::AsWorn | Correction::Own | Correction::OwnNear => None,
     };
     let near = finding
         .distance_mm
@@ -172,10 +172,7 @@ fn code(eye: Eye, finding: &SightFinding) -> Value {
         Eye::Left => "left eye",
         Eye::Both => "both eyes",
     };
-    let words = format!(
-        "Visual acuity, {side}, {}",
-        finding.correction.replace('_', " ")
-    );
+    let words = format!("Visual acuity, {side}, {}", finding.correction);
     match public {
         Some(code) => parts::loinc(code, None, &words),
         None if eye == Eye::Both && corrected.is_some() => {
@@ -237,29 +234,29 @@ mod tests {
 
     #[test]
     fn only_a_known_correction_has_a_public_code() {
-        let public = |eye, correction: &str, mm: f64| {
+        let public = |eye, correction: Correction, mm: f64| {
             let mut finding = blank();
-            finding.correction = correction.into();
+            finding.correction = correction;
             finding.distance_mm = Some(crate::quantity::Mm(mm));
             let code = code(eye, &finding);
             let system = code["coding"][0]["system"].as_str().unwrap().to_owned();
             (system == loinc::SYSTEM)
                 .then(|| code["coding"][0]["code"].as_str().unwrap().to_owned())
         };
-        assert_eq!(public(Eye::Right, "as_worn", 4000.0), None);
+        assert_eq!(public(Eye::Right, Correction::AsWorn, 4000.0), None);
         assert_eq!(
-            public(Eye::Right, "none", 4000.0).as_deref(),
+            public(Eye::Right, Correction::Without, 4000.0).as_deref(),
             Some("98499-7")
         );
         assert_eq!(
-            public(Eye::Left, "none", 4000.0).as_deref(),
+            public(Eye::Left, Correction::Without, 4000.0).as_deref(),
             Some("98498-9")
         );
         assert_eq!(
-            public(Eye::Both, "none", 4000.0).as_deref(),
+            public(Eye::Both, Correction::Without, 4000.0).as_deref(),
             Some("98506-9")
         );
-        assert_eq!(public(Eye::Both, "none", 400.0), None);
+        assert_eq!(public(Eye::Both, Correction::Without, 400.0), None);
     }
 
     fn blank() -> SightFinding {
