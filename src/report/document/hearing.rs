@@ -10,7 +10,7 @@ use crate::report::words::Key;
 
 /// How high the audiogram is, points, and how many times as large as figures are laid out for.
 const HIGH: f32 = 232.0;
-const LOW: f32 = 176.0;
+const LOW: f32 = 160.0;
 const TIMES: f32 = 0.56;
 /// How wide a field is that is so high: 160 dB wide and 130 high, with the axes' lettering.
 fn wide(high: f32) -> f32 {

@@ -145,13 +145,14 @@ pub fn report_text(dossier: &Dossier, wish: ReportWish) -> String {
 const PAGES: usize = 2;
 /// … and is drawn smaller, down to this, if that makes it fit; first with the audiogram in its usual
 /// height, then with a lower one.
-const SMALLER: [(f32, bool); 6] = [
+const SMALLER: [(f32, bool); 7] = [
     (0.96, false),
     (0.92, false),
     (0.92, true),
     (0.88, false),
     (0.88, true),
     (0.85, true),
+    (0.82, true),
 ];
 
 fn laid(filed: &Filed, wish: ReportWish) -> (Vec<Paper>, Vec<Tree>) {
