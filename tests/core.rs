@@ -20,6 +20,8 @@ mod edges;
 mod estimating;
 #[path = "core/findings.rs"]
 mod findings;
+#[path = "core/fuzz.rs"]
+mod fuzz;
 #[path = "core/journal.rs"]
 mod journal;
 #[path = "core/kill.rs"]

@@ -92,6 +92,11 @@ impl MemoryDisk {
         self.world().now.values().map(Vec::len).sum()
     }
 
+    /// The files on it.
+    pub fn files(&self) -> Vec<String> {
+        self.world().now.keys().cloned().collect()
+    }
+
     pub fn set_read_only(&self, read_only: bool) {
         self.world().read_only = read_only;
     }

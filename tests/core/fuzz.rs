@@ -1,0 +1,346 @@
+//! Every file the program reads, changed at random from a fixed corpus: no panic, no hang, and one line that
+//! says what was expected. `VERIDICAL_INPUTS` says how many inputs each kind of file gets.
+
+use crate::at_hand::{here, short_visit};
+use crate::disk::MemoryDisk;
+use crate::store::{CHEAP, PASSPHRASE, somebody};
+use std::time::{Duration, Instant};
+use veridical::calibration::{EarphoneProfile, ScreenProfile};
+use veridical::journal::{OutsideResults, Plan, Record, Worksheet, check};
+use veridical::person::Case;
+use veridical::quantity::{Draws, Stream};
+use veridical::store::{Archive, Code, Disk, Opener, SignedHead, line_hashes, read_copy};
+
+/// No file grows beyond this by changes, bytes.
+const LONGEST: usize = 200_000;
+/// One input that takes longer hangs the program, s: far above any, on a machine that does other things too.
+const HANGS_S: u64 = 20;
+
+fn inputs() -> u64 {
+    let said = std::env::var("VERIDICAL_INPUTS").ok();
+    said.map_or(300, |said| said.parse().expect("VERIDICAL_INPUTS: a count"))
+}
+
+fn corpus(folders: &[&str], ending: &str) -> Vec<Vec<u8>> {
+    let mut all = Vec::new();
+    for folder in folders {
+        let mut paths: Vec<_> = std::fs::read_dir(here(folder))
+            .unwrap()
+            .map(|entry| entry.unwrap().path())
+            .filter(|path| path.extension().is_some_and(|found| found == ending))
+            .collect();
+        paths.sort();
+        all.extend(paths.iter().map(|path| std::fs::read(path).unwrap()));
+    }
+    assert!(!all.is_empty());
+    all
+}
+
+/// What a field is likely to be tried with.
+const TOKENS: [&str; 22] = [
+    "-1",
+    "0",
+    "1e308",
+    "-1e308",
+    "nan",
+    "inf",
+    "99999999999999999999",
+    "\"\"",
+    "[]",
+    "{}",
+    "null",
+    "true",
+    "[[",
+    "]]",
+    "\n",
+    "\r\n",
+    "=",
+    "\u{0}",
+    "\u{202e}",
+    "1e-320",
+    "format = 2",
+    "'''",
+];
+
+/// A file of the corpus after one to six changes.
+fn changed(corpus: &[Vec<u8>], draws: &mut Draws) -> Vec<u8> {
+    let mut bytes = corpus[draws.below(corpus.len())].clone();
+    for _ in 0..=draws.below(6) {
+        let at = draws.below(bytes.len() + 1);
+        let to = (at + draws.below(40)).min(bytes.len());
+        match draws.below(8) {
+            0 if at < bytes.len() => bytes[at] ^= 1 << draws.below(8),
+            1 => drop(bytes.drain(at..to)),
+            2 => bytes.truncate(at),
+            3 => {
+                let again = bytes[at..to].to_vec();
+                bytes.splice(at..at, again);
+            }
+            4 => {
+                let other = &corpus[draws.below(corpus.len())];
+                let from = draws.below(other.len());
+                let part = other[from..(from + 80).min(other.len())].to_vec();
+                bytes.splice(at..to, part);
+            }
+            5 => {
+                // A value in place of a value.
+                let token = TOKENS[draws.below(TOKENS.len())];
+                let place = bytes[at..]
+                    .iter()
+                    .position(|byte| matches!(byte, b'=' | b':'));
+                let place = place.map_or(at, |after| at + after + 1);
+                let end = bytes[place..]
+                    .iter()
+                    .position(|byte| matches!(byte, b'\n' | b',' | b'}'));
+                let end = end.map_or(bytes.len(), |after| place + after);
+                bytes.splice(place..end, token.bytes());
+            }
+            6 => {
+                let token = TOKENS[draws.below(TOKENS.len())];
+                bytes.splice(at..at, token.bytes());
+            }
+            _ => {
+                let byte = draws.below(256) as u8;
+                let many = draws.below(200);
+                bytes.splice(at..at, std::iter::repeat_n(byte, many));
+            }
+        }
+    }
+    bytes.truncate(LONGEST);
+    bytes
+}
+
+/// Gives `read` as many inputs as are asked for; an error has to be one line.
+fn try_all(
+    what: &str,
+    stream: u64,
+    corpus: &[Vec<u8>],
+    times: u64,
+    mut read: impl FnMut(&[u8]) -> Result<(), String>,
+) {
+    let (mut taken, mut slowest) = (0_u64, Duration::ZERO);
+    let count = (inputs() / times).max(20);
+    for number in 0..count {
+        let mut draws = Draws::new(stream, Stream::Visit, number);
+        let bytes = changed(corpus, &mut draws);
+        let began = Instant::now();
+        match read(&bytes) {
+            Ok(()) => taken += 1,
+            Err(told) => assert!(
+                !told.is_empty() && !told.trim_end().contains('\n'),
+                "{what} {number}: {told:?}"
+            ),
+        }
+        slowest = slowest.max(began.elapsed());
+        assert!(
+            slowest.as_secs() < HANGS_S,
+            "{what} {number} took {slowest:?}"
+        );
+    }
+    println!("{what}: {count} inputs, {taken} taken, slowest {slowest:?}");
+}
+
+fn text<T, E: ToString>(
+    bytes: &[u8],
+    read: impl FnOnce(&str) -> Result<T, E>,
+) -> Result<(), String> {
+    let text = std::str::from_utf8(bytes).map_err(|error| error.to_string())?;
+    read(text).map(|_| ()).map_err(|error| error.to_string())
+}
+
+#[test]
+fn profiles() {
+    let all = corpus(&["calibration"], "toml");
+    try_all("earphone profiles", 1, &all, 1, |bytes| {
+        text(bytes, |text| EarphoneProfile::from_toml(text, "a file"))
+    });
+    try_all("screen profiles", 2, &all, 1, |bytes| {
+        text(bytes, |text| ScreenProfile::from_toml(text, "a file"))
+    });
+}
+
+#[test]
+fn cases_plans_and_worksheets() {
+    try_all("cases", 3, &corpus(&["demo/cases"], "toml"), 1, |bytes| {
+        text(bytes, |text| Case::from_toml(text, "a file"))
+    });
+    try_all(
+        "plans",
+        4,
+        &corpus(&["src/procedure/plans"], "toml"),
+        1,
+        |bytes| text(bytes, |text| Plan::from_toml(text, "a file")),
+    );
+    try_all(
+        "worksheets",
+        5,
+        &corpus(&["src/bedside"], "toml"),
+        1,
+        |bytes| text(bytes, |text| Worksheet::from_toml(text, "a file")),
+    );
+}
+
+#[test]
+fn results_of_somewhere_else() {
+    let example = b"source = 'a letter'\non = '2025-02-01'\nright = [{ hz = 1000.0, threshold_db_hl = 25.0 }]\n\
+                    sight = [{ eye = 'left', log_mar = 0.3, correction = 'own' }]\nremark = 'x'\n";
+    try_all(
+        "results of somewhere else",
+        6,
+        &[example.to_vec()],
+        1,
+        |bytes| {
+            text(bytes, |text| {
+                let results: OutsideResults = toml::from_str(text).map_err(|error| {
+                    error
+                        .to_string()
+                        .split_whitespace()
+                        .collect::<Vec<_>>()
+                        .join(" ")
+                })?;
+                results.check().map_err(|error| error.to_string())
+            })
+        },
+    );
+}
+
+/// Journals as bytes; and, sealed anew after a change, as what no hash protects.
+#[test]
+fn journals() {
+    let bytes = short_visit(11).journal().store().bytes.clone();
+    try_all(
+        "journals",
+        7,
+        std::slice::from_ref(&bytes),
+        1,
+        |bytes| match check(bytes) {
+            Ok((events, _)) => Record::of(&events)
+                .map(|_| ())
+                .map_err(|error| error.to_string()),
+            Err(damage) => Err(damage.error.to_string()),
+        },
+    );
+    let contents = crate::journal::contents(&bytes);
+    let lines: Vec<Vec<u8>> = contents
+        .iter()
+        .map(|line| line.clone().into_bytes())
+        .collect();
+    let mut draws = Draws::new(8, Stream::Visit, 0);
+    try_all("journals sealed anew", 8, &lines, 1, |line| {
+        let mut all = contents.clone();
+        let which = draws.below(all.len());
+        let Ok(line) = String::from_utf8(line.to_vec()) else {
+            return Err("expected UTF-8".into());
+        };
+        if !line.contains(',') || line.contains('\n') {
+            return Err("no line".into());
+        }
+        all[which] = line;
+        let bytes = crate::journal::seal_again(&all);
+        match check(&bytes) {
+            Ok((events, _)) => Record::of(&events)
+                .map(|_| ())
+                .map_err(|error| error.to_string()),
+            Err(damage) => Err(damage.error.to_string()),
+        }
+    });
+}
+
+#[test]
+fn signed_heads_and_codes() {
+    let bytes = short_visit(12).journal().store().bytes.clone();
+    let disk = MemoryDisk::default();
+    let archive = Archive::found(disk.boxed(), None, CHEAP, "test")
+        .unwrap()
+        .archive;
+    let signed = archive.sign(&bytes).unwrap();
+    let example = serde_json::to_vec_pretty(&signed).unwrap();
+    let hashes = line_hashes(&bytes);
+    try_all(
+        "signed heads",
+        9,
+        std::slice::from_ref(&example),
+        1,
+        |changed| {
+            let head: SignedHead =
+                serde_json::from_slice(changed).map_err(|error| error.to_string())?;
+            // Whatever still holds says what was signed.
+            assert!(!head.verdict(&hashes, Some(&signed.key)).holds() || head == signed);
+            Ok(())
+        },
+    );
+    try_all("codes", 10, &[b"K7P2-MX4Q-T".to_vec()], 1, |bytes| {
+        text(bytes, |text| {
+            text.trim()
+                .parse::<Code>()
+                .map_err(|what| what.replace('\n', " "))
+        })
+    });
+}
+
+/// A whole store with one of its files changed, plain and encrypted: it opens and says what it says, or
+/// refuses, or is mended.
+#[test]
+fn stores() {
+    for sealed in [false, true] {
+        let disk = MemoryDisk::default();
+        let passphrase = sealed.then_some(PASSPHRASE);
+        let opener = sealed.then(|| Opener::Passphrase(PASSPHRASE.into()));
+        let mut archive = Archive::found(disk.boxed(), passphrase, CHEAP, "test")
+            .unwrap()
+            .archive;
+        let person = archive.add_person(&somebody("Ada Brink")).unwrap();
+        let journal = short_visit(13).journal().store().bytes.clone();
+        archive.bring_in(&journal, Some(&person)).unwrap();
+        archive.close();
+        let names = disk.files();
+        for (name, stream) in names.iter().zip(20_u64..) {
+            let whole = disk.read(name, 0).unwrap();
+            let what = if sealed { "encrypted store" } else { "store" };
+            try_all(
+                &format!("{what}, {}", name.split('/').next().unwrap()),
+                stream,
+                &[whole],
+                100,
+                |bytes| {
+                    let other = disk.copy();
+                    other
+                        .replace(name, bytes)
+                        .map_err(|error| error.to_string())?;
+                    let opened = Archive::open(other.boxed(), opener.as_ref());
+                    if let Ok(mut archive) = opened {
+                        let _ = archive
+                            .people("ada", 5)
+                            .map_err(|error| error.to_string())?;
+                        let _ = archive
+                            .check(&mut |_, _| true)
+                            .map_err(|error| error.to_string())?;
+                        return Ok(());
+                    }
+                    let mended = Archive::mend(other.boxed(), opener.as_ref());
+                    mended.map(|_| ()).map_err(|error| error.to_string())
+                },
+            );
+        }
+    }
+}
+
+#[test]
+fn backups() {
+    let at = crate::at_hand::folder("fuzz-backup");
+    let disk = MemoryDisk::default();
+    let mut archive = Archive::found(disk.boxed(), None, CHEAP, "test")
+        .unwrap()
+        .archive;
+    archive.add_person(&somebody("Ada Brink")).unwrap();
+    let to = at.join("copy.tar");
+    archive.back_up(&to, &mut |_, _| true).unwrap();
+    let whole = std::fs::read(&to).unwrap();
+    let changed = at.join("changed.tar");
+    try_all("backups", 60, &[whole], 10, |bytes| {
+        std::fs::write(&changed, bytes).unwrap();
+        read_copy(&changed)
+            .map(|_| ())
+            .map_err(|error| error.to_string())
+    });
+}
