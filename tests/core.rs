@@ -18,6 +18,8 @@ mod disk;
 mod edges;
 #[path = "core/estimating.rs"]
 mod estimating;
+#[path = "core/export.rs"]
+mod export;
 #[path = "core/findings.rs"]
 mod findings;
 #[path = "core/fuzz.rs"]

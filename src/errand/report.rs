@@ -3,9 +3,10 @@
 use super::ErrandError;
 use crate::report::words::Lang;
 use crate::report::{
-    Attachment, AttachmentError, Dossier, Identity, Report, ReportWish, attachments,
+    Attachment, AttachmentError, Dossier, Identity, Report, ReportWish, Signed, attachments,
     dictionary_file, report_pdf,
 };
+use crate::store::{SignedHead, Verdict};
 use std::path::{Path, PathBuf};
 
 /// A report that was written.
@@ -19,13 +20,43 @@ pub struct Reported {
     pub bytes: usize,
 }
 
-/// Reads a journal; a last line that was cut off takes nothing from those before it.
+/// Reads a journal; a last line that was cut off takes nothing from those before it. Its signed
+/// head is taken along where it lies beside it.
 ///
 /// # Errors
-/// If the file cannot be read or does not hold.
+/// If the file cannot be read or does not hold, or was signed otherwise.
 pub fn dossier_in(journal: &Path) -> Result<Dossier, ErrandError> {
     let bytes = std::fs::read(journal).map_err(|error| ErrandError::in_file(journal, error))?;
-    Dossier::of(bytes).map_err(|error| ErrandError::in_file(journal, error))
+    let mut dossier = Dossier::of(bytes).map_err(|error| ErrandError::in_file(journal, error))?;
+    dossier.signed = signed_beside(journal, &dossier)?;
+    Ok(dossier)
+}
+
+/// The signed head beside a journal. Of a journal that went on since, it says nothing of its end.
+fn signed_beside(journal: &Path, dossier: &Dossier) -> Result<Option<Signed>, ErrandError> {
+    let path = journal.with_extension("signed.json");
+    if !path.exists() {
+        return Ok(None);
+    }
+    let document = std::fs::read(&path).map_err(|error| ErrandError::in_file(&path, error))?;
+    let signed: SignedHead =
+        serde_json::from_slice(&document).map_err(|error| ErrandError::in_file(&path, error))?;
+    match signed.verdict(&hashes(&dossier.journal), None) {
+        Verdict::Holds => Ok(Some(Signed {
+            at: signed.signed,
+            key: signed.key,
+            document,
+        })),
+        Verdict::HoldsAndWentOn => Ok(None),
+        verdict => Err(ErrandError::in_file(&path, verdict.told())),
+    }
+}
+
+/// The hashes of the lines of a journal that holds.
+fn hashes(journal: &[u8]) -> Vec<String> {
+    let text = String::from_utf8_lossy(journal);
+    let hash = |line: &str| line.rsplit('"').nth(1).unwrap_or_default().to_owned();
+    text.lines().map(hash).collect()
 }
 
 /// The report with what belongs inside it; the page for the person has nothing inside.

@@ -42,7 +42,15 @@ pub fn attachments(
         about: "The journal: every event of the visit, byte for byte as it was stored.".into(),
         bytes: dossier.journal.clone(),
     };
-    let mut all = vec![journal, findings_file(dossier)?];
+    let signed = dossier.signed.iter().map(|signed| Attachment {
+        name: "journal.signed.json".into(),
+        media_type: "application/json",
+        about: "The head of the journal's chain, signed (Ed25519).".into(),
+        bytes: signed.document.clone(),
+    });
+    let mut all = vec![journal];
+    all.extend(signed);
+    all.push(findings_file(dossier)?);
     all.extend(tables(dossier)?);
     all.push(bundle_file(dossier, identity)?);
     Ok(all)

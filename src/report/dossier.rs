@@ -2,7 +2,7 @@
 
 use super::Findings;
 use crate::finding::MATHEMATICS;
-use crate::journal::{self, Event, Head, JournalError, Record};
+use crate::journal::{self, Acting, Body, Event, Head, JournalError, Record};
 use jiff::Timestamp;
 
 /// The stored bytes of a journal, and what is folded from them.
@@ -22,7 +22,20 @@ pub struct Dossier {
     pub record: Record,
     /// What it says.
     pub findings: Findings,
+    /// Its signed head, where there is one.
+    pub signed: Option<Signed>,
     name: String,
+}
+
+/// A signature over the head of the journal, as a document.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Signed {
+    /// When it was signed.
+    pub at: Timestamp,
+    /// The public key, hexadecimal.
+    pub key: String,
+    /// The document, byte for byte.
+    pub document: Vec<u8>,
 }
 
 /// Why a journal makes no dossier.
@@ -59,12 +72,27 @@ impl Dossier {
             name: name_of(&journal),
             findings: Findings::of(&record),
             ended: events.last().map_or(began, |last| last.time),
+            signed: None,
             events,
             journal,
             head,
             began,
             record,
         })
+    }
+
+    /// Who acted, each once, in the order of their first deed; none where nobody had signed in.
+    #[must_use]
+    pub fn acted(&self) -> Vec<&Acting> {
+        let mut all = Vec::new();
+        for event in &self.events {
+            if let Body::Acts(who) = &event.body
+                && !all.contains(&who)
+            {
+                all.push(who);
+            }
+        }
+        all
     }
 
     /// Whose visit it is, as the record knows them.

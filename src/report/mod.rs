@@ -25,7 +25,7 @@ pub use bundle::{Identity, bundle};
 pub use document::{
     PageView, PaperSize, Report, ReportError, ReportWish, report_pages, report_pdf, report_text,
 };
-pub use dossier::{Dossier, DossierError};
+pub use dossier::{Dossier, DossierError, Signed};
 pub use findings::{Counts, Findings, Senses};
 pub use near_card::{CardError, near_card_pdf};
 pub use pages::worksheet_pages;

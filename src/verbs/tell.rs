@@ -181,8 +181,8 @@ fn hangs_together(consistency: &Consistency) -> String {
 
 pub(super) fn written(folder: &Path) -> String {
     format!(
-        "{}: journal.jsonl, findings.json, trials.csv, report.pdf (an exchange bundle is not in this \
-         version)",
+        "{}: journal.jsonl, findings.json, trials.csv, report.pdf, fhir-bundle.json (export writes \
+         all tables)",
         folder.display()
     )
 }

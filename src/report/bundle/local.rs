@@ -10,6 +10,9 @@ pub(super) const WORKSHEET: &str = "https://veridical.invalid/local/worksheet";
 /// Codes of persons, as the clinic gives them.
 pub(super) const PERSONS: &str = "https://veridical.invalid/local/persons";
 
+/// Codes of people who use the program.
+pub(super) const USERS: &str = "https://veridical.invalid/local/users";
+
 /// Code, display, definition.
 const CODES: &[(&str, &str, &str)] = &[
     (

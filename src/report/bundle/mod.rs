@@ -85,6 +85,8 @@ struct Bundle<'a> {
     namespace: [u8; 16],
     subject: Value,
     software: String,
+    /// Who acted.
+    practitioners: Vec<String>,
     entries: Vec<Value>,
 }
 
@@ -98,9 +100,11 @@ impl<'a> Bundle<'a> {
                 "display": dossier.whose(),
             }),
             software: String::new(),
+            practitioners: Vec::new(),
             entries: Vec::new(),
         };
         bundle.software = bundle.software();
+        bundle.practitioners = bundle.practitioners();
         let named = identity.family.is_some() || identity.given.is_some();
         if identity.patient || named || identity.born_on.is_some() {
             bundle.subject = reference(&bundle.patient(identity));
@@ -158,7 +162,7 @@ impl<'a> Bundle<'a> {
 
     /// What every observation has.
     fn observation(&self, code: &Value) -> Value {
-        json!({
+        let mut one = json!({
             "resourceType": "Observation",
             "status": self.status(),
             "category": [{"coding": [{
@@ -168,7 +172,12 @@ impl<'a> Bundle<'a> {
             }]}],
             "code": code,
             "subject": self.subject,
-        })
+        });
+        // Where several acted, the observation does not know which of them.
+        if let [only] = &self.practitioners[..] {
+            one["performer"] = json!([reference(only)]);
+        }
+        one
     }
 
     /// A panel of observations that stand by themselves.
@@ -257,7 +266,7 @@ impl<'a> Bundle<'a> {
             "category": self.categories(),
             "subject": self.subject,
             "date": ended,
-            "author": [reference(&self.software)],
+            "author": self.authors(),
             "title": "What was measured and observed in a visit",
             "event": [{"period": self.period()}],
             "section": sections,
@@ -275,9 +284,9 @@ impl<'a> Bundle<'a> {
             "timestamp": ended,
             "entry": self.entries,
         });
-        let simulated = matches!(dossier.record.opening.person, PersonKind::Simulated { .. })
-            || dossier.record.opening.set_up.is_simulated();
-        if simulated {
+        let opening = &dossier.record.opening;
+        let living = matches!(opening.person, PersonKind::Living { .. });
+        if !living || opening.set_up.is_simulated() {
             bundle["meta"] = json!({"security": [{
                 "system": "http://terminology.hl7.org/CodeSystem/v3-ActReason",
                 "code": "HTEST",
@@ -285,6 +294,12 @@ impl<'a> Bundle<'a> {
             }]});
         }
         bundle
+    }
+
+    /// The program, and whoever acted with it.
+    fn authors(&self) -> Vec<Value> {
+        let all = std::iter::once(&self.software).chain(&self.practitioners);
+        all.map(|one| reference(one)).collect()
     }
 
     fn categories(&self) -> Value {
