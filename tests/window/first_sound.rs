@@ -172,6 +172,7 @@ fn instructions_are_played_from_prepare_and_go_on_record() {
     let desk = harness.state_mut();
     assert!(desk.form_mut().played[0].whole);
     desk.form_mut().ear_check = Some(passed());
+    desk.form_mut().around.looked_after = true;
     desk.begin();
     let journal = journal(desk);
     let line = journal
