@@ -87,12 +87,8 @@ pub fn need(record: &Record, ear: Ear, hz: Hz) -> Need {
     let ground = ground(record, earphone, bounds, (ear, hz), [unmasked_db, other_db]);
     if unmasked_db - other_db >= apart_db {
         Need::Yes(ground)
-    } else if p_answered_by_other(
-        record,
-        (ear, hz),
-        attenuation_db,
-        midpoint_db(record, unmasked_db),
-    ) >= IN_DOUBT_FROM
+    } else if matches!(own, Some(Reading::Threshold(_)))
+        && doubtful(record, (ear, hz), attenuation_db, unmasked_db)
     {
         Need::Yes(Ground {
             in_doubt: true,
@@ -101,6 +97,13 @@ pub fn need(record: &Record, ear: Ear, hz: Hz) -> Need {
     } else {
         Need::No(ground)
     }
+}
+
+/// Whether the answers without noise leave it open which ear answered. Only what is shown as a threshold
+/// is doubted: an answer at the lowest level is there or better by its very name.
+fn doubtful(record: &Record, at: (Ear, Hz), attenuation_db: f64, reading_db: f64) -> bool {
+    let shown_db = midpoint_db(record, reading_db);
+    p_answered_by_other(record, at, attenuation_db, shown_db) >= IN_DOUBT_FROM
 }
 
 /// The midpoint that goes with a reading, dB.
