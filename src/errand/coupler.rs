@@ -104,6 +104,7 @@ pub fn hear_step(
     let last = samples.len().saturating_sub(length) / hop.max(1);
     let stretches: Vec<ToneLevel> = (0..=last)
         .filter_map(|at| samples.get(at * hop..(at * hop + length).min(samples.len())))
+        .filter(|stretch| stretch.len() >= rate_hz as usize)
         .filter_map(|stretch| tone_level(stretch, rate_hz, step.hz))
         .collect();
     let apart = |one: &ToneLevel| one.rest_db.abs();
