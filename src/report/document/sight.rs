@@ -10,7 +10,7 @@ use crate::report::page::{Align, Cell, Column, Grid, Picture, Share, Text, run, 
 use crate::report::words::Key;
 use crate::stimulus::OptotypeSet;
 
-const HIGH: f32 = 100.0;
+const HIGH: f32 = 86.0;
 const TIMES: f32 = 0.56;
 
 pub(super) fn blocks(said: &Said) -> Vec<Block> {

@@ -36,7 +36,7 @@ pub(crate) mod size {
 }
 
 /// From one line to the next, in sizes.
-pub(crate) const LEADING: f32 = 1.32;
+pub(crate) const LEADING: f32 = 1.26;
 
 /// A strip that is not broken.
 #[derive(Debug, Clone, Default)]
