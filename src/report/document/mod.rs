@@ -148,8 +148,8 @@ const PAGES: usize = 2;
 const SMALLER: [(f32, bool); 7] = [
     (0.96, false),
     (0.92, false),
-    (0.92, true),
     (0.88, false),
+    (0.92, true),
     (0.88, true),
     (0.85, true),
     (0.82, true),

@@ -61,16 +61,16 @@ fn numbers(said: &Said) -> Grid {
         .find_map(|eye| sight.eye(eye).distance_mm)
         .map_or("\u{2013}".to_owned(), |mm| said.lang.short(mm.0 / 1000.0));
     let columns = vec![
-        column(said.w(Key::Eye).to_owned(), 1.7, Align::Start),
-        column("logMAR".to_owned(), 1.7, Align::Start),
+        column(said.w(Key::Eye).to_owned(), 1.6, Align::Start),
+        column("logMAR".to_owned(), 1.3, Align::Start),
         column(said.w(Key::RowExpanded).to_owned(), 1.3, Align::End),
         column(said.f(Key::AtDistance, &[&distance]), 1.2, Align::End),
         column(said.f(Key::AtDistance, &["6"]), 1.2, Align::End),
         column(said.w(Key::AtFeet).to_owned(), 1.1, Align::End),
         column(said.w(Key::DecimalAcuity).to_owned(), 1.1, Align::End),
         column(said.w(Key::ByLetter).to_owned(), 1.3, Align::End),
-        column(said.w(Key::NearestLines).to_owned(), 2.2, Align::Start),
-        column(said.w(Key::Correction).to_owned(), 1.6, Align::Start),
+        column(said.w(Key::NearestLines).to_owned(), 2.0, Align::Start),
+        column(said.w(Key::Correction).to_owned(), 2.8, Align::Start),
     ];
     let rows = Eye::ALL.into_iter().map(|eye| row(said, eye)).collect();
     Grid::new(columns, rows)
@@ -92,7 +92,9 @@ fn row(said: &Said, eye: Eye) -> Vec<Cell> {
     let correction = match one.status {
         SightStatus::NotTested | SightStatus::Declined => none(),
         _ => {
+            // The head of the column says what it is about.
             let words = one.correction.words();
+            let words = words.strip_prefix("correction ").unwrap_or(words);
             said.lang.said(words).unwrap_or_else(|| words.to_owned())
         }
     };

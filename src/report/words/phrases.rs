@@ -348,6 +348,7 @@ const PATTERNS: &[(&str, &str)] = &[
         "correction as worn, not noted",
         "Korrektur wie getragen, nicht vermerkt",
     ),
+    ("as worn, not noted", "wie getragen, nicht vermerkt"),
     ("without correction", "ohne Korrektur"),
     ("with own correction for far", "mit eigener Fernkorrektur"),
     (
