@@ -4,6 +4,8 @@
 // The helpers of a test binary are tests too, which clippy cannot know.
 #![allow(clippy::unwrap_used)]
 
+#[path = "core/agreement.rs"]
+mod agreement;
 #[path = "core/at_hand.rs"]
 mod at_hand;
 #[path = "core/bedside.rs"]

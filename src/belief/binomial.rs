@@ -134,4 +134,23 @@ mod tests {
         assert!((upper_tail(0, 10, 0.0) - 1.0).abs() < 1e-12);
         assert!((lower_tail(9, 10, 1.0)).abs() < f64::EPSILON);
     }
+
+    /// The published table of choices below chance among four directions, 32 of them (Graef 1999, as
+    /// recomputed in the reference, vision 9).
+    #[test]
+    fn choices_below_chance_are_as_rare_as_published() {
+        for (k, published) in [(0, 0.0001), (1, 0.0012), (2, 0.0067)] {
+            assert!(
+                (lower_tail(k, 32, 0.25) - published).abs() < 0.000_05,
+                "{k}"
+            );
+        }
+        // The other end of the same table: 15 to 18 right of 32.
+        for (k, published) in [(15, 0.0060), (16, 0.0020), (17, 0.0006), (18, 0.0002)] {
+            assert!(
+                (upper_tail(k, 32, 0.25) - published).abs() < 0.000_05,
+                "{k}"
+            );
+        }
+    }
 }

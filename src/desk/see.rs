@@ -61,7 +61,11 @@ impl Page {
             match &trial.outcome {
                 Outcome::Chosen { facing, .. } => Some((shown, words::facing(*facing).into())),
                 Outcome::Named { letters, .. } => Some((shown, letters.clone())),
-                Outcome::Yes { .. } | Outcome::No | Outcome::Early | Outcome::Sees { .. } => None,
+                Outcome::Yes { .. }
+                | Outcome::No
+                | Outcome::Early
+                | Outcome::Interval { .. }
+                | Outcome::Sees { .. } => None,
             }
         });
         let eyes = plan.map_or(Vec::new(), |plan| plan.eyes.clone());

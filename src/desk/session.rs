@@ -821,6 +821,13 @@ impl Session {
                 self.step(input, at);
             }
             Answer::Sees(sees) => self.step(Input::Sees { sees, at: chosen }, at),
+            Answer::Interval(interval) => {
+                let input = Input::ChooseInterval {
+                    interval,
+                    at: chosen,
+                };
+                self.step(input, at);
+            }
             Answer::Heard(_) | Answer::Facing(_) | Answer::Letters(_) | Answer::Reply(_) => {}
         }
     }

@@ -46,7 +46,12 @@ impl Agreement {
         Agreement {
             sense,
             grade: consistency.grade.word(),
-            statement: consistency.statement.clone(),
+            statement: format!(
+                "{} {} {}",
+                consistency.statement, consistency.limits, consistency.next_steps
+            )
+            .trim_end()
+            .to_owned(),
             checks: consistency.checks.iter().map(check).collect(),
             rates: format!(
                 "{}.",

@@ -5,7 +5,7 @@ use super::begin::Begin;
 use super::begin::{JOURNAL_FILE, forget_unbegun};
 use super::by_hand::planned_series;
 use super::{ErrandError, begin, opening_in, resume, write_results};
-use crate::journal::{Opening, Planned, Record, Store, WhoPressed};
+use crate::journal::{Opening, Outcome, Planned, Record, Store, WhoPressed};
 use crate::person::{Person, Response};
 use crate::quantity::Moment;
 use crate::report::Findings;
@@ -159,10 +159,15 @@ fn goes_on_at(record: &Record) -> Moment {
     }
     let last = record.last_moment();
     let just_chosen = record.trials().last().is_some_and(|trial| {
-        let chosen = !trial.namings().is_empty();
-        let after_s = trial
-            .answered_after_s()
-            .unwrap_or_else(|| saying_s(&trial.planned));
+        let interval = matches!(trial.outcome, Outcome::Interval { .. });
+        let chosen = interval || !trial.namings().is_empty();
+        let after_s = trial.answered_after_s().unwrap_or_else(|| {
+            if interval {
+                heard_out_s(&trial.planned)
+            } else {
+                saying_s(&trial.planned)
+            }
+        });
         chosen && trial.began.plus_seconds(after_s) == last
     });
     if just_chosen {
@@ -219,6 +224,12 @@ fn round<S: Store>(
             step(visit, Input::Sees { sees, at: told }, over)?;
             Ok(over.plus_seconds(AFTER_CHOICE_S))
         }
+        (Response::Interval(interval), None) => {
+            // Said once both intervals are over.
+            let at = began.plus_seconds(heard_out_s(planned));
+            step(visit, Input::ChooseInterval { interval, at: None }, at)?;
+            Ok(at.plus_seconds(AFTER_CHOICE_S))
+        }
         (Response::Letters { letters, after_s }, None) => {
             let told = after_s.map(|after_s| began.plus_seconds(after_s));
             let over = told.unwrap_or_else(|| began.plus_seconds(saying_s(planned)));
@@ -230,6 +241,12 @@ fn round<S: Store>(
             Err(ErrandError::Failed(what))
         }
     }
+}
+
+/// How long a presentation sounds, and a second for the answer, s (our choice).
+fn heard_out_s(planned: &Planned) -> f64 {
+    let ends = planned.presentation.sounds().map(|sound| sound.end_s);
+    ends.fold(0.0, f64::max) + 1.0
 }
 
 /// How long the answer takes of somebody who does not say.

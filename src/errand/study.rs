@@ -14,7 +14,7 @@ use super::{ErrandError, spin};
 use crate::calibration::SetUp;
 use crate::finding::HearingFindings;
 use crate::journal::{Journal, PersonKind, Plan, Record, Unkept};
-use crate::person::{Case, Simulated};
+use crate::person::{Case, Simulated, make_noisier};
 use crate::quantity::{Draws, Stream};
 use crate::report::Findings;
 use crate::visit::Visit;
@@ -43,6 +43,8 @@ pub struct Study {
     pub scale_log_mar: Option<f64>,
     /// How often everybody answers wrongly although all is clear, in place of their own.
     pub lapse: Option<f64>,
+    /// How many times noisier everybody answers than their kind.
+    pub noisier: Option<f64>,
 }
 
 /// Who comes to the visits of one row.
@@ -51,7 +53,9 @@ pub enum People {
     /// The same person every time.
     One(Box<Case>),
     /// Another person of a population every time.
-    Population(crate::person::Population),
+    Population(Box<crate::person::Population>),
+    /// Another person of a kind every time.
+    Kind(crate::person::AnsweringKind),
 }
 
 /// How far a study is, and a way to stop it.
@@ -68,6 +72,8 @@ pub(super) struct VisitSummary {
     pub case: Case,
     pub findings: Findings,
     pub presentations: u32,
+    /// Of hearing and of sight, beyond the measuring ones.
+    pub extra: [u32; 2],
     pub measuring_tones: u32,
     pub masked_tones: u32,
     /// What was found without masking, where the plan does not mask.
@@ -169,10 +175,14 @@ impl Study {
         let mut case = match people {
             People::One(case) => (**case).clone(),
             People::Population(population) => population.draw(&mut draws),
+            People::Kind(kind) => kind.draw(&mut draws),
         };
         let manner = &mut case.manner;
         manner.scale_log_mar = self.scale_log_mar.unwrap_or(manner.scale_log_mar);
         manner.lapse = self.lapse.unwrap_or(manner.lapse);
+        if let Some(times) = self.noisier {
+            make_noisier(manner, times);
+        }
         let record = simulated_visit(&case, self.plan.clone(), presenter_seed, person_seed)?;
         progress.visits.fetch_add(1, Ordering::Relaxed);
         Ok(VisitSummary::of(case, &record))

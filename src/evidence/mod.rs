@@ -1,20 +1,52 @@
 //! How far the answers hang together: what was presented to find out, what was seen, what would
 //! be expected, how often this is wrong. Never why.
 //!
-//! This first version counts plain signs. It has no model of how people answer, so its
-//! `log10_ratio` stays empty, and it makes no claim of fewer right answers than by chance: the
-//! sizes and levels were chosen by what was answered, and such a series has no chance level.
+//! One ratio sets the grade of a sense: how much better people who do not answer what they perceive
+//! explain all its answers than people who do. What is counted beside it is there to be read line by
+//! line, and sets nothing. How exactly a figure is known is another matter (`finding/`).
 
 mod hearing;
+pub mod model;
 mod rates;
+mod recalibration;
 mod sight;
+mod sight_model;
+mod words;
 
-pub use rates::{ErrorRates, OTHER_CAUSES};
+pub use rates::{AtBaseRate, ErrorRates, FROM, OTHER_CAUSES};
+pub use recalibration::Recalibration;
+pub use words::{SCOPE, left_out, limits, next_steps};
 
 use crate::belief::binomial;
 use crate::finding::HearingFindings;
 use crate::journal::Record;
+use crate::quantity::Sense;
 use serde::{Deserialize, Serialize};
+
+/// What was presented beyond measuring: it decides how much a ratio is worth, and how often its
+/// grade is wrong.
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Serialize,
+    Deserialize,
+    schemars::JsonSchema,
+)]
+#[serde(rename_all = "snake_case")]
+pub enum Extent {
+    /// Nothing but silent presentations and second measurements.
+    Measuring,
+    /// Sweeps, and tones in both ears.
+    Sweeps,
+    /// Forced choices as well.
+    Choices,
+}
 
 /// How well the answers of a sense fit one person who answers what they perceive.
 #[derive(
@@ -107,24 +139,54 @@ pub struct Silent {
     pub interval_95: [f64; 2],
 }
 
+/// What the ratio would be worth without one sort of presentations.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+pub struct LeftOut {
+    /// Which sort.
+    pub what: String,
+    /// log10 of the ratio without it, recalibrated.
+    pub log10_ratio: f64,
+    /// What the grade would be.
+    pub grade: Grade,
+}
+
 /// How far the answers of one sense hang together.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Consistency {
     /// The grade; it stands together with `error_rates`, never alone.
     pub grade: Grade,
-    /// Empty until there is a model of evidence.
+    /// What was presented; the error rates are those of as much.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub extent: Option<Extent>,
+    /// log10 of how much better people who do not answer what they perceive explain the answers than
+    /// people who do, as simulated people have it; for the method sheet only.
     pub log10_ratio: Option<f64>,
-    /// The same, as far as it may be shown.
+    /// The same before it was recalibrated.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub log10_raw: Option<f64>,
+    /// The same, as far as it may be shown: within two decades.
     pub log10_ratio_shown: Option<f64>,
+    /// What leaving out each sort of presentations would change.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub left_out: Vec<LeftOut>,
     /// Silent presentations; none for sight.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub silent: Option<Silent>,
-    /// The signs.
+    /// What was counted; it sets no grade.
     pub checks: Vec<Check>,
+    /// Where function is at least this good, whatever was admitted.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub at_least: Vec<String>,
     /// How often the grade is wrong.
     pub error_rates: ErrorRates,
     /// The statement in words.
     pub statement: String,
+    /// What it cannot tell; it stands beside every grade, with [`OTHER_CAUSES`].
+    #[serde(default)]
+    pub limits: String,
+    /// What may be done next; empty where nothing need be.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub next_steps: String,
 }
 
 /// Both senses; an untested one is absent.
@@ -136,79 +198,87 @@ pub struct Evidence {
     /// Sight.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub sight: Option<Consistency>,
+    /// How likely somebody who answers what they perceive meets any grade but `consistent`, or a
+    /// series at the bedside with fewer right replies than guessing gives, over all that was done.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub any_adverse: Option<f64>,
 }
+
+/// Series that have fewer right replies than guessing gives, over all series together (`bedside/`).
+const ANY_SERIES: f64 = 0.05;
+/// What a ratio is shown within, log10.
+const SHOWN_WITHIN: f64 = 2.0;
 
 impl Evidence {
     /// Weighs the answers of a record.
     #[must_use]
     pub fn of(record: &Record, findings: &HearingFindings) -> Evidence {
+        let hearing = hearing::consistency(record, findings);
+        let sight = sight::consistency(record);
+        let spared = |sense: &Option<Consistency>| {
+            sense.as_ref().map_or(1.0, |one| {
+                1.0 - one.error_rates.genuine_inconsistent - one.error_rates.genuine_mixed
+            })
+        };
+        let series = !record.bedside().series().is_empty();
+        let spared =
+            spared(&hearing) * spared(&sight) * if series { 1.0 - ANY_SERIES } else { 1.0 };
+        let tested = hearing.is_some() || sight.is_some();
         Evidence {
-            hearing: hearing::consistency(record, findings),
-            sight: sight::consistency(record),
+            hearing,
+            sight,
+            any_adverse: tested.then_some(1.0 - spared),
         }
     }
+
+    /// How likely any adverse grade is, in words.
+    #[must_use]
+    pub fn any_adverse_sentence(&self) -> Option<String> {
+        let share = self.any_adverse?;
+        Some(format!(
+            "Over all that was done in this visit about {:.0} in 100 people who answer what they perceive \
+             meet a grade other than consistent, or a series with fewer right replies than guesses \
+             ({FROM})",
+            100.0 * share
+        ))
+    }
+}
+
+/// What a consistency is made of.
+struct Parts {
+    sense: Sense,
+    extent: Extent,
+    enough: bool,
+    log10_raw: Option<f64>,
+    left_out: Vec<LeftOut>,
+    silent: Option<Silent>,
+    checks: Vec<Check>,
+    at_least: Vec<String>,
 }
 
 impl Consistency {
-    fn of(
-        enough: bool,
-        silent: Option<Silent>,
-        checks: Vec<Check>,
-        error_rates: ErrorRates,
-    ) -> Consistency {
-        let grade = grade(enough, &checks);
-        let statement = statement(grade, &checks);
+    /// The grade is the ratio's alone.
+    fn of(parts: Parts) -> Consistency {
+        let table = Recalibration::of(parts.sense, parts.extent);
+        let ratio = table.zip(parts.log10_raw).filter(|_| parts.enough);
+        let grade = ratio.map_or(Grade::TooFewAnswers, |(table, raw)| table.grade(raw));
+        let log10_ratio = ratio.map(|(table, raw)| table.log10(raw));
+        let statement = words::statement(grade, &parts.checks, &parts.at_least);
         Consistency {
             grade,
-            log10_ratio: None,
-            log10_ratio_shown: None,
-            silent,
-            checks,
-            error_rates,
+            extent: Some(parts.extent),
+            log10_ratio,
+            log10_raw: parts.log10_raw,
+            log10_ratio_shown: log10_ratio.map(|log10| log10.clamp(-SHOWN_WITHIN, SHOWN_WITHIN)),
+            left_out: parts.left_out,
+            silent: parts.silent,
+            checks: parts.checks,
+            at_least: parts.at_least,
+            error_rates: table.map(ErrorRates::of).unwrap_or_default(),
             statement,
+            limits: limits(parts.sense).into(),
+            next_steps: next_steps(parts.sense, grade).into(),
         }
-    }
-}
-
-/// One sign alone never makes `inconsistent`: two of them that are far outside do.
-fn grade(enough: bool, checks: &[Check]) -> Grade {
-    let count = |fit| checks.iter().filter(|check| check.fit == fit).count();
-    let (misfits, doubtful) = (count(Fit::Misfits), count(Fit::Doubtful));
-    if !enough {
-        Grade::TooFewAnswers
-    } else if misfits >= 2 {
-        Grade::Inconsistent
-    } else if misfits == 1 || doubtful >= 2 {
-        Grade::Mixed
-    } else {
-        Grade::Consistent
-    }
-}
-
-fn statement(grade: Grade, checks: &[Check]) -> String {
-    let listed = |least: Fit| {
-        let seen = checks.iter().filter(|check| check.fit >= least);
-        seen.map(|check| format!("{} ({})", check.name, check.seen))
-            .collect::<Vec<_>>()
-            .join("; ")
-    };
-    let scope = "This describes agreement among the answers of this sitting only. It does not say \
-                 why they agreed or did not.";
-    match grade {
-        Grade::Consistent => {
-            format!("The answers agree with each other within the stated limits. {scope}")
-        }
-        Grade::Mixed => format!(
-            "Some answers do not agree: {}. A repeat is advised. {scope}",
-            listed(Fit::Doubtful)
-        ),
-        Grade::Inconsistent => format!(
-            "The answers do not agree with one another: {}. The values are shown as obtained and \
-             should not be read as thresholds. {OTHER_CAUSES} Objective tests and a repeat are \
-             advised. {scope}",
-            listed(Fit::Misfits)
-        ),
-        Grade::TooFewAnswers => format!("There are too few answers to say how they agree. {scope}"),
     }
 }
 

@@ -1,9 +1,12 @@
-//! Signs among the answers to optotypes.
+//! Answers to optotypes: their ratio, and what was counted, line by line.
 
-use super::{Check, Consistency, ErrorRates, counted};
-use crate::belief::AcuityPosterior;
+use super::recalibration::Recalibration;
+use super::sight_model::{Seen, log10_ratio, seen};
+use super::{Check, Consistency, Extent, Fit, LeftOut, Parts, counted};
+use crate::belief::{AcuityPosterior, binomial};
 use crate::finding::{reversed, trials_of};
 use crate::journal::{Asked, Purpose, Record, Trial};
+use crate::quantity::Sense;
 
 const FEWEST_TRIALS: usize = 10;
 /// So far above an eye's own acuity an optotype is plain to see, logMAR (five times the usual
@@ -29,13 +32,70 @@ pub(super) fn consistency(record: &Record) -> Option<Consistency> {
         .iter()
         .filter(|trial| trial.purpose() == Purpose::Measure)
         .count();
-    let checks = vec![plain_items(record, &askings), fast(&trials)];
-    Some(Consistency::of(
-        measured >= FEWEST_TRIALS,
-        None,
+    let answers = seen(&trials);
+    let extent = if answers.iter().any(|answer| answer.tests) {
+        Extent::Choices
+    } else {
+        Extent::Measuring
+    };
+    let mut checks = vec![plain_items(record, &askings), fast(&trials)];
+    checks.extend(choices(&answers));
+    Some(Consistency::of(Parts {
+        sense: Sense::Sight,
+        extent,
+        enough: measured >= FEWEST_TRIALS,
+        log10_raw: log10_ratio(&answers),
+        left_out: left_out(&answers, extent).into_iter().collect(),
+        silent: None,
         checks,
-        ErrorRates::sight(),
-    ))
+        at_least: Vec::new(),
+    }))
+}
+
+/// The ratio without the choices that were presented to see how answers agree.
+fn left_out(answers: &[Seen], extent: Extent) -> Option<LeftOut> {
+    let table = Recalibration::of(Sense::Sight, extent)?;
+    let measuring: Vec<Seen> = answers.iter().copied().filter(|one| !one.tests).collect();
+    if measuring.len() == answers.len() {
+        return None;
+    }
+    let raw = log10_ratio(&measuring)?;
+    Some(LeftOut {
+        what: "choices below the acuity".into(),
+        log10_ratio: table.log10(raw),
+        grade: table.grade(raw),
+    })
+}
+
+/// Choices among few directions below the admitted acuity.
+fn choices(answers: &[Seen]) -> Option<Check> {
+    let tests: Vec<&Seen> = answers.iter().filter(|answer| answer.tests).collect();
+    let choices = tests.first()?.choices;
+    let n = tests.len() as u32;
+    let right = tests.iter().filter(|answer| answer.right).count() as u32;
+    let p = binomial::lower_tail(right, n, 1.0 / choices);
+    let [low, high] = binomial::interval(right, n, 0.95);
+    Some(Check {
+        name: "choices below the acuity".into(),
+        k: right,
+        n,
+        p: Some(p),
+        seen: format!(
+            "{right} of {n} right among {choices:.0} ({:.0} to {:.0} %, exact 95 % interval)",
+            100.0 * low,
+            100.0 * high
+        ),
+        expected: format!(
+            "{:.0} % by guessing alone, or more; so few by guessing once in so many as p says, which \
+             is no proof (Graef 1999)",
+            100.0 / choices
+        ),
+        fit: match p {
+            p if p < 0.01 => Fit::Misfits,
+            p if p < 0.05 => Fit::Doubtful,
+            _ => Fit::Fits,
+        },
+    })
 }
 
 /// Items that are plain to see for the eye that looks as it does, in practice or while measuring. An

@@ -91,6 +91,14 @@ pub enum Purpose {
     Masked,
     /// To see whether the person answers when there is no tone.
     Silent,
+    /// To see whether levels that rise and levels that fall find the same threshold.
+    Sweep,
+    /// To see whether a tone in both ears is answered that is louder at the ear measured poorer.
+    BothEars,
+    /// To see whether what is not answered can be chosen between two intervals.
+    ForcedChoice,
+    /// To see whether loud or soft company changes the answer to a tone near the threshold.
+    Company,
 }
 
 /// Who decided on a presentation.
@@ -144,6 +152,8 @@ pub enum Answer {
     Letters(String),
     /// Whether it was seen, or counted rightly, by hand.
     Sees(bool),
+    /// In which interval it was: 1 or 2.
+    Interval(u8),
     /// To a prompt of a series at the bedside.
     Reply(Reply),
 }

@@ -3,6 +3,7 @@
 //! Thresholds, acuity, precision and consistency are pure functions of the [`Record`], which is
 //! the fold of the events. Where the bytes go is behind the small trait [`Store`].
 
+mod agreement;
 mod asking;
 mod bedside;
 mod chain;
@@ -22,6 +23,7 @@ mod store;
 mod trial;
 mod worksheet;
 
+pub use agreement::{AgreementPlan, SightAgreementPlan};
 pub use asking::{Asked, Asking};
 pub use bedside::{
     Bedside, BedsidePlan, Drawn, Entered, PROMPTS, Series, SeriesPlan, Stage, scent_allowed,

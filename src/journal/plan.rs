@@ -1,6 +1,7 @@
 //! What is to be done in a visit, as data: part of the record, so that a visit can be gone on
 //! with and a reader years later knows what was asked for.
 
+use super::agreement::{AgreementPlan, SightAgreementPlan};
 use super::asking::Asking;
 use super::bedside::BedsidePlan;
 use super::earlier::EarlierVisit;
@@ -111,6 +112,9 @@ pub struct HearingPlan {
     /// tones can still lessen is at most this, dB; 0: never, the tones are counted; left out: 4.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub stop_sd_db: Option<f64>,
+    /// What is presented to see how the answers agree, once thresholds are measured.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub agreement: AgreementPlan,
     /// Hearing ends after so many tones, whatever is known by then.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub most_tones: Option<u32>,
@@ -241,6 +245,9 @@ pub struct SightPlan {
     /// … and at the latest after so many.
     #[serde(default = "most_trials")]
     pub most_trials: u32,
+    /// What is shown to see how the answers agree, once acuities are measured.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub agreement: SightAgreementPlan,
 }
 
 fn hearing_first() -> Vec<Sense> {
@@ -332,6 +339,7 @@ impl Plan {
         if let Some(hearing) = &self.hearing {
             hearing.check_procedures()?;
             hearing.plateau.check()?;
+            hearing.agreement.check()?;
             hearing.check_signal()?;
             within("hearing.hz (how many)", hearing.hz.len() as f64, 1.0, 32.0)?;
             for hz in &hearing.hz {
@@ -379,6 +387,7 @@ impl Plan {
             for (at, also) in sight.also.iter().enumerate() {
                 also.check(&format!("sight.also[{at}]"), sight)?;
             }
+            sight.agreement.check()?;
             within("sight.shown_s", sight.shown_s.unwrap_or(0.5), 0.5, 60.0)?;
             if (1..4).contains(&sight.practice_items) {
                 let problem = "expected 0 or at least 4, with fewer a reversal cannot be told";

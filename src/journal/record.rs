@@ -656,6 +656,10 @@ fn outcome(presentation: &Presentation, answer: &Answer, after_s: Option<f64>) -
             facing: *facing,
             after_s,
         }),
+        (Task::Interval, Answer::Interval(chosen @ (1 | 2))) => Some(Outcome::Interval {
+            chosen: *chosen,
+            after_s,
+        }),
         (Task::Letters, Answer::Letters(letters)) => {
             let letters = named(letters, presentation.optotypes().count()).ok()?;
             Some(Outcome::Named { letters, after_s })

@@ -37,6 +37,13 @@ pub enum Outcome {
         /// Whether.
         sees: bool,
     },
+    /// An interval was chosen.
+    Interval {
+        /// Which: 1 or 2.
+        chosen: u8,
+        /// How long after the presentation began, s; none if the examiner entered it.
+        after_s: Option<f64>,
+    },
     /// Letters were read.
     Named {
         /// One character for each optotype, as in [`Answer::Letters`](super::Answer::Letters).
@@ -86,6 +93,7 @@ impl Trial {
             Outcome::No => Some(false),
             Outcome::Early
             | Outcome::Chosen { .. }
+            | Outcome::Interval { .. }
             | Outcome::Named { .. }
             | Outcome::Sees { .. } => None,
         }
@@ -108,7 +116,11 @@ impl Trial {
                     (part, letter == Some(named))
                 })
                 .collect(),
-            Outcome::Yes { .. } | Outcome::No | Outcome::Early | Outcome::Sees { .. } => Vec::new(),
+            Outcome::Yes { .. }
+            | Outcome::No
+            | Outcome::Early
+            | Outcome::Interval { .. }
+            | Outcome::Sees { .. } => Vec::new(),
         }
     }
 
@@ -126,6 +138,7 @@ impl Trial {
     pub fn answered_after_s(&self) -> Option<f64> {
         match self.outcome {
             Outcome::Chosen { after_s, .. } | Outcome::Named { after_s, .. } => after_s,
+            Outcome::Interval { after_s, .. } => after_s,
             Outcome::Yes { .. } | Outcome::No | Outcome::Early | Outcome::Sees { .. } => None,
         }
     }

@@ -3,7 +3,7 @@
 use super::at_bedside::BedsideTruth;
 use super::habits::Habits;
 use crate::calibration::{FieldError, FileError, read_toml, within};
-use crate::quantity::{Correction, Ear, Eye, Hz, Sex};
+use crate::quantity::{Correction, Ear, Eye, Hz, Sex, Side};
 use crate::stimulus::OptotypePart;
 use serde::Deserialize;
 use std::path::Path;
@@ -243,6 +243,14 @@ pub struct Manner {
     pub bar_jitter_log_mar: f64,
     pub bar_follows: BarFollows,
     pub forced_choice: Option<ForcedChoice>,
+    pub learning_db: f64,
+    pub lapse_drift: f64,
+    pub random_rate: f64,
+    pub random_slope: f64,
+    pub astigmatic_log_mar: f64,
+    pub astigmatic_axis_deg: f64,
+    pub blind_side: Option<Side>,
+    pub blind_side_miss: f64,
     pub ear: Ear,
     pub eye: Eye,
 }
@@ -271,6 +279,14 @@ impl Default for Manner {
             bar_jitter_log_mar: 0.05,
             bar_follows: BarFollows::Angle,
             forced_choice: None,
+            learning_db: 0.0,
+            lapse_drift: 0.0,
+            random_rate: 0.3,
+            random_slope: 0.0,
+            astigmatic_log_mar: 0.0,
+            astigmatic_axis_deg: 90.0,
+            blind_side: None,
+            blind_side_miss: 0.6,
             ear: Ear::Left,
             eye: Eye::Left,
         }
@@ -412,6 +428,13 @@ impl Manner {
             ("bar_drift_db", self.bar_drift_db, -100.0, 100.0),
             ("bar_pull", self.bar_pull, -2.0, 2.0),
             ("bar_both_ears_rate", self.bar_both_ears_rate, 0.0, 1.0),
+            ("learning_db", self.learning_db, -50.0, 50.0),
+            ("lapse_drift", self.lapse_drift, 0.0, 1.0),
+            ("random_rate", self.random_rate, 0.0, 1.0),
+            ("random_slope", self.random_slope, -1.0, 1.0),
+            ("astigmatic_log_mar", self.astigmatic_log_mar, 0.0, 2.0),
+            ("astigmatic_axis_deg", self.astigmatic_axis_deg, 0.0, 180.0),
+            ("blind_side_miss", self.blind_side_miss, 0.0, 1.0),
             ("bar_log_mar", self.bar_log_mar, -2.0, 4.0),
             ("bar_jitter_log_mar", self.bar_jitter_log_mar, 0.0, 2.0),
         ] {

@@ -4,6 +4,7 @@
 mod at_bedside;
 pub mod case;
 mod habits;
+mod kinds;
 mod pipe;
 mod population;
 mod simulated;
@@ -11,6 +12,7 @@ mod simulated;
 pub use at_bedside::{BedsideTruth, LeftOut, Replies};
 pub use case::{Case, HearingTruth};
 pub use habits::{Habits, Habitual};
+pub use kinds::{AnsweringKind, KINDS, make_noisier};
 pub use pipe::Piped;
 pub use population::Population;
 pub use simulated::Simulated;

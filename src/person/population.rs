@@ -234,6 +234,28 @@ impl Population {
     }
 }
 
+/// Hearing as the populations have it, both ears alike.
+pub(super) fn clinic_hearing(draws: &mut Draws) -> HearingTruth {
+    let [right, left] = ears(draws);
+    HearingTruth {
+        hz: HZ.to_vec(),
+        right,
+        left,
+        ..HearingTruth::default()
+    }
+}
+
+/// Makes one ear poorer by so much at every frequency.
+pub(super) fn poorer_in_one_ear(hearing: &mut HearingTruth, ear: Ear, by_db: f64) {
+    let poorer = match ear {
+        Ear::Right => &mut hearing.right,
+        Ear::Left => &mut hearing.left,
+    };
+    for db in poorer.iter_mut() {
+        *db += by_db;
+    }
+}
+
 /// Midpoints of both ears: an exponential correlation over octaves is a first-order walk along
 /// them, here walked by what the ears share and by what each has of its own.
 fn ears(draws: &mut Draws) -> [Vec<f64>; 2] {

@@ -3,7 +3,7 @@
 use super::case::{BarFollows, Case, ForcedChoice, HearingTruth, Kind, Manner, NamedChoice};
 use super::{Person, PersonError, Replied, Response};
 use crate::belief::{ChoiceFunction, DetectionFunction, logistic};
-use crate::quantity::{Draws, Ear, Eye, Hz, Level, Stream};
+use crate::quantity::{Draws, Ear, Eye, Hz, Level, Side, Stream};
 use crate::stimulus::{
     ByHand, HandPart, OptotypePart, Presentation, Prompted, Signal, SoundPart, Symbol, Task,
 };
@@ -13,6 +13,9 @@ use statrs::distribution::{ContinuousCDF, Normal};
 const WANDER_CORRELATION: f64 = 0.95;
 /// The same for the bar.
 const BAR_CORRELATION: f64 = 0.98;
+
+/// After so many presentations a third of what is to be learnt is left.
+const LEARNT_AFTER: f64 = 40.0;
 
 /// A simulated person.
 pub struct Simulated {
@@ -77,7 +80,23 @@ impl Simulated {
     /// How far hearing stands from its midpoints now, dB.
     fn shift_db(&self) -> f64 {
         let drift_db = self.manner().drift_db * f64::from(self.presented) / 100.0;
-        self.manner().criterion_db + self.wander_db + drift_db
+        let learning_db =
+            self.manner().learning_db * libm::exp(-f64::from(self.presented) / LEARNT_AFTER);
+        self.manner().criterion_db + self.wander_db + drift_db + learning_db
+    }
+
+    /// How often a clear tone goes unanswered now: it grows as the person tires.
+    fn lapse(&self) -> f64 {
+        let manner = self.manner();
+        let grown = manner.lapse + manner.lapse_drift * f64::from(self.presented) / 100.0;
+        grown.min(1.0 - manner.false_alarm)
+    }
+
+    /// How often a person presses who does not go by what is presented.
+    fn random_p(&self, level_db: Option<f64>) -> f64 {
+        let manner = self.manner();
+        let louder = level_db.map_or(0.0, |db| manner.random_slope * (db - 40.0) / 100.0);
+        (manner.random_rate + louder).clamp(0.0, 1.0)
     }
 
     fn false_alarm(&self, hz: Option<Hz>) -> f64 {
@@ -135,7 +154,7 @@ impl Simulated {
             midpoint_db: 0.0,
             scale_db: manner.scale_db,
             false_alarm: g,
-            lapse: manner.lapse,
+            lapse: self.lapse(),
         };
         function.p(self.above_midpoint_db(hearing, sound, beside))
     }
@@ -169,7 +188,7 @@ impl Simulated {
         let random = self.manner().kind == Kind::Random;
         let Some(first) = sounds.iter().find(|sound| is_tone(sound)) else {
             let p = if random {
-                0.3
+                self.random_p(None)
             } else {
                 self.manner().false_alarm
             };
@@ -180,7 +199,7 @@ impl Simulated {
             };
         };
         let p = match &self.case.hearing {
-            _ if random => 0.3,
+            _ if random => self.random_p(Some(level_db_hl(first))),
             Some(hearing) => self.p_detect(hearing, &sounds),
             None => self.manner().false_alarm,
         };
@@ -210,8 +229,7 @@ impl Simulated {
                 let barred = self.barred_ear(sound.ear)
                     && level_db_hl(sound) < self.bar_db(hearing, sound.ear, sound.hz);
                 let above_db = self.above_midpoint_db(hearing, sound, &beside) + 3.0;
-                let hears =
-                    (1.0 - self.manner().lapse) * logistic(above_db / self.manner().scale_db);
+                let hears = (1.0 - self.lapse()) * logistic(above_db / self.manner().scale_db);
                 let chosen = if barred {
                     self.p_choice_under_bar(0.5, 0.2)
                 } else {
@@ -316,12 +334,18 @@ impl Simulated {
             return guess;
         };
         let function = ChoiceFunction {
-            midpoint: sight.looking(shown),
+            midpoint: sight.looking(shown) + self.astigmatism(shown.symbol),
             scale: manner.scale_log_mar,
             choices,
             lapse: manner.lapse,
         };
         let p = function.p(shown.log_mar.0);
+        let p = if self.on_blind_side(shown.symbol) {
+            // What lies on the blind side is missed, and guessed.
+            p - manner.blind_side_miss * (p - guess).max(0.0)
+        } else {
+            p
+        };
         let size = match manner.bar_follows {
             BarFollows::Angle => shown.log_mar.0,
             // A height on the wall: farther away the same angle is taller.
@@ -336,6 +360,27 @@ impl Simulated {
             self.p_choice_under_bar(guess, 0.4 * guess)
         } else {
             guess
+        }
+    }
+
+    /// How much larger a gap has to be whose direction lies along the blurred axis, logMAR.
+    fn astigmatism(&self, symbol: Symbol) -> f64 {
+        let Some(facing) = symbol.facing() else {
+            return 0.0;
+        };
+        let off = (facing.degrees() - self.manner().astigmatic_axis_deg).to_radians();
+        let along = libm::cos(off);
+        self.manner().astigmatic_log_mar * along * along
+    }
+
+    fn on_blind_side(&self, symbol: Symbol) -> bool {
+        let away = symbol
+            .facing()
+            .map_or(0.0, |facing| libm::cos(facing.degrees().to_radians()));
+        match self.manner().blind_side {
+            Some(Side::Right) => away > 0.1,
+            Some(Side::Left) => away < -0.1,
+            None => false,
         }
     }
 

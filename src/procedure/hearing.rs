@@ -3,6 +3,7 @@
 //!
 //! The first ear is familiarised, measured, and measured again at 1 kHz; then the other ear.
 
+use super::agreement::{self, TestKind};
 use super::slot::{detection, masker_part, tone_part, tone_slot};
 use super::{Next, Proposal, estimate, masking};
 use crate::calibration::EarphoneProfile;
@@ -12,9 +13,10 @@ use crate::finding::{
     series_reading_db,
 };
 use crate::journal::{
-    HearingPlan, HowEnded, Procedure, Purpose, Record, Section, SeriesRule, Trial,
+    AgreementPlan, HearingPlan, HowEnded, Procedure, Purpose, Record, Section, SeriesRule, Trial,
 };
 use crate::quantity::{Draws, Ear, Hz, Level, Scale, Stream};
+use crate::stimulus::Part;
 
 /// After so many presentations for each frequency of an ear, hearing there is given up (our
 /// choice: many times what any listener of the study needs).
@@ -35,7 +37,9 @@ pub(super) fn next(record: &Record) -> Option<Next> {
     } else {
         ears().find_map(|ear| course.next_at(ear))
     };
-    unmasked.or_else(|| course.next_masked())
+    unmasked
+        .or_else(|| course.next_test())
+        .or_else(|| course.next_masked())
 }
 
 /// A tone that is wanted.
@@ -97,6 +101,41 @@ impl Course<'_> {
             level_db,
             masker_db: None,
         }))
+    }
+
+    /// What shows how the answers agree.
+    fn next_test(&self) -> Option<Next> {
+        let test = agreement::wanted(self.record, self.plan)?;
+        if test.kind == TestKind::Choice {
+            let scale = self.scale();
+            let choice = agreement::choice(self.record, self.plan, &test, scale);
+            return Some(Next::Present(choice));
+        }
+        let other_db = match test.kind {
+            TestKind::BothEars { other_db } => Some(other_db),
+            TestKind::Tone | TestKind::Choice => None,
+        };
+        let wanted = Wanted {
+            ear: test.ear,
+            purpose: test.purpose,
+            hz: test.hz,
+            level_db: test.level_db,
+            masker_db: None,
+        };
+        let mut proposal = self.proposal(&wanted);
+        if let (Some(other_db), Purpose::BothEars, Some(slot)) =
+            (other_db, proposal.purpose, proposal.slot)
+        {
+            let level = Level::new(self.scale(), other_db);
+            let other = tone_part(self.plan, test.ear.other(), test.hz, level, slot);
+            proposal.presentation.parts.push(Part::Sound(other));
+        }
+        Some(Next::Present(proposal))
+    }
+
+    fn scale(&self) -> Scale {
+        let earphone = self.record.opening.set_up.earphone.as_ref();
+        earphone.map_or(Scale::DbFs, EarphoneProfile::scale)
     }
 
     fn next_masked(&self) -> Option<Next> {
@@ -294,10 +333,12 @@ impl Course<'_> {
         let n = u64::from(self.record.next_number());
         let seed = self.record.opening.presenter_seed;
         let slot = tone_slot(self.record, self.plan);
+        let tests = self.plan.agreement != AgreementPlan::default();
+        let enough = tests && agreement::made(self.record) >= self.plan.agreement.most;
         let silent = wanted.purpose != Purpose::Familiarise
+            && !enough
             && Draws::new(seed, Stream::Silence, n).chance(self.plan.silent_share);
-        let earphone = self.record.opening.set_up.earphone.as_ref();
-        let scale = earphone.map_or(Scale::DbFs, EarphoneProfile::scale);
+        let scale = self.scale();
         let tone = (!silent).then(|| {
             let level = Level::new(scale, wanted.level_db);
             tone_part(self.plan, wanted.ear, wanted.hz, level, slot)

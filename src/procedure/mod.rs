@@ -1,5 +1,6 @@
 //! What to present next, given what the journal holds: pure, seeded, without clock or device.
 
+mod agreement;
 mod by_hand;
 mod estimate;
 mod hearing;

@@ -44,6 +44,11 @@ pub enum Reason {
     },
     /// The answer narrows the estimate most.
     Estimate(Estimating),
+    /// To see how the answers agree.
+    Agreement {
+        /// How.
+        by: Purpose,
+    },
     /// Noise keeps the other ear from answering.
     Masked {
         /// What the masked tone is for.
@@ -126,6 +131,9 @@ pub fn reason(record: &Record, planned: &Planned) -> Option<Reason> {
         Purpose::Repeat => Reason::Again {
             first_db: series_reading_db(record, tone.ear, tone.hz),
         },
+        by @ (Purpose::Sweep | Purpose::BothEars | Purpose::ForcedChoice | Purpose::Company) => {
+            Reason::Agreement { by }
+        }
         Purpose::Masked => Reason::Masked {
             aim: masked_aim(record, tone.ear, tone.hz)?,
         },
@@ -250,6 +258,24 @@ impl Reason {
             },
             Reason::Estimate(estimating) => estimating.sentence(),
             Reason::Masked { aim } => aim.sentence().into(),
+            Reason::Agreement { by } => agreement(*by).into(),
+        }
+    }
+}
+
+fn agreement(by: Purpose) -> &'static str {
+    match by {
+        Purpose::Sweep => {
+            "Levels rise steadily, or fall steadily: do both find the same threshold?"
+        }
+        Purpose::BothEars => {
+            "The same tone softly at the other ear: whoever hears it in the better ear answers."
+        }
+        Purpose::ForcedChoice => {
+            "The first or the second interval? Below the threshold a guess is right half the time."
+        }
+        _ => {
+            "Near the threshold, after loud tones or after soft ones: does the company change the answer?"
         }
     }
 }

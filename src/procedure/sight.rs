@@ -14,7 +14,9 @@ use crate::journal::{
     Asked, Asking, HowEnded, Purpose, Record, RowsShow, Section, SightProcedure, Trial,
 };
 use crate::quantity::{Draws, Eye, LogMar, Mm, Stream};
-use crate::stimulus::{HandPart, NearCard, OptotypePart, Part, Presentation, Symbol, Task};
+use crate::stimulus::{
+    HandPart, NearCard, OptotypePart, OptotypeSet, Part, Presentation, Symbol, Task,
+};
 
 /// The size of the first practice items where the screen allows it: plain to see for anyone with
 /// acuity better than about 6/30 (our choice).
@@ -34,6 +36,7 @@ pub(super) fn next(record: &Record) -> Option<Next> {
     let asked = record.asked();
     let next = asked.iter().find_map(|asked| next_of(record, asked));
     next.or_else(|| below_the_largest(record, &asked))
+        .or_else(|| choice(record, &asked).map(Next::Present))
 }
 
 /// What an asking wants next; none if it is done or cannot be carried out.
@@ -125,6 +128,42 @@ fn below_the_largest(record: &Record, asked: &[Asked]) -> Option<Next> {
         (true, true) => return None,
     };
     Some(Next::Ask(Box::new(asking)))
+}
+
+/// A choice among few directions below what each eye has admitted, to either eye by turns; the size of
+/// the block does not depend on the answers.
+fn choice(record: &Record, asked: &[Asked]) -> Option<Proposal> {
+    let agreement = &record.opening.plan.sight.as_ref()?.agreement;
+    let tests =
+        |trial: &&Trial| trial.purpose() == Purpose::ForcedChoice && trial.optotype().is_some();
+    let done = record.counted().filter(tests).count();
+    let eyes: Vec<&Asked> = asked
+        .iter()
+        .filter(|one| one.number == 0 && one.eye != Eye::Both)
+        .filter(|one| record.ended_asking(one).is_none())
+        .filter(|one| one.plan.procedure == SightProcedure::Adaptive)
+        .collect();
+    if done >= agreement.choices_below as usize || eyes.is_empty() {
+        return None;
+    }
+    let of = eyes[done % eyes.len()];
+    let Drawable { smallest, largest } = sizes_of(record, of)?;
+    let posterior = AcuityPosterior::from_trials(&trials_of(record, of));
+    let size = posterior.midpoint().mean() - agreement.below_log_mar;
+    let log_mar = LogMar(size.clamp(smallest.0, largest.0));
+    // Few directions: with eight, hardly any number of answers would be too few right ones.
+    let mut few = of.clone();
+    if few.plan.optotype == OptotypeSet::Landolt8 {
+        few.plan.optotype = OptotypeSet::Landolt4;
+    }
+    let course = Course {
+        record,
+        asked: &few,
+        smallest,
+        largest,
+        distance: of.distance?,
+    };
+    Some(course.proposal(Purpose::ForcedChoice, log_mar))
 }
 
 struct Course<'a> {

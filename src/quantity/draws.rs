@@ -30,6 +30,10 @@ pub enum Stream {
     Habits,
     /// Who is drawn for an exercise.
     Exercise,
+    /// The people that are thought of when answers are weighed.
+    Kinds,
+    /// The order and the intervals of presentations that test answers.
+    Tests,
 }
 
 /// The draws for one presentation out of one stream.

@@ -598,7 +598,7 @@ pub(super) struct StudyArgs {
         required_unless_present = "population"
     )]
     pub(super) cases: Option<PathBuf>,
-    /// Population to draw persons from: steep, careful, average, poor or tired, alone or with `_notch` or `_one_sided`; random, `raised_bar`, `one_dead_ear`, `one_poor_ear`
+    /// Population to draw persons from: steep, careful, average, poor or tired, alone or with `_notch` or `_one_sided`; random, `raised_bar`, `one_dead_ear`, `one_poor_ear`; or a kind of answering (`person/kinds.rs`), or all of them: `kinds_of_hearing`, `kinds_of_sight`
     #[arg(long, value_name = "NAME")]
     pub(super) population: Option<String>,
     /// Visits of each case
@@ -631,6 +631,9 @@ pub(super) struct StudyArgs {
     /// How often everybody answers wrongly although all is clear, in place of the persons' own
     #[arg(long, allow_negative_numbers = true)]
     pub(super) lapse: Option<f64>,
+    /// So many times noisier than their kind: step, wander, drift, lapses and false alarms
+    #[arg(long, allow_negative_numbers = true)]
+    pub(super) noisier: Option<f64>,
     /// Share of silent presentations in place of the plan's
     #[arg(long, allow_negative_numbers = true)]
     pub(super) silent_share: Option<f64>,

@@ -16,8 +16,8 @@ use crate::calibration::EarphoneProfile;
 use crate::errand::study::{People, Progress, Study, only_tested};
 use crate::errand::{self, Begin, ErrandError, OptotypeWish, ToneWish};
 use crate::journal::{About, MaskingPlan, PersonKind};
-use crate::person::{Case, Person, Piped, Population, Simulated};
-use crate::quantity::{Draws, Ear, Hz, LogMar, Mm, Scale, Sex, Stream};
+use crate::person::{AnsweringKind, Case, KINDS, Person, Piped, Population, Simulated};
+use crate::quantity::{Draws, Ear, Hz, LogMar, Mm, Scale, Sense, Sex, Stream};
 use crate::stimulus::{Facing, OptotypeSet, Signal, Swing};
 use args::{
     CommandLine, EarArg, JournalArgs, KindArg, OptotypeArg, OptotypeArgs, SchemaArg, SchemaArgs,
@@ -380,7 +380,7 @@ fn schema(args: &SchemaArgs) -> Done {
 fn study(args: &StudyArgs) -> Done {
     let people = match (&args.cases, &args.population) {
         (Some(folder), _) => Study::cases_in(folder)?,
-        (None, Some(name)) => vec![population(name)?],
+        (None, Some(name)) => populations(name)?,
         (None, None) => {
             return Err(ErrandError::BadInput(
                 "expected --cases or --population".into(),
@@ -399,6 +399,7 @@ fn study(args: &StudyArgs) -> Done {
     for (field, value, lowest, most) in [
         ("--scale-log-mar", args.scale_log_mar, 0.001, 2.0),
         ("--lapse", args.lapse, 0.0, 0.5),
+        ("--noisier", args.noisier, 0.1, 3.0),
     ] {
         if let Some(value) = value.filter(|value| !(lowest..=most).contains(value)) {
             let what = format!("{field}: expected {lowest} to {most}, found {value}");
@@ -414,6 +415,7 @@ fn study(args: &StudyArgs) -> Done {
         keep: args.keep.clone(),
         scale_log_mar: args.scale_log_mar,
         lapse: args.lapse,
+        noisier: args.noisier,
     };
     let visits = study.people.len() * study.repeats as usize;
     let began = std::time::Instant::now();
@@ -432,6 +434,24 @@ fn study(args: &StudyArgs) -> Done {
     Ok(ExitCode::SUCCESS)
 }
 
+/// A population, a kind of people by how they answer, or all kinds of a sense.
+fn populations(name: &str) -> Result<Vec<(String, People)>, ErrandError> {
+    let sense = match name {
+        "kinds_of_hearing" => Some(Sense::Hearing),
+        "kinds_of_sight" => Some(Sense::Sight),
+        _ => None,
+    };
+    let of = |kind: AnsweringKind| (kind.name.to_owned(), People::Kind(kind));
+    if let Some(sense) = sense {
+        let kinds = KINDS.into_iter().filter(|kind| kind.sense == sense);
+        return Ok(kinds.map(of).collect());
+    }
+    match AnsweringKind::named(name) {
+        Some(kind) => Ok(vec![of(kind)]),
+        None => Ok(vec![population(name)?]),
+    }
+}
+
 fn population(name: &str) -> Result<(String, People), ErrandError> {
     let population = Population::named(name).ok_or_else(|| {
         let names = Population::NAMES.join(", ");
@@ -439,7 +459,7 @@ fn population(name: &str) -> Result<(String, People), ErrandError> {
             "--population: expected one of {names}, found {name:?}"
         ))
     })?;
-    Ok((name.to_owned(), People::Population(population)))
+    Ok((name.to_owned(), People::Population(Box::new(population))))
 }
 
 fn study_plan(args: &StudyArgs) -> Result<crate::journal::Plan, ErrandError> {

@@ -2,7 +2,7 @@
 
 use crate::errand::study::{CaseReport, StudyReport};
 use crate::errand::{Checked, Recount, ToneReport};
-use crate::evidence::Consistency;
+use crate::evidence::{self, Consistency, OTHER_CAUSES};
 use crate::finding::{HearingFinding, HearingStatus, Masking, SightFinding, SightStatus};
 use crate::quantity::{Ear, Eye};
 use crate::report::{Findings, hearing_sentences};
@@ -50,6 +50,9 @@ pub(super) fn findings(findings: &Findings) -> String {
         if let Some(consistency) = consistency {
             let _ = writeln!(text, "{sense}: {}", hangs_together(consistency));
         }
+    }
+    if let Some(sentence) = findings.consistency.any_adverse_sentence() {
+        let _ = writeln!(text, "{sentence}");
     }
     for cue in &findings.cues {
         let _ = writeln!(text, "cue: {} ({}); {}", cue.what, cue.why, cue.source);
@@ -171,10 +174,13 @@ fn hangs_together(consistency: &Consistency) -> String {
         .map(|check| check.seen.as_str())
         .collect();
     format!(
-        "{}. {}\n  seen: {}\n  {}",
+        "{}. {} {OTHER_CAUSES} {} {}\n  seen: {}\n  {}\n  {}",
         consistency.grade.word(),
         consistency.statement,
+        consistency.limits,
+        consistency.next_steps,
         seen.join("; "),
+        evidence::left_out(&consistency.left_out, consistency.grade),
         consistency.error_rates.sentence()
     )
 }

@@ -47,6 +47,13 @@ pub enum Input {
         /// When, if at a key of the person's own.
         at: Option<Moment>,
     },
+    /// An interval was chosen, 1 or 2.
+    ChooseInterval {
+        /// Which.
+        interval: u8,
+        /// When, if at a key of the person's own.
+        at: Option<Moment>,
+    },
     /// Letters were read, one for each optotype shown (see [`Answer::Letters`](crate::journal::Answer::Letters)).
     Name {
         /// Which.

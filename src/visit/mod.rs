@@ -147,6 +147,7 @@ impl<S: Store> Visit<S> {
             | Input::Choose { .. }
             | Input::Name { .. }
             | Input::Sees { .. }
+            | Input::ChooseInterval { .. }
             | Input::Began { .. }
             | Input::Whole { .. }
             | Input::Failed { .. } => Ok(Vec::new()),
@@ -165,6 +166,9 @@ impl<S: Store> Visit<S> {
             Input::Failed { n, reason } => self.fail(n, reason, now),
             Input::Press { at, who } => self.quietly(Body::Pressed { at_s: at, who }, now),
             Input::Choose { facing, at } => self.choose(Answer::Facing(facing), at, now),
+            Input::ChooseInterval { interval, at } => {
+                self.choose(Answer::Interval(interval), at, now)
+            }
             Input::Name { letters, at } => self.choose(Answer::Letters(letters), at, now),
             Input::Sees { sees, at } => self.choose(Answer::Sees(sees), at, now),
             Input::Ask(asking) => self.ask(asking, now),
@@ -266,7 +270,9 @@ impl<S: Store> Visit<S> {
     fn tick(&mut self, now: Moment) -> Result<Vec<Output>, VisitError> {
         let waits_since = match self.delivery {
             Some(Delivery::Sent(at)) => Some(at),
-            Some(Delivery::Begun { at, whole: false }) if self.slot_ends().is_none() => Some(at),
+            Some(Delivery::Begun { at, whole: false }) if self.slot_ends().is_none() => {
+                Some(at.plus_seconds(self.sounds_for_s()))
+            }
             _ => None,
         };
         if waits_since.is_some_and(|at| now.seconds_since(at) > STATION_PATIENCE_S)
@@ -352,6 +358,15 @@ impl<S: Store> Visit<S> {
         }
         let proposal = procedure::by_hand(self.record(), request).map_err(VisitError::Refused)?;
         self.plan(proposal, Proposer::Examiner, now)
+    }
+
+    /// How long the open presentation sounds, s.
+    fn sounds_for_s(&self) -> f64 {
+        let open = self.record().open();
+        let sounds = open
+            .iter()
+            .flat_map(|open| open.planned.presentation.sounds());
+        sounds.map(|sound| sound.end_s).fold(0.0, f64::max)
     }
 
     fn open_number(&self) -> Option<u32> {
@@ -453,9 +468,9 @@ impl<S: Store> Visit<S> {
         let presentation = &open.planned.presentation;
         // A direction answers nothing but a direction's question; in a slot it answers nothing.
         let answer = match (presentation.task, answer) {
-            (Task::Facing, answer @ Answer::Facing(_)) | (Task::Sees, answer @ Answer::Sees(_)) => {
-                answer
-            }
+            (Task::Facing, answer @ Answer::Facing(_))
+            | (Task::Sees, answer @ Answer::Sees(_))
+            | (Task::Interval, answer @ Answer::Interval(1 | 2)) => answer,
             (Task::Letters, Answer::Letters(letters)) => {
                 let letters = named(&letters, presentation.optotypes().count());
                 Answer::Letters(letters.map_err(VisitError::Refused)?)

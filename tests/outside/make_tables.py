@@ -19,7 +19,7 @@ from scipy import optimize, special, stats
 HERE = Path(__file__).resolve().parent
 # One seed a table, so that changing one table leaves the others as they are.
 SEED_ACUITY, SEED_THRESHOLD, SEED_LAW, SEED_SITES, SEED_AUDIOGRAM = 20261, 20262, 20263, 20264, 20265
-SEED_EYES, SEED_NOISE = 20266, 20267
+SEED_EYES, SEED_NOISE, SEED_ANSWERS = 20266, 20267, 20267
 
 CHOICES, LAPSE = 8, 0.02
 
@@ -502,6 +502,126 @@ def fisher() -> Iterable[tuple]:
                 yield k1, n1, k2, n2, float(stats.fisher_exact(table).pvalue)
 
 
+# Answers to sounds under one way of answering (src/evidence/model/), written down again from its documentation.
+GRID_DB = np.arange(-20.0, 135.1, 2.5)
+PARTS = ("measuring", "silent", "repeats", "sweeps", "both_ears", "forced_choice", "company")
+
+
+def p_of_answer(way: dict, answer: dict, level: np.ndarray) -> np.ndarray:
+    """Probability of a press, or of the right interval, at each level of the grid."""
+    asked, by = answer["asked"], way["by"]
+    rings = way["ring_hz"] > 0 and asked != "silent" and abs(math.log2(answer["hz"] / way["ring_hz"])) <= 0.5
+    alarm = way["ring_rate"] if rings else way["alarm"]
+    flat = np.ones_like(level)
+    if by == "chance":
+        if asked in ("silent", "interval"):
+            return flat * (way["rate"] if asked == "silent" else 0.5)
+        return flat * np.clip(way["rate"] + way["slope"] * (answer["level"] - 40) / 100, 0.01, 0.99)
+    if by == "deaf":
+        return flat * (0.5 if asked == "interval" else alarm)
+    if asked == "silent":
+        return flat * way["alarm"]
+    shift = way["drift"] * answer["hundreds"] + way["learning"] * math.exp(-answer["hundreds"] / 0.4)
+    step = lambda over: special.expit(over / way["scale"])
+    bar = by == "bar" and way["ear"] in ("both", answer["ear"])
+    pulled = way["pull"] * np.clip(answer["company"] - level, -40, 40) if bar else 0.0
+    if asked == "interval":
+        if not bar:
+            return 0.5 + 0.5 * (1 - way["lapse"]) * step(answer["level"] - level - shift + 3 + way["hesitates"])
+        hears = (1 - way["lapse"]) * step(answer["level"] - level + way["over"] + 3)
+        over = step(3 * (answer["level"] - level - shift - pulled))
+        return hears * (over + (1 - over) * way["choice"]) + (1 - hears) * 0.5
+    if asked == "both" and by == "bar" and not bar and answer["other"] - answer["level"] - way["poorer"] > 5:
+        return flat * way["both"]
+    lapse = way["lapse"] + way["growth"] * answer["hundreds"]
+    return alarm + max(1 - alarm - lapse, 0) * step(answer["level"] - level - shift - pulled)
+
+
+def ln_of_answers(way: dict, answers: list[dict]) -> float:
+    """ln likelihood of all answers: places summed over the grid, blocks of a place wandering apart."""
+    places: dict[tuple, list[list[dict]]] = {}
+    total = 0.0
+    for answer in answers:
+        if answer["asked"] == "silent":
+            p = float(p_of_answer(way, answer, GRID_DB)[0])
+            total += math.log(p if answer["yes"] else 1 - p)
+            continue
+        blocks = places.setdefault((answer["ear"], answer["hz"]), [])
+        last = blocks[-1] if blocks else None
+        if last and last[0]["part"] == answer["part"] and answer["hundreds"] - last[0]["hundreds"] <= 0.12:
+            last.append(answer)
+        else:
+            blocks.append([answer])
+    for blocks in places.values():
+        product = np.full(GRID_DB.size, 1 / GRID_DB.size)
+        for block in blocks:
+            own = np.ones(GRID_DB.size)
+            for answer in block:
+                p = p_of_answer(way, answer, GRID_DB)
+                own *= p if answer["yes"] else 1 - p
+            if len(blocks) > 1 and way["by"] in ("hearing", "bar") and way["wander"] >= 1.0:
+                reach = math.ceil(3 * way["wander"] / 2.5) * 2.5
+                off = GRID_DB[:, None] - GRID_DB[None, :]
+                bell = np.where(np.abs(off) <= reach, np.exp(-0.5 * (off / way["wander"]) ** 2), 0.0)
+                own = bell @ own / bell.sum(axis=1)
+            product *= own
+        total += math.log(product.sum())
+    return total
+
+
+def drawn_way(rng: np.random.Generator, by: str) -> dict:
+    """Drift, learning and pull come in steps that keep the program's table exact or nearly so."""
+    return {
+        "scale": rng.uniform(1, 6), "alarm": rng.uniform(0.01, 0.3), "ring_hz": rng.choice([0.0, 2000.0]),
+        "ring_rate": rng.uniform(0.1, 0.4), "lapse": rng.uniform(0.01, 0.2), "growth": rng.uniform(0, 0.05),
+        "wander": rng.uniform(0, 4), "drift": rng.uniform(-6, 6), "learning": rng.choice([0.0, 6.0]),
+        "hesitates": rng.choice([0.0, 4.0]), "by": by, "ear": rng.choice(["both", "right", "left"]),
+        "pull": rng.uniform(0, 0.7), "both": rng.uniform(0, 0.9), "choice": rng.uniform(0.1, 0.6),
+        "over": rng.uniform(5, 50), "poorer": rng.normal() * 8, "rate": rng.uniform(0.1, 0.5), "slope": rng.uniform(0, 0.4),
+    }
+
+
+def drawn_answers(rng: np.random.Generator) -> list[dict]:
+    """A small journal: tones at three places, silence, a repeat, a sweep, both ears and choices."""
+    answers, company = [], 40.0
+    plan = [("tone", "measuring", "right", 1000.0)] * 6 + [("tone", "measuring", "left", 1000.0)] * 6
+    plan += [("tone", "measuring", "right", 2000.0)] * 5 + [("silent", "silent", "right", 0.0)] * 3
+    plan += [("tone", "repeats", "right", 1000.0)] * 4 + [("tone", "sweeps", "left", 1000.0)] * 6
+    plan += [("both", "both_ears", "right", 1000.0)] * 2 + [("interval", "forced_choice", "left", 1000.0)] * 5
+    for number, (asked, part, ear, hz) in enumerate(plan):
+        level = float(rng.integers(0, 17) * 5)
+        answers.append({
+            "asked": asked, "part": part, "ear": ear, "hz": hz, "level": level, "other": float(rng.integers(4, 20) * 5),
+            "company": round(company, 6), "hundreds": number * 0.05, "yes": bool(rng.random() < special.expit((level - 40) / 8)),
+        })
+        if asked != "silent":
+            company += 0.2 * (level - company)
+    return answers
+
+
+def ln_mean(values: list[float]) -> float:
+    return float(special.logsumexp(values) - math.log(len(values)))
+
+
+def told_way(way: dict) -> str:
+    return " ".join(f"{key}={value}" for key, value in way.items())
+
+
+def told_answers(answers: list[dict]) -> str:
+    return ";".join(" ".join(str(int(v) if isinstance(v, bool) else v) for v in answer.values()) for answer in answers)
+
+
+def answers_likelihood() -> Iterable[tuple]:
+    """Each row: three ways of either mixture, the ln likelihood under each, and the log10 ratio of the mixtures."""
+    rng = np.random.default_rng(SEED_ANSWERS)
+    for _ in range(24):
+        answers = drawn_answers(rng)
+        ways = [drawn_way(rng, by) for by in ("hearing", "hearing", "deaf", "bar", "bar", "chance")]
+        logs = [ln_of_answers(way, answers) for way in ways]
+        ratio = (ln_mean(logs[3:]) - ln_mean(logs[:3])) / math.log(10)
+        yield ratio, " ".join(f"{log:.9f}" for log in logs), "|".join(told_way(way) for way in ways), told_answers(answers)
+
+
 def main() -> None:
     folder = Path(sys.argv[1]) if len(sys.argv) > 1 else HERE / "tables"
     folder.mkdir(parents=True, exist_ok=True)
@@ -578,6 +698,12 @@ def main() -> None:
         f"all lists of targets that the law allows, written down with itertools and weighed; answers are places of "
         f"targets, - none, x never right; made with numpy default_rng({SEED_LAW})",
         ["kind", "n", "answers", "rights"], bedside_law(),
+    )
+    write(
+        folder, "answers_likelihood",
+        f"direct sum in numpy over levels -20..135 step 2.5, blocks and wander as documented in src/evidence/model; the "
+        f"first three ways are of one mixture, the others of the other; made with numpy default_rng({SEED_ANSWERS})",
+        ["log10_ratio", "logs", "ways", "answers"], answers_likelihood(),
     )
     write(folder, "fisher", "scipy.stats.fisher_exact, two-sided", ["k1", "n1", "k2", "n2", "p"], fisher())
 

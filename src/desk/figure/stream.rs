@@ -199,6 +199,14 @@ impl Item {
             Outcome::No => Reply::NotAnswered,
             Outcome::Early => Reply::Early,
             Outcome::Sees { sees: true } => Reply::Right,
+            Outcome::Interval { chosen, .. } => {
+                let tone = trial.tone();
+                if tone.is_some_and(|tone| tone.interval == Some(chosen)) {
+                    Reply::Right
+                } else {
+                    Reply::Wrong
+                }
+            }
             Outcome::Chosen { .. } | Outcome::Named { .. } if all_right => Reply::Right,
             Outcome::Chosen { .. } | Outcome::Named { .. } | Outcome::Sees { .. } => Reply::Wrong,
         };
@@ -212,7 +220,13 @@ impl Item {
     #[must_use]
     pub fn is_quiet(&self) -> bool {
         match self.purpose {
-            Purpose::Familiarise | Purpose::Practise | Purpose::Repeat => true,
+            Purpose::Familiarise
+            | Purpose::Practise
+            | Purpose::Repeat
+            | Purpose::Sweep
+            | Purpose::BothEars
+            | Purpose::ForcedChoice
+            | Purpose::Company => true,
             Purpose::Measure | Purpose::Screen | Purpose::Masked | Purpose::Silent => false,
         }
     }
@@ -296,6 +310,10 @@ impl Figure for Stream {
             Purpose::Screen => "screening",
             Purpose::Masked => "other ear masked",
             Purpose::Silent => "silent",
+            Purpose::Sweep => "sweep",
+            Purpose::BothEars => "in both ears",
+            Purpose::ForcedChoice => "first or second",
+            Purpose::Company => "after company",
         };
         let row = |item: &Item| {
             let reply = item.reply_in_words();

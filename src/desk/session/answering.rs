@@ -79,7 +79,14 @@ impl Session {
                 let at = at.plus_seconds(after_s.unwrap_or_default());
                 self.schedule(at, Later::Choose(Answer::Sees(sees)));
             }
-            Ok(Response::Interval(_) | Response::Count(_)) => {}
+            Ok(Response::Interval(interval)) => {
+                let sounds = open.planned.presentation.sounds();
+                let ends_s = sounds.map(|sound| sound.end_s).fold(0.0, f64::max);
+                let answer = Answer::Interval(interval);
+                // Said once both intervals are over.
+                self.schedule(at.plus_seconds(ends_s + 1.0), Later::Choose(answer));
+            }
+            Ok(Response::Count(_)) => {}
             Err(error) => self.message = Some(error.to_string()),
         }
     }

@@ -46,7 +46,9 @@ impl Session {
             }
             _ if self.simulated() => {
                 self.sense = Sense::Hearing;
-                let ends = planned.slot.map_or(0.0, |slot| slot.end_s);
+                let sounds = planned.presentation.sounds();
+                let last_s = sounds.map(|sound| sound.end_s).fold(0.0, f64::max);
+                let ends = planned.slot.map_or(last_s, |slot| slot.end_s);
                 self.delivering = Delivering::Offline { n, whole: false };
                 self.schedule(self.last.plus_seconds(ends), Later::Whole(n));
                 self.began(n, self.last);

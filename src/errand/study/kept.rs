@@ -90,14 +90,15 @@ impl Kept {
 /// Tells one study from another: but for the number of repeats, which may grow.
 fn digest(study: &Study) -> String {
     let what = format!(
-        "{} {} {} {:?} {:?} {:?} {:?}",
+        "{} {} {} {:?} {:?} {:?} {:?} {:?}",
         crate::errand::PROGRAM,
         crate::finding::MATHEMATICS,
         study.seed,
         study.plan,
         study.people,
         study.scale_log_mar,
-        study.lapse
+        study.lapse,
+        study.noisier
     );
     Sha256::digest(what.as_bytes())
         .iter()

@@ -7,7 +7,7 @@ use crate::evidence::{Consistency, Grade};
 use crate::finding::{
     HearingFinding, HearingFindings, HearingStatus, Screened, SightFinding, SightStatus,
 };
-use crate::journal::{MaskingPlan, Purpose, Record};
+use crate::journal::{MaskingPlan, Purpose, Record, Trial};
 use crate::person::Case;
 use crate::quantity::{Ear, Eye};
 use crate::report::Findings;
@@ -131,8 +131,14 @@ pub struct SightReport {
 pub struct ConsistencyReport {
     /// How many visits had which grade; every grade is listed.
     pub grades: BTreeMap<Grade, u32>,
-    /// Ratios of the evidence model; empty until there is one.
+    /// Ratios of the evidence model.
     pub log10_ratio: Vec<f64>,
+    /// The same before they were recalibrated.
+    #[serde(default)]
+    pub log10_raw: Vec<f64>,
+    /// How many presentations were made beyond the measuring ones, of each visit.
+    #[serde(default)]
+    pub extra: Vec<u32>,
 }
 
 impl Default for ConsistencyReport {
@@ -140,6 +146,8 @@ impl Default for ConsistencyReport {
         ConsistencyReport {
             grades: Grade::ALL.map(|grade| (grade, 0)).into(),
             log10_ratio: Vec::new(),
+            log10_raw: Vec::new(),
+            extra: Vec::new(),
         }
     }
 }
@@ -229,6 +237,7 @@ impl VisitSummary {
         });
         VisitSummary {
             case,
+            extra: extra(record),
             presentations: record.next_number() - 1,
             measuring_tones: measuring.count() as u32,
             masked_tones: record
@@ -241,6 +250,26 @@ impl VisitSummary {
             findings,
         }
     }
+}
+
+/// How many presentations of hearing and of sight were made to see how the answers agree.
+fn extra(record: &Record) -> [u32; 2] {
+    let tests = |trial: &&Trial| {
+        matches!(
+            trial.purpose(),
+            Purpose::Silent
+                | Purpose::Repeat
+                | Purpose::Sweep
+                | Purpose::BothEars
+                | Purpose::ForcedChoice
+                | Purpose::Company
+        )
+    };
+    let (seen, heard): (Vec<&Trial>, Vec<&Trial>) = record
+        .counted()
+        .filter(tests)
+        .partition(|trial| trial.optotype().is_some());
+    [heard.len() as u32, seen.len() as u32]
 }
 
 impl Tally {
@@ -267,8 +296,9 @@ impl Tally {
             let name = series.kind.name();
             self.by_hand.entry(name.to_owned()).or_default().add(series);
         }
-        self.add_grade("hearing", findings.consistency.hearing.as_ref());
-        self.add_grade("sight", findings.consistency.sight.as_ref());
+        let [heard, seen] = summary.extra;
+        self.add_grade("hearing", findings.consistency.hearing.as_ref(), heard);
+        self.add_grade("sight", findings.consistency.sight.as_ref(), seen);
     }
 
     fn add_hearing(
@@ -346,7 +376,7 @@ impl Tally {
         }
     }
 
-    fn add_grade(&mut self, sense: &str, consistency: Option<&Consistency>) {
+    fn add_grade(&mut self, sense: &str, consistency: Option<&Consistency>, extra: u32) {
         let Some(consistency) = consistency else {
             return;
         };
@@ -357,6 +387,8 @@ impl Tally {
         let report = self.grades.entry(sense.to_owned()).or_default();
         *report.grades.entry(consistency.grade).or_default() += 1;
         report.log10_ratio.extend(consistency.log10_ratio);
+        report.log10_raw.extend(consistency.log10_raw);
+        report.extra.push(extra);
     }
 
     pub(super) fn report(mut self, name: &str) -> CaseReport {

@@ -168,6 +168,7 @@ fn trial_row(said: &Said, trial: &Trial) -> Vec<Cell> {
         Outcome::No => (said.w(Key::AnswerNone).to_owned(), None),
         Outcome::Early => (said.w(Key::AnswerEarly).to_owned(), None),
         Outcome::Chosen { facing, after_s } => (facing_words(said, *facing), *after_s),
+        Outcome::Interval { chosen, after_s } => (chosen.to_string(), *after_s),
         Outcome::Named { letters, after_s } => (letters.clone(), *after_s),
         Outcome::Sees { sees } => {
             let key = if *sees {
@@ -217,6 +218,10 @@ fn purpose(said: &Said, planned: &Planned) -> &'static str {
         Purpose::Screen => Key::PurposeScreen,
         Purpose::Masked => Key::PurposeMasked,
         Purpose::Silent => Key::PurposeSilent,
+        Purpose::Sweep => Key::PurposeSweep,
+        Purpose::BothEars => Key::PurposeBothEars,
+        Purpose::ForcedChoice => Key::PurposeForcedChoice,
+        Purpose::Company => Key::PurposeCompany,
     })
 }
 

@@ -80,6 +80,7 @@ impl<'a> Presented<'a> {
             Outcome::No => "none".to_owned(),
             Outcome::Early => "early".to_owned(),
             Outcome::Chosen { facing, .. } => word(facing),
+            Outcome::Interval { chosen, .. } => chosen.to_string(),
             Outcome::Named { letters, .. } => letters.clone(),
             Outcome::Sees { sees: true } => "seen".to_owned(),
             Outcome::Sees { sees: false } => "not seen".to_owned(),
@@ -89,7 +90,9 @@ impl<'a> Presented<'a> {
     fn latency_s(self) -> Option<f64> {
         match self.outcome()? {
             Outcome::Yes { latency_s } => *latency_s,
-            Outcome::Chosen { after_s, .. } | Outcome::Named { after_s, .. } => *after_s,
+            Outcome::Chosen { after_s, .. }
+            | Outcome::Interval { after_s, .. }
+            | Outcome::Named { after_s, .. } => *after_s,
             Outcome::No | Outcome::Early | Outcome::Sees { .. } => None,
         }
     }

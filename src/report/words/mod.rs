@@ -71,7 +71,8 @@ keys! {
     SignatureHead SignatureMeaning SignName SignMeaning SignDate SignSignature ChainHead SheetHead TrialsHead
     TrialsNote RatioIs RatioNone BudgetHead Components StandardU SourcesHead Number Began Purpose
     PresentedHead Answer Void AnswerYes AnswerNone AnswerEarly AfterS KOfNRight TakenBack PurposeFamiliarise
-    PurposePractise PurposeMeasure PurposeRepeat PurposeScreen PurposeMasked PurposeSilent NoiseAt Silence
+    PurposePractise PurposeMeasure PurposeRepeat PurposeScreen PurposeMasked PurposeSilent PurposeSweep PurposeBothEars
+    PurposeForcedChoice PurposeCompany NoiseAt Silence
     FacingRight FacingUpRight FacingUp FacingUpLeft FacingLeft FacingDownLeft FacingDown FacingDownRight
     PersonTitle PersonIntro PersonHearing PersonSight PersonNext PersonAtOnce PersonHearingNot PersonSightNot
     PersonNotFitting PersonScreened PersonHearingHow PersonNoFigure PlainNormal PlainMild PlainModerate

@@ -178,16 +178,24 @@ const PATTERNS: &[(&str, &str)] = &[
     ),
     // Agreement.
     (
-        "The answers agree with each other within the stated limits.",
-        "Die Antworten stimmen innerhalb der genannten Grenzen miteinander überein.",
+        "The answers agree with each other as those of people who answer what they perceive do.",
+        "Die Antworten stimmen so miteinander überein wie die von Menschen, die antworten, was sie wahrnehmen.",
     ),
     (
-        "Some answers do not agree: {}. A repeat is advised.",
-        "Einige Antworten stimmen nicht überein: {0}. Eine Wiederholung wird empfohlen.",
+        "Taken together the answers agree less than those of 19 in 20 people who answer what they perceive. A repeat is advised.",
+        "Zusammengenommen stimmen die Antworten weniger überein als die von 19 unter 20 Menschen, die antworten, was sie wahrnehmen. Eine Wiederholung wird empfohlen.",
     ),
     (
-        "The answers do not agree with one another: {}. The values are shown as obtained and should not be read as thresholds. {} Objective tests and a repeat are advised.",
-        "Die Antworten stimmen nicht miteinander überein: {0}. Die Werte stehen wie erhoben und sind nicht als Schwellen zu lesen. {1} Objektive Prüfungen und eine Wiederholung werden empfohlen.",
+        "Taken together the answers agree less than those of 19 in 20 people who answer what they perceive. Most apart: {}. A repeat is advised.",
+        "Zusammengenommen stimmen die Antworten weniger überein als die von 19 unter 20 Menschen, die antworten, was sie wahrnehmen. Am weitesten auseinander: {0}. Eine Wiederholung wird empfohlen.",
+    ),
+    (
+        "Taken together the answers agree less than those of 99 in 100 people who answer what they perceive. The values are shown as obtained and should not be read as thresholds.",
+        "Zusammengenommen stimmen die Antworten weniger überein als die von 99 unter 100 Menschen, die antworten, was sie wahrnehmen. Die Werte stehen wie erhoben und sind nicht als Schwellen zu lesen.",
+    ),
+    (
+        "Taken together the answers agree less than those of 99 in 100 people who answer what they perceive. Most apart: {}. The values are shown as obtained and should not be read as thresholds.",
+        "Zusammengenommen stimmen die Antworten weniger überein als die von 99 unter 100 Menschen, die antworten, was sie wahrnehmen. Am weitesten auseinander: {0}. Die Werte stehen wie erhoben und sind nicht als Schwellen zu lesen.",
     ),
     (
         "There are too few answers to say how they agree.",

@@ -1,0 +1,275 @@
+//! How likely all answers are under one way of answering: the level of each ear and frequency
+//! summed over on an even grid.
+
+use super::way::{Asking, By, Way};
+use super::weighed::{Asked, Part, Weighed};
+use crate::quantity::{Ear, Hz};
+
+/// The grid of levels, dB: no level is likelier than another.
+pub(super) const FIRST_DB: f64 = -20.0;
+pub(super) const STEP_DB: f64 = 2.5;
+pub(super) const POINTS: usize = 63;
+/// Answers at one ear and frequency are a block as long as no more presentations than these, in
+/// hundreds, lie between the first and the last: in the next the level may have wandered. Our choice,
+/// about the time in which half of a wander is forgotten.
+const BLOCK: f64 = 0.12;
+const PARTS: usize = Part::ALL.len();
+
+type Levels = [f64; POINTS];
+
+/// The answers, laid out by ear and frequency, and there by blocks.
+pub(super) struct Laid {
+    places: Vec<Vec<Block>>,
+    silent: Vec<Weighed>,
+    made: [bool; PARTS],
+}
+
+struct Block {
+    part: Part,
+    answers: Vec<Weighed>,
+}
+
+/// ln likelihoods under one way: of all answers, and without each part.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Fit {
+    pub all: f64,
+    pub without: [f64; PARTS],
+}
+
+impl Laid {
+    pub fn of(answers: &[Weighed]) -> Laid {
+        let mut keys: Vec<(Ear, Hz)> = Vec::new();
+        let mut laid = Laid {
+            places: Vec::new(),
+            silent: Vec::new(),
+            made: [false; PARTS],
+        };
+        for answer in answers {
+            laid.made[answer.part as usize] = true;
+            if answer.asked == Asked::Silent {
+                laid.silent.push(*answer);
+                continue;
+            }
+            let key = (answer.ear, answer.hz);
+            let at = keys
+                .iter()
+                .position(|known| *known == key)
+                .unwrap_or_else(|| {
+                    keys.push(key);
+                    laid.places.push(Vec::new());
+                    keys.len() - 1
+                });
+            let blocks = &mut laid.places[at];
+            let goes_on = blocks.last().is_some_and(|block: &Block| {
+                let first = block.answers.first();
+                let near = first.is_some_and(|first| answer.hundreds - first.hundreds <= BLOCK);
+                near && block.part == answer.part
+            });
+            if !goes_on {
+                blocks.push(Block {
+                    part: answer.part,
+                    answers: Vec::new(),
+                });
+            }
+            if let Some(block) = blocks.last_mut() {
+                block.answers.push(*answer);
+            }
+        }
+        laid
+    }
+
+    pub fn made(&self, part: Part) -> bool {
+        self.made[part as usize]
+    }
+}
+
+/// The ln likelihood under one way.
+pub(super) fn fit(way: &Way, laid: &Laid) -> Fit {
+    let silent: f64 = laid
+        .silent
+        .iter()
+        .map(|answer| libm::log(way.likelihood(answer, 0.0)))
+        .sum();
+    let mut sums = Fit {
+        all: silent,
+        without: [silent; PARTS],
+    };
+    sums.without[Part::Silent as usize] = 0.0;
+    let heard = Heard::of(way);
+    for blocks in &laid.places {
+        let of_place = place(way, &heard, blocks);
+        sums.all += of_place.all;
+        for (sum, without) in sums.without.iter_mut().zip(of_place.without) {
+            *sum += without;
+        }
+    }
+    sums
+}
+
+fn place(way: &Way, heard: &Heard, blocks: &[Block]) -> Fit {
+    let by_block: Vec<(Part, Levels, f64)> = blocks
+        .iter()
+        .map(|block| {
+            let (levels, log_scale) = levels_of(way, heard, &block.answers);
+            // One block alone may stand anywhere: its wander is the level's own.
+            let levels = if blocks.len() > 1 && !matches!(way.by, By::Chance { .. } | By::Deaf) {
+                wandered(&levels, way.wander_db)
+            } else {
+                levels
+            };
+            (block.part, levels, log_scale)
+        })
+        .collect();
+    let without = |left_out: Option<Part>| {
+        let mut product = [1.0 / POINTS as f64; POINTS];
+        let mut log = 0.0;
+        for (part, levels, log_scale) in &by_block {
+            if Some(*part) != left_out {
+                log += log_scale;
+                for (cell, level) in product.iter_mut().zip(levels) {
+                    *cell *= level;
+                }
+            }
+        }
+        log + libm::log(product.iter().sum::<f64>().max(f64::MIN_POSITIVE))
+    };
+    let all = without(None);
+    let mut fit = Fit {
+        all,
+        without: [all; PARTS],
+    };
+    for part in Part::ALL {
+        if by_block.iter().any(|(own, ..)| *own == part) {
+            fit.without[part as usize] = without(Some(part));
+        }
+    }
+    fit
+}
+
+/// The likelihood of a block's answers by level, brought to at most 1, and ln of what was taken out.
+fn levels_of(way: &Way, heard: &Heard, answers: &[Weighed]) -> (Levels, f64) {
+    /// A level so much less likely than the likeliest is left at that: its answers are not looked at
+    /// any more.
+    const NEGLIGIBLE: f64 = 1e-8;
+    let mut levels = [1.0; POINTS];
+    let mut log_scale = 0.0;
+    let (mut from, mut to) = (0, POINTS);
+    for (count, answer) in answers.iter().enumerate() {
+        heard.weigh(way, answer, from, &mut levels[from..to]);
+        if count % 4 == 3 || count + 1 == answers.len() {
+            let top = levels.iter().copied().fold(f64::MIN_POSITIVE, f64::max);
+            for level in &mut levels {
+                *level = (*level / top).max(f64::MIN_POSITIVE);
+            }
+            log_scale += libm::log(top);
+            while from < to && levels[from] < NEGLIGIBLE {
+                levels[from] = NEGLIGIBLE;
+                from += 1;
+            }
+            while to > from && levels[to - 1] < NEGLIGIBLE {
+                levels[to - 1] = NEGLIGIBLE;
+                to -= 1;
+            }
+            // What was left before keeps its distance from the likeliest.
+            levels[..from].fill(NEGLIGIBLE);
+            levels[to..].fill(NEGLIGIBLE);
+        }
+    }
+    (levels, log_scale)
+}
+
+/// Each level may stand elsewhere in this block, normally distributed.
+fn wandered(levels: &Levels, wander_db: f64) -> Levels {
+    if wander_db < 0.4 * STEP_DB {
+        return *levels;
+    }
+    let reach = libm::ceil(3.0 * wander_db / STEP_DB) as usize;
+    let bell: Vec<f64> = (0..=reach)
+        .map(|off| {
+            let z = STEP_DB * off as f64 / wander_db;
+            libm::exp(-0.5 * z * z)
+        })
+        .collect();
+    let mut out = [0.0; POINTS];
+    for (at, cell) in out.iter_mut().enumerate() {
+        let (mut sum, mut weight) = (bell[0] * levels[at], bell[0]);
+        for (off, bell) in bell.iter().enumerate().skip(1) {
+            if at >= off {
+                sum += bell * levels[at - off];
+                weight += bell;
+            }
+            if at + off < POINTS {
+                sum += bell * levels[at + off];
+                weight += bell;
+            }
+        }
+        *cell = sum / weight;
+    }
+    out
+}
+
+/// The logistic step of one way, tabulated.
+struct Heard {
+    table: [f64; TABLE],
+}
+
+/// How finely the table is stepped, and how far it reaches to each side, dB.
+const TABLE_STEP_DB: f64 = 0.5;
+const TABLE_REACH_DB: f64 = 120.0;
+const TABLE: usize = 481;
+/// So many steps of the table are one of the grid.
+const STRIDE: usize = 5;
+
+impl Heard {
+    fn of(way: &Way) -> Heard {
+        // exp(−x / scale) from one end to the other: one factor a step.
+        let factor = libm::exp(-TABLE_STEP_DB / way.scale_db);
+        let mut falls = libm::exp(TABLE_REACH_DB / way.scale_db);
+        let table = std::array::from_fn(|_| {
+            let heard = 1.0 / (1.0 + falls);
+            falls *= factor;
+            heard
+        });
+        Heard { table }
+    }
+
+    fn at(&self, over_db: f64) -> f64 {
+        let index = (over_db + TABLE_REACH_DB) / TABLE_STEP_DB + 0.5;
+        self.table[index.clamp(0.0, TABLE as f64 - 1.0) as usize]
+    }
+
+    /// Multiplies the likelihood of an answer into the levels from number `from` on.
+    fn weigh(&self, way: &Way, answer: &Weighed, from: usize, levels: &mut [f64]) {
+        let first_db = FIRST_DB + STEP_DB * from as f64;
+        let asked = way.asked(answer);
+        let likelihood = |p: f64| if answer.yes { p } else { 1.0 - p };
+        match asked {
+            Asking::Level(p) => {
+                for level in levels {
+                    *level *= likelihood(p);
+                }
+            }
+            // Nothing pulls: a step of the grid is so many of the table.
+            Asking::Step(step) if step.pull == 0.0 => {
+                let (floor, rise) = if answer.yes {
+                    (step.floor, step.rise)
+                } else {
+                    (1.0 - step.floor, -step.rise)
+                };
+                let over_db = step.over_db(first_db);
+                let first = (over_db + TABLE_REACH_DB) / TABLE_STEP_DB + 0.5;
+                let first = first.max(0.0) as usize;
+                for (at, level) in levels.iter_mut().enumerate() {
+                    let index = first.saturating_sub(STRIDE * at).min(TABLE - 1);
+                    *level *= floor + rise * self.table[index];
+                }
+            }
+            Asking::Step(_) | Asking::Choice { .. } => {
+                for (at, level) in levels.iter_mut().enumerate() {
+                    let midpoint_db = first_db + STEP_DB * at as f64;
+                    *level *= likelihood(asked.p(midpoint_db, &|over_db| self.at(over_db)));
+                }
+            }
+        }
+    }
+}

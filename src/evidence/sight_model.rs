@@ -1,0 +1,399 @@
+//! The likelihood of all answers to optotypes under kinds of people: those who answer what they see,
+//! and others. As with sounds (`evidence/model/`), each eye has a size of its own under each
+//! condition, summed over on one
+//! even grid under both, so no acuity tells one from the other.
+//!
+//! A bar that stays at one visual angle, with guesses under it, is an eye that sees less: nothing tells
+//! them apart, and it is no kind here.
+
+use crate::belief::logistic;
+use crate::journal::{Purpose, Trial};
+use crate::quantity::{Correction, Draws, Eye, Stream};
+use crate::stimulus::Symbol;
+use std::sync::LazyLock;
+
+/// At 1 m and nearer an eye may have another acuity than far away (DESIGN 4.2).
+const NEAR_MM: f64 = 1000.0;
+
+type Condition = (Eye, Correction, bool, bool, bool);
+
+/// One optotype as it is weighed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Seen {
+    /// The number of the condition: eye, correction, pinhole, crowding, near or far.
+    pub condition: usize,
+    /// Its size, logMAR.
+    pub log_mar: f64,
+    /// How much larger it stood on the wall than at 4 m, log10.
+    pub farther: f64,
+    /// The direction of its gap, degrees counter-clockwise from the right; none of a letter.
+    pub degrees: Option<f64>,
+    /// How many answers there were to choose from.
+    pub choices: f64,
+    /// Whether it was shown to see how answers agree.
+    pub tests: bool,
+    /// Whether it was named rightly.
+    pub right: bool,
+}
+
+/// All optotypes of these trials, those of practice included.
+#[must_use]
+pub fn seen(trials: &[&Trial]) -> Vec<Seen> {
+    // Under each of these an eye has an acuity of its own; at two far distances it is one.
+    let mut conditions: Vec<Condition> = Vec::new();
+    trials
+        .iter()
+        .flat_map(|trial| {
+            let tests = trial.purpose() == Purpose::ForcedChoice;
+            let condition = trial.optotype().map(|part| {
+                let condition = (
+                    part.eye,
+                    part.correction,
+                    part.pinhole,
+                    part.crowded,
+                    part.distance_mm.0 <= NEAR_MM,
+                );
+                let known = conditions.iter().position(|one| *one == condition);
+                known.unwrap_or_else(|| {
+                    conditions.push(condition);
+                    conditions.len() - 1
+                })
+            });
+            let condition = condition.unwrap_or(0);
+            trial.namings().into_iter().map(move |(part, right)| Seen {
+                condition,
+                log_mar: part.log_mar.0,
+                farther: libm::log10(part.distance_mm.0 / 4000.0),
+                degrees: match part.symbol {
+                    Symbol::Facing(facing) => Some(facing.degrees()),
+                    Symbol::Letter(_) => None,
+                },
+                choices: f64::from(part.optotype.choices()),
+                tests,
+                right,
+            })
+        })
+        .collect()
+}
+
+/// A way of answering.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Way {
+    pub scale: f64,
+    pub lapse: f64,
+    /// How much larger a gap along the blurred axis has to be, logMAR, and the axis, degrees.
+    pub astigmatic: f64,
+    pub axis_degrees: f64,
+    /// How much of what points to one side is missed: positive the right, negative the left.
+    pub blind: f64,
+    pub by: By,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum By {
+    Seeing,
+    /// Guesses at everything: nothing is seen, or nothing is answered by.
+    Guessing,
+    /// A bar that far over what is seen, logMAR; what is seen under it is named rightly so much less
+    /// often than by guessing; on the wall instead of at an angle.
+    Bar {
+        over: f64,
+        of_chance: f64,
+        on_the_wall: bool,
+    },
+}
+
+impl Way {
+    /// What does not depend on the size.
+    fn asked(&self, seen: &Seen) -> Asked {
+        let off = |from: f64| {
+            seen.degrees
+                .map_or(0.0, |degrees| libm::cos((degrees - from).to_radians()))
+        };
+        let along = off(self.axis_degrees);
+        let on_blind_side = off(0.0) * self.blind > 0.05;
+        let chance = 1.0 / seen.choices;
+        let rise = 1.0 - chance - self.lapse;
+        Asked {
+            log_mar: seen.log_mar - self.astigmatic * along * along,
+            wall: seen.log_mar + seen.farther,
+            angle: seen.log_mar,
+            chance,
+            rise: if on_blind_side {
+                rise * (1.0 - self.blind.abs())
+            } else {
+                rise
+            },
+            scale: self.scale,
+            by: self.by,
+        }
+    }
+}
+
+struct Asked {
+    /// As large as the gap is for this eye.
+    log_mar: f64,
+    angle: f64,
+    wall: f64,
+    chance: f64,
+    rise: f64,
+    scale: f64,
+    by: By,
+}
+
+impl Asked {
+    fn p(&self, midpoint: f64) -> f64 {
+        let shape =
+            |log_mar: f64| self.chance + self.rise * logistic((log_mar - midpoint) / self.scale);
+        match self.by {
+            By::Guessing => self.chance,
+            By::Seeing => shape(self.log_mar),
+            By::Bar {
+                over,
+                of_chance,
+                on_the_wall,
+            } => {
+                let seen = shape(self.log_mar + over);
+                let size = if on_the_wall { self.wall } else { self.angle };
+                let clear = logistic((size - midpoint) / self.scale);
+                let perceived = (seen - self.chance) / (1.0 - self.chance);
+                let under = self.chance * (1.0 - perceived * (1.0 - of_chance));
+                clear * seen + (1.0 - clear) * under
+            }
+        }
+    }
+}
+
+const FIRST: f64 = -0.9;
+const STEP: f64 = 0.05;
+const POINTS: usize = 67;
+const WAYS: u64 = 64;
+const SEED: u64 = 60;
+
+struct Kind {
+    perceives: bool,
+    weight: f64,
+    ways: Vec<Way>,
+}
+
+type Draw = fn(&mut Draws) -> Way;
+
+/// The kinds: whether they answer what they see, how much they weigh, and their draw.
+const TABLE: [(bool, f64, Draw); 11] = [
+    (true, 1.0, |draws| {
+        seeing(draws, [0.02, 0.12], [0.003, 0.05])
+    }),
+    (true, 1.0, |draws| {
+        seeing(draws, [0.05, 0.25], [0.003, 0.05])
+    }),
+    (true, 1.0, |draws| Way {
+        astigmatic: draws.between(0.05, 0.5),
+        axis_degrees: [0.0, 45.0, 90.0, 135.0][draws.below(4)],
+        ..seeing(draws, [0.03, 0.15], [0.003, 0.05])
+    }),
+    (true, 1.0, |draws| seeing(draws, [0.04, 0.20], [0.01, 0.15])),
+    (true, 1.0, |draws| {
+        let right = draws.chance(0.5);
+        let blind = draws.between(0.1, 0.9);
+        Way {
+            blind: if right { blind } else { -blind },
+            ..seeing(draws, [0.03, 0.15], [0.003, 0.05])
+        }
+    }),
+    (true, 1.0, |draws| seeing(draws, [0.06, 0.25], [0.03, 0.30])),
+    (true, 1.0, |draws| seeing(draws, [0.03, 0.15], [0.06, 0.45])),
+    // Sees none of it: whoever guesses at everything may be that, so no acuity tells them apart.
+    (true, 0.2, guessing),
+    (false, 1.0, contrary),
+    (false, 1.0, guessing),
+    (false, 1.0, on_the_wall),
+];
+
+static KINDS: LazyLock<Vec<Kind>> = LazyLock::new(|| {
+    let kinds = TABLE.iter().zip(0..);
+    kinds
+        .map(|((perceives, weight, draw), number)| Kind {
+            perceives: *perceives,
+            weight: *weight,
+            ways: (0..WAYS)
+                .map(|at| draw(&mut Draws::new(SEED, Stream::Kinds, number * 1000 + at)))
+                .collect(),
+        })
+        .collect()
+});
+
+fn log_between(draws: &mut Draws, [low, high]: [f64; 2]) -> f64 {
+    libm::exp(draws.between(libm::log(low), libm::log(high)))
+}
+
+fn seeing(draws: &mut Draws, scale: [f64; 2], lapse: [f64; 2]) -> Way {
+    Way {
+        scale: log_between(draws, scale),
+        lapse: log_between(draws, lapse),
+        astigmatic: 0.0,
+        axis_degrees: 0.0,
+        blind: 0.0,
+        by: By::Seeing,
+    }
+}
+
+fn guessing(draws: &mut Draws) -> Way {
+    Way {
+        by: By::Guessing,
+        ..seeing(draws, [0.05, 0.1], [0.01, 0.02])
+    }
+}
+
+/// Whoever answers by a bar answers as steadily as anybody.
+fn under_a_bar(draws: &mut Draws, of_chance: [f64; 2], on_the_wall: bool) -> Way {
+    let scale = [[0.02, 0.12], [0.05, 0.25]][draws.below(2)];
+    let way = seeing(draws, scale, [0.003, 0.05]);
+    Way {
+        by: By::Bar {
+            over: draws.between(0.1, 1.2),
+            of_chance: draws.between(of_chance[0], of_chance[1]),
+            on_the_wall,
+        },
+        ..way
+    }
+}
+
+fn contrary(draws: &mut Draws) -> Way {
+    under_a_bar(draws, [0.0, 0.8], false)
+}
+
+fn on_the_wall(draws: &mut Draws) -> Way {
+    under_a_bar(draws, [0.9, 1.0], true)
+}
+
+/// log10 of how much better the others explain the answers, before it is recalibrated; none if
+/// there are no answers.
+#[must_use]
+pub fn log10_ratio(answers: &[Seen]) -> Option<f64> {
+    if answers.is_empty() {
+        return None;
+    }
+    let mixture = |perceives: bool| {
+        let of = || KINDS.iter().filter(move |kind| kind.perceives == perceives);
+        let total: f64 = of().map(|kind| kind.weight).sum();
+        let each = of().flat_map(|kind| {
+            let share = kind.weight / total / kind.ways.len() as f64;
+            kind.ways
+                .iter()
+                .map(move |way| libm::log(share) + ln_likelihood(way, answers))
+        });
+        ln_sum(each)
+    };
+    Some((mixture(false) - mixture(true)) / std::f64::consts::LN_10)
+}
+
+/// The ln likelihood of all answers under one way, the size of each condition summed over.
+pub(super) fn ln_likelihood(way: &Way, answers: &[Seen]) -> f64 {
+    let of_condition = |condition: usize| {
+        let mut sizes = [1.0 / POINTS as f64; POINTS];
+        let mut log = 0.0;
+        let mut count = 0;
+        for answer in answers
+            .iter()
+            .filter(|answer| answer.condition == condition)
+        {
+            let asked = way.asked(answer);
+            for (at, size) in sizes.iter_mut().enumerate() {
+                let p = asked.p(FIRST + STEP * at as f64).clamp(1e-6, 1.0 - 1e-6);
+                *size *= if answer.right { p } else { 1.0 - p };
+            }
+            count += 1;
+            if count % 8 == 0 {
+                // A factor common to all: nothing underflows.
+                let top = sizes.iter().copied().fold(f64::MIN_POSITIVE, f64::max);
+                for size in &mut sizes {
+                    *size /= top;
+                }
+                log += libm::log(top);
+            }
+        }
+        if count > 0 {
+            log + libm::log(sizes.iter().sum())
+        } else {
+            0.0
+        }
+    };
+    let last = answers.iter().map(|answer| answer.condition).max();
+    (0..=last.unwrap_or(0)).map(of_condition).sum()
+}
+
+fn ln_sum(logs: impl Iterator<Item = f64>) -> f64 {
+    let logs: Vec<f64> = logs.collect();
+    let top = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    top + libm::log(logs.iter().map(|log| libm::exp(log - top)).sum())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn ring(log_mar: f64, right: bool) -> Seen {
+        Seen {
+            condition: 0,
+            log_mar,
+            farther: 0.0,
+            degrees: Some(0.0),
+            choices: 4.0,
+            tests: false,
+            right,
+        }
+    }
+
+    fn measured(acuity: f64) -> Vec<Seen> {
+        let offs = [
+            0.4, 0.3, 0.2, 0.1, 0.05, -0.05, -0.1, -0.2, 0.1, -0.1, 0.15, -0.15,
+        ];
+        offs.map(|off| ring(acuity + off, off > 0.0)).to_vec()
+    }
+
+    #[test]
+    fn no_acuity_counts() {
+        let at = |acuity| log10_ratio(&measured(acuity)).unwrap();
+        assert!((at(0.1) - at(0.6)).abs() < 0.1, "{} {}", at(0.1), at(0.6));
+    }
+
+    #[test]
+    fn fewer_right_answers_than_guesses_speak_for_others() {
+        let mut answers = measured(0.6);
+        let before = log10_ratio(&answers).unwrap();
+        answers.extend((0..40).map(|at| ring(0.4, at % 10 == 0)));
+        let after = log10_ratio(&answers).unwrap();
+        assert!(after > before + 1.0, "{before} {after}");
+        let mut guessed = measured(0.6);
+        guessed.extend((0..40).map(|at| ring(0.4, at % 4 == 0)));
+        assert!(log10_ratio(&guessed).unwrap() < before + 0.3);
+    }
+
+    /// The same height on the wall read from twice as far is 0.3 logMAR smaller: worth more than a factor
+    /// of 10 against the same angle.
+    #[test]
+    fn a_size_on_the_wall_speaks_for_others_only_at_two_distances() {
+        let far = measured(0.6);
+        let near = |acuity: f64| {
+            let of = measured(acuity).into_iter();
+            of.map(|answer| Seen {
+                farther: libm::log10(0.5),
+                ..answer
+            })
+        };
+        let wall: Vec<Seen> = far.iter().copied().chain(near(0.9)).collect();
+        let angle: Vec<Seen> = far.iter().copied().chain(near(0.6)).collect();
+        let (wall, angle) = (log10_ratio(&wall).unwrap(), log10_ratio(&angle).unwrap());
+        assert!(wall > angle + 1.0, "{wall} {angle}");
+        assert!(log10_ratio(&far).unwrap() < 0.5);
+    }
+
+    /// Guesses at every size may be an eye that sees none of it: under the least that is graded
+    /// (`tests/long/answers`).
+    #[test]
+    fn guesses_at_everything_are_never_a_strong_reason() {
+        let answers: Vec<Seen> = (0..60).map(|at| ring(1.0, at % 4 == 0)).collect();
+        let log10 = log10_ratio(&answers).unwrap();
+        assert!(log10 < 1.15, "{log10}");
+    }
+}
