@@ -78,9 +78,15 @@ impl Recalibration {
         table.filter(|table| !table.raw.is_empty() && table.raw.len() == table.log10.len())
     }
 
-    /// log10 of what a ratio is worth: linear between the knots, constant beyond them.
+    /// log10 of what a ratio is worth: linear between the knots, constant beyond them. It is never more
+    /// than the model itself has it: among simulated people a poor ear or eye is rarer than in a clinic.
     #[must_use]
     pub fn log10(&self, raw: f64) -> f64 {
+        let worth = self.among_simulated(raw);
+        if raw > 0.0 { worth.min(raw) } else { worth }
+    }
+
+    fn among_simulated(&self, raw: f64) -> f64 {
         let above = self.raw.iter().position(|knot| *knot >= raw);
         match above {
             Some(0) => self.log10[0],
@@ -137,7 +143,8 @@ mod tests {
             );
             assert_eq!(table.grade(table.mixed_from - 0.1), Grade::Consistent);
             for at in 0..table.raw.len() {
-                assert!((table.log10(table.raw[at]) - table.log10[at]).abs() < 1e-9);
+                assert!((table.among_simulated(table.raw[at]) - table.log10[at]).abs() < 1e-9);
+                assert!(table.raw[at] <= 0.0 || table.log10(table.raw[at]) <= table.raw[at]);
             }
         }
     }

@@ -55,10 +55,7 @@ pub(super) fn statement(grade: Grade, checks: &[Check], at_least: &[String]) -> 
         }
     };
     let said = match grade {
-        Grade::Consistent => {
-            "The answers agree with each other as those of people who answer what they perceive do."
-                .to_owned()
-        }
+        Grade::Consistent => "The answers agree with each other.".to_owned(),
         Grade::Mixed => format!(
             "Taken together the answers agree less than those of 19 in 20 people who answer what they \
              perceive.{} A repeat is advised.",

@@ -178,8 +178,8 @@ const PATTERNS: &[(&str, &str)] = &[
     ),
     // Agreement.
     (
-        "The answers agree with each other as those of people who answer what they perceive do.",
-        "Die Antworten stimmen so miteinander überein wie die von Menschen, die antworten, was sie wahrnehmen.",
+        "The answers agree with each other.",
+        "Die Antworten stimmen miteinander überein.",
     ),
     (
         "Taken together the answers agree less than those of 19 in 20 people who answer what they perceive. A repeat is advised.",
