@@ -552,8 +552,9 @@ def ln_of_answers(way: dict, answers: list[dict]) -> float:
             last.append(answer)
         else:
             blocks.append([answer])
-    for blocks in places.values():
-        product = np.full(GRID_DB.size, 1 / GRID_DB.size)
+    for (ear, _), blocks in places.items():
+        pull = way["pull"] if way["by"] == "bar" and way["ear"] in ("both", ear) else 0.0
+        product = np.full(GRID_DB.size, (1 - pull) / GRID_DB.size)
         for block in blocks:
             own = np.ones(GRID_DB.size)
             for answer in block:

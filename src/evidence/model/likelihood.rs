@@ -120,8 +120,15 @@ fn place(way: &Way, heard: &Heard, blocks: &[Block]) -> Fit {
             (block.part, levels, log_scale)
         })
         .collect();
+    let pull = blocks
+        .first()
+        .and_then(|block| block.answers.first())
+        .map_or(0.0, |answer| way.pull_at(answer.ear));
+    // Where a bar is pulled to its company, a dB of the grid is less than a dB of the bar: without this
+    // factor a bar near its company, so a smooth audiogram, would count as evidence of one.
+    let each = (1.0 - pull) / POINTS as f64;
     let without = |left_out: Option<Part>| {
-        let mut product = [1.0 / POINTS as f64; POINTS];
+        let mut product = [each; POINTS];
         let mut log = 0.0;
         for (part, levels, log_scale) in &by_block {
             if Some(*part) != left_out {

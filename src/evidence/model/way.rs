@@ -204,6 +204,14 @@ impl Way {
         }
     }
 
+    /// How far company pulls the level at an ear, dB per dB.
+    pub(super) fn pull_at(&self, ear: Ear) -> f64 {
+        match self.by {
+            By::Bar(bar) if bar.ear.is_none_or(|own| own == ear) => bar.pull,
+            _ => 0.0,
+        }
+    }
+
     fn false_alarm_at(&self, answer: &Weighed) -> f64 {
         match self.rings {
             Some((hz, rate))
