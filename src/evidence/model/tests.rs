@@ -222,6 +222,6 @@ fn sweeps_that_end_far_apart_speak_for_a_bar_and_sweeps_that_agree_do_not() {
         Ratio::of(&answers).unwrap().log10
     };
     let (apart, agree) = (sweeps(40.0, 65.0), sweeps(50.0, 50.0));
-    assert!(apart > 1.0, "{apart}");
-    assert!(agree < 0.5, "{agree}");
+    // One pair of sweeps at one ear after a short measurement: worth a factor of four at least.
+    assert!(apart > 0.6 && agree < 0.0, "{apart} {agree}");
 }
