@@ -104,7 +104,7 @@ fn what_has_to_stand_in_a_report_stands_in_it() {
 /// averages and no grades.
 #[test]
 fn inconsistent_answers_have_no_averages_and_get_next_steps() {
-    let folder = visit("raised_bar", "8", &["--plan", "reliability"]);
+    let folder = visit("raised_bar", "9", &["--plan", "reliability"]);
     let dossier = dossier(&folder);
     assert!(
         dossier.findings.as_obtained.hearing,
