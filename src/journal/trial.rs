@@ -137,8 +137,9 @@ impl Trial {
     #[must_use]
     pub fn answered_after_s(&self) -> Option<f64> {
         match self.outcome {
-            Outcome::Chosen { after_s, .. } | Outcome::Named { after_s, .. } => after_s,
-            Outcome::Interval { after_s, .. } => after_s,
+            Outcome::Chosen { after_s, .. }
+            | Outcome::Interval { after_s, .. }
+            | Outcome::Named { after_s, .. } => after_s,
             Outcome::Yes { .. } | Outcome::No | Outcome::Early | Outcome::Sees { .. } => None,
         }
     }
