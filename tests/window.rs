@@ -623,6 +623,37 @@ fn letters_in_a_text_field_are_no_keys() {
     assert!(harness.query_by_label("present silence").is_none());
 }
 
+/// 1280 by 720 is the smallest display that laptops still have (common practice, no source).
+#[test]
+fn the_keys_fit_on_a_small_display() {
+    let form = Form::new(&folder("small"), 3, Vec::new(), Vec::new());
+    let mut desk = Desk::new(form, false, no_sound);
+    desk.act(Action::Keys, Instant::now());
+    let display = egui::Rect::from_min_size(egui::Pos2::ZERO, egui::vec2(1280.0, 720.0));
+    let draw = |ui: &mut egui::Ui, desk: &mut Desk| {
+        desk.turn(ui.ctx());
+        desk.draw(ui);
+    };
+    let mut harness = Harness::builder()
+        .with_size(display.size())
+        .with_context_setup(set_up)
+        .build_ui_state(draw, desk);
+    for _ in 0..4 {
+        harness.step();
+    }
+    for words in [
+        "Hands rest on the ridges of F and J.",
+        "the person's window over the whole display",
+        "Directions lie as they point:",
+    ] {
+        let rect = harness.get_by_label(words).rect();
+        assert!(display.contains_rect(rect), "{words}: {rect:?}");
+    }
+    let pages = harness.get_by_label_contains("Pages: F2 to F7").rect();
+    assert!(display.contains_rect(pages), "{pages:?}");
+    assert!(pages.width() < 400.0, "a long line: {pages:?}");
+}
+
 #[test]
 fn the_outline_of_the_card_follows_the_arrow_keys() {
     let form = Form::new(&folder("card"), 3, Vec::new(), Vec::new());

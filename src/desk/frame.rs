@@ -205,6 +205,8 @@ pub(super) fn keys(ui: &mut Ui, desk: &mut Desk) {
             ui.horizontal_top(|ui| {
                 egui::Grid::new("examiner's keys")
                     .spacing(vec2(16.0, 4.0))
+                    // Nothing here is clicked: as low as its words, so that a small display holds it.
+                    .min_row_height(type_size::BODY)
                     .show(ui, |ui| {
                         for (key, action) in &desk.keys.examiner {
                             ui.label(RichText::new(written(*key)).color(theme.accent));
@@ -214,9 +216,9 @@ pub(super) fn keys(ui: &mut Ui, desk: &mut Desk) {
                     });
                 ui.add_space(3.0 * STEP);
                 ui.vertical(|ui| {
-                    ui.label(
-                        "Pages: F2 to F7, from Prepare to Hand over; F9 Bench; F10 Practise; F12 People; F8 locks",
-                    );
+                    // One short line each, or the window grows wider than a small display.
+                    ui.label("Pages: F2 to F7, from Prepare to Hand over");
+                    ui.label("F9 Bench   F10 Practise   F12 People   F8 locks");
                     ui.label("The page Bedside shows its own keys");
                     ui.label("Y, before a visit: the cautions are read");
                     ui.add_space(STEP);
