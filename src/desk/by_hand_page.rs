@@ -479,7 +479,7 @@ fn prompt(ui: &mut Ui, theme: &Theme, by_hand: &mut ByHand, series: &Series) {
     remark(
         ui,
         theme,
-        "D done as shown   V void   Z take the last answer back   X X end early   Esc leave, G goes on",
+        "D done as shown   V void, not replaced   Z take the last answer back   X X end early   Esc leave, G goes on",
     );
     remark(
         ui,
