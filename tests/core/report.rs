@@ -3,12 +3,16 @@
 use crate::at_hand::{case_file, file, folder, veridical, word};
 use std::path::{Path, PathBuf};
 use std::sync::LazyLock;
+use std::sync::atomic::{AtomicUsize, Ordering};
 use veridical::report::words::{Key, Lang};
 use veridical::report::{Dossier, PaperSize, ReportWish, report_pages, report_pdf, report_text};
 
 /// A visit of a case that comes with the program; its folder.
 fn visit(case: &str, seed: &str, extra: &[&str]) -> PathBuf {
-    let folder = folder(&format!("report-{case}-{}", extra.len()));
+    // The tests of this room run side by side: a folder for each visit.
+    static VISITS: AtomicUsize = AtomicUsize::new(0);
+    let number = VISITS.fetch_add(1, Ordering::Relaxed);
+    let folder = folder(&format!("report-{case}-{number}"));
     let out = folder.join("visit");
     let (case, out_word) = (case_file(case), word(&out));
     let mut args = vec!["visit", "--case", &case, "--seed", seed, "--out", &out_word];
