@@ -141,10 +141,19 @@ def acuity_posterior() -> Iterable[tuple]:
             p = 1 / choices + (1 - 1 / choices - 0.02) * special.expit((sizes - of[0]) / np.exp(of[1]))
             return -float(np.where(right, np.log(p), np.log1p(-p)).sum())
 
+        def slope(of: np.ndarray) -> np.ndarray:
+            over = (sizes - of[0]) / np.exp(of[1])
+            seen = special.expit(over)
+            p = 1 / choices + (1 - 1 / choices - 0.02) * seen
+            rise = (1 - 1 / choices - 0.02) * seen * (1 - seen) * np.where(right, 1 / p, -1 / (1 - p))
+            return np.array([-(rise / np.exp(of[1])).sum(), -(rise * over).sum()])
+
         fitted = float("nan")
         if long:
-            best = optimize.minimize(cost, [mean, np.log(scale_mean)], method="Nelder-Mead", options={"xatol": 1e-8})
-            fitted = float(best.x[0])
+            # The search for the flat top gives the first digits, the root of the slope the last ones: a search alone
+            # ends where the rounding of the processor lets it.
+            near = optimize.minimize(cost, [mean, np.log(scale_mean)], method="Nelder-Mead", options={"xatol": 1e-8})
+            fitted = float(optimize.root(slope, near.x, tol=1e-14).x[0])
         trials = " ".join(
             f"{k}:{size:.2f}{'+' if ok else '-'}" for k, size, ok in zip(choices, sizes, right, strict=True)
         )
@@ -503,7 +512,7 @@ def fisher() -> Iterable[tuple]:
 
 
 # Answers to sounds under one way of answering (src/evidence/model/), written down again from its documentation.
-GRID_DB = np.arange(-20.0, 135.1, 2.5)
+ANSWERED_GRID_DB = np.arange(-20.0, 135.1, 2.5)
 PARTS = ("measuring", "silent", "repeats", "sweeps", "both_ears", "forced_choice", "company")
 
 
@@ -543,7 +552,7 @@ def ln_of_answers(way: dict, answers: list[dict]) -> float:
     total = 0.0
     for answer in answers:
         if answer["asked"] == "silent":
-            p = float(p_of_answer(way, answer, GRID_DB)[0])
+            p = float(p_of_answer(way, answer, ANSWERED_GRID_DB)[0])
             total += math.log(p if answer["yes"] else 1 - p)
             continue
         blocks = places.setdefault((answer["ear"], answer["hz"]), [])
@@ -554,15 +563,15 @@ def ln_of_answers(way: dict, answers: list[dict]) -> float:
             blocks.append([answer])
     for (ear, _), blocks in places.items():
         pull = way["pull"] if way["by"] == "bar" and way["ear"] in ("both", ear) else 0.0
-        product = np.full(GRID_DB.size, (1 - pull) / GRID_DB.size)
+        product = np.full(ANSWERED_GRID_DB.size, (1 - pull) / ANSWERED_GRID_DB.size)
         for block in blocks:
-            own = np.ones(GRID_DB.size)
+            own = np.ones(ANSWERED_GRID_DB.size)
             for answer in block:
-                p = p_of_answer(way, answer, GRID_DB)
+                p = p_of_answer(way, answer, ANSWERED_GRID_DB)
                 own *= p if answer["yes"] else 1 - p
             if len(blocks) > 1 and way["by"] in ("hearing", "bar") and way["wander"] >= 1.0:
                 reach = math.ceil(3 * way["wander"] / 2.5) * 2.5
-                off = GRID_DB[:, None] - GRID_DB[None, :]
+                off = ANSWERED_GRID_DB[:, None] - ANSWERED_GRID_DB[None, :]
                 bell = np.where(np.abs(off) <= reach, np.exp(-0.5 * (off / way["wander"]) ** 2), 0.0)
                 own = bell @ own / bell.sum(axis=1)
             product *= own
