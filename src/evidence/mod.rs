@@ -13,7 +13,7 @@ mod sight;
 mod sight_model;
 mod words;
 
-pub use rates::{AtBaseRate, ErrorRates, FROM, OTHER_CAUSES};
+pub use rates::{AtBaseRate, ErrorRates, FROM, OTHER_CAUSES, Stated};
 pub use recalibration::Recalibration;
 pub use words::{SCOPE, left_out, limits, next_steps};
 
@@ -202,6 +202,9 @@ pub struct Evidence {
     /// series at the bedside with fewer right replies than guessing gives, over all that was done.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub any_adverse: Option<f64>,
+    /// The same by the upper ends of the 95 % intervals of what was counted.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub any_adverse_at_most: Option<f64>,
 }
 
 /// Series that have fewer right replies than guessing gives, over all series together (`bedside/`).
@@ -215,31 +218,37 @@ impl Evidence {
     pub fn of(record: &Record, findings: &HearingFindings) -> Evidence {
         let hearing = hearing::consistency(record, findings);
         let sight = sight::consistency(record);
-        let spared = |sense: &Option<Consistency>| {
-            sense.as_ref().map_or(1.0, |one| {
-                1.0 - one.error_rates.genuine_inconsistent - one.error_rates.genuine_mixed
-            })
+        let series = if record.bedside().series().is_empty() {
+            0.0
+        } else {
+            ANY_SERIES
         };
-        let series = !record.bedside().series().is_empty();
-        let spared =
-            spared(&hearing) * spared(&sight) * if series { 1.0 - ANY_SERIES } else { 1.0 };
-        let tested = hearing.is_some() || sight.is_some();
+        let any = |of_sense: fn(&ErrorRates) -> f64| {
+            let senses = [&hearing, &sight].into_iter().flatten();
+            let spared = senses.map(|one| 1.0 - of_sense(&one.error_rates));
+            (hearing.is_some() || sight.is_some())
+                .then(|| 1.0 - (1.0 - series) * spared.product::<f64>())
+        };
+        let any_adverse = any(|rates| rates.genuine_inconsistent + rates.genuine_mixed);
+        let any_adverse_at_most = any(ErrorRates::genuine_adverse_at_most);
         Evidence {
             hearing,
             sight,
-            any_adverse: tested.then_some(1.0 - spared),
+            any_adverse,
+            any_adverse_at_most,
         }
     }
 
     /// How likely any adverse grade is, in words.
     #[must_use]
     pub fn any_adverse_sentence(&self) -> Option<String> {
-        let share = self.any_adverse?;
+        let (share, at_most) = (self.any_adverse?, self.any_adverse_at_most?);
         Some(format!(
-            "Over all that was done in this visit about {:.0} in 100 people who answer what they perceive \
-             meet a grade other than consistent, or a series with fewer right replies than guesses \
-             ({FROM})",
-            100.0 * share
+            "Over all that was done in this visit {:.0} (at most {:.0}, at 95 %) in 100 people who answer \
+             what they perceive meet a grade other than consistent, or a series with fewer right \
+             replies than guesses ({FROM})",
+            100.0 * share,
+            (100.0 * at_most).ceil()
         ))
     }
 }

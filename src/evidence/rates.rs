@@ -1,6 +1,7 @@
 //! How often the grades are wrong.
 
 use super::recalibration::Recalibration;
+use crate::belief::binomial;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -16,8 +17,48 @@ pub const OTHER_CAUSES: &str = "Possible reasons include misunderstanding, tired
 pub struct AtBaseRate {
     /// The share of people who do not answer what they perceive.
     pub base_rate: f64,
-    /// Of those graded inconsistent, the share who do not.
-    pub of_inconsistent: f64,
+    /// Of those graded inconsistent, the share who do not, at least: by the ends of the exact 95 %
+    /// intervals of both counts that make it least …
+    pub at_least: f64,
+    /// … and at most.
+    pub at_most: f64,
+}
+
+/// A share counted in simulated visits, as it may be stated: one that was counted as none or as all is
+/// no certainty, but a bound that so many visits give at 95 % (the rule of three; Hanley and
+/// Lippman-Hand, JAMA 1983; 249:1743, from memory). In per cent.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Stated {
+    /// None was counted.
+    Under(f64),
+    /// Some were.
+    About(f64),
+    /// All were.
+    Over(f64),
+}
+
+impl Stated {
+    /// A share (0..1) of so many visits.
+    #[must_use]
+    pub fn of(share: f64, visits: u32) -> Stated {
+        let bound = 300.0 / f64::from(visits.max(3));
+        match 100.0 * share {
+            p if p < 1e-9 => Stated::Under(bound),
+            p if p > 100.0 - 1e-9 => Stated::Over(100.0 - bound),
+            p => Stated::About(p),
+        }
+    }
+}
+
+impl std::fmt::Display for Stated {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Stated::Under(p) => write!(f, "under {p:.1} %"),
+            Stated::About(p) if *p < 1.0 => write!(f, "{p:.1} %"),
+            Stated::About(p) => write!(f, "{p:.0} %"),
+            Stated::Over(p) => write!(f, "over {:.0} %", p.floor()),
+        }
+    }
 }
 
 /// How often a grade comes out for people of known kinds.
@@ -41,7 +82,8 @@ pub struct ErrorRates {
     /// Share that are graded `inconsistent`, by kind; for the method sheet.
     #[serde(default)]
     pub inconsistent_by_kind: BTreeMap<String, f64>,
-    /// What `inconsistent` means where 1, 5, 10 or 20 in 100 people are of other kinds.
+    /// What `inconsistent` means where 1, 5, 10 or 20 in 100 people are of other kinds; empty where no
+    /// such visit was graded so, of which nothing can then be told.
     #[serde(default)]
     pub at_base_rates: Vec<AtBaseRate>,
     /// Simulated visits on which the rates of people who answer what they perceive rest …
@@ -50,6 +92,9 @@ pub struct ErrorRates {
     /// … and of others.
     #[serde(default)]
     pub other_visits: u32,
+    /// Visits of each kind.
+    #[serde(default)]
+    pub visits_a_kind: u32,
     /// Where the rates come from and what they are worth.
     pub from: String,
 }
@@ -63,10 +108,7 @@ impl ErrorRates {
         };
         let genuine_inconsistent = table.mean(&table.inconsistent, false);
         let hits = table.mean(&table.inconsistent, true);
-        let at = |base_rate: f64| AtBaseRate {
-            base_rate,
-            of_inconsistent: of_those_graded(base_rate, hits, genuine_inconsistent),
-        };
+        let kinds = table.inconsistent.len().max(1);
         ErrorRates {
             genuine_inconsistent,
             genuine_mixed: table.mean(&table.mixed, false),
@@ -80,9 +122,13 @@ impl ErrorRates {
             random_missed: share(&["at_random", "random_eyes"]),
             raised_bar_missed: share(&["bar", "bar_on_the_wall"]),
             inconsistent_by_kind: table.inconsistent.clone(),
-            at_base_rates: [0.01, 0.05, 0.10, 0.20].map(at).to_vec(),
+            at_base_rates: at_base_rates(
+                (hits, table.other_visits),
+                (genuine_inconsistent, table.perceiving_visits),
+            ),
             visits: table.perceiving_visits,
             other_visits: table.other_visits,
+            visits_a_kind: (table.perceiving_visits + table.other_visits) / kinds as u32,
             from: FROM.into(),
         }
     }
@@ -98,13 +144,13 @@ impl ErrorRates {
             self.from,
             self.visits,
             self.other_visits,
-            percent(self.genuine_inconsistent, self.visits),
-            percent(self.worst_kind_inconsistent, self.visits / 10),
+            Stated::of(self.genuine_inconsistent, self.visits),
+            Stated::of(self.worst_kind_inconsistent, self.visits_a_kind),
             self.worst_kind,
-            percent(self.genuine_mixed, self.visits),
-            percent(self.others_missed, self.other_visits),
-            percent(self.random_missed, self.other_visits / 7),
-            percent(self.raised_bar_missed, self.other_visits / 7),
+            Stated::of(self.genuine_mixed, self.visits),
+            Stated::of(self.others_missed, self.other_visits),
+            Stated::of(self.random_missed, self.visits_a_kind),
+            Stated::of(self.raised_bar_missed, self.visits_a_kind),
             self.base_rate_sentence(),
         )
     }
@@ -112,23 +158,55 @@ impl ErrorRates {
     /// What `inconsistent` means at several base rates, in words.
     #[must_use]
     pub fn base_rate_sentence(&self) -> String {
-        let base: Vec<String> = self
-            .at_base_rates
-            .iter()
-            .map(|at| format!("{:.0}", 100.0 * at.base_rate))
-            .collect();
-        let of: Vec<String> = self
-            .at_base_rates
-            .iter()
-            .map(|at| format!("{:.0}", 100.0 * at.of_inconsistent))
-            .collect();
+        if self.at_base_rates.is_empty() {
+            return "No such visit of others was graded inconsistent, so what that grade would mean \
+                    cannot be told"
+                .into();
+        }
+        let told = |of: fn(&AtBaseRate) -> String| {
+            let all: Vec<String> = self.at_base_rates.iter().map(of).collect();
+            all.join(", ")
+        };
         format!(
             "Where {} in 100 people do not answer what they perceive, {} in 100 of those graded \
-             inconsistent do not; the others do, and are graded so wrongly",
-            base.join(", "),
-            of.join(", ")
+             inconsistent do not, as far as so many visits tell; the others do, and are graded so \
+             wrongly",
+            told(|at| format!("{:.0}", 100.0 * at.base_rate)),
+            told(|at| {
+                // Rounded outwards: never surer than the counts.
+                let ends = [(100.0 * at.at_least).floor(), (100.0 * at.at_most).ceil()];
+                format!("{:.0} to {:.0}", ends[0], ends[1])
+            }),
         )
     }
+
+    /// The most, at 95 %, of people who answer what they perceive that meet a grade other than
+    /// `consistent`, 0..1.
+    #[must_use]
+    pub fn genuine_adverse_at_most(&self) -> f64 {
+        ends(self.genuine_inconsistent + self.genuine_mixed, self.visits)[1]
+    }
+}
+
+/// The ends of the exact 95 % interval of a share that was counted in so many visits. They are taken as
+/// of one sort; in truth as many come of each kind, which makes the interval a little too wide.
+fn ends(share: f64, visits: u32) -> [f64; 2] {
+    let counted = (share * f64::from(visits)).round() as u32;
+    binomial::interval(counted, visits, 0.95)
+}
+
+/// What `inconsistent` means by (share, visits) of others and of people who answer what they perceive.
+fn at_base_rates(hits: (f64, u32), wrong: (f64, u32)) -> Vec<AtBaseRate> {
+    if hits.0 < 1e-9 {
+        return Vec::new();
+    }
+    let (hits, wrong) = (ends(hits.0, hits.1), ends(wrong.0, wrong.1));
+    let at = |base_rate: f64| AtBaseRate {
+        base_rate,
+        at_least: of_those_graded(base_rate, hits[0], wrong[1]),
+        at_most: of_those_graded(base_rate, hits[1], wrong[0]),
+    };
+    [0.01, 0.05, 0.10, 0.20].map(at).to_vec()
 }
 
 /// Bayes' rule: the share of those graded that are graded rightly.
@@ -138,18 +216,6 @@ fn of_those_graded(base_rate: f64, hits: f64, false_positives: f64) -> f64 {
         base_rate * hits / graded
     } else {
         0.0
-    }
-}
-
-/// A share of so many visits in per cent; a rate that was counted as none or all is no certainty: then
-/// it is the bound that so many visits give at 95 % (3 of them, the rule of three).
-fn percent(share: f64, visits: u32) -> String {
-    let bound = 300.0 / f64::from(visits.max(3));
-    match 100.0 * share {
-        p if p < 1e-9 => format!("under {bound:.1} %"),
-        p if p > 100.0 - 1e-9 => format!("over {:.0} %", 100.0 - bound.ceil()),
-        p if p < 1.0 => format!("{p:.1} %"),
-        p => format!("{p:.0} %"),
     }
 }
 
@@ -166,5 +232,20 @@ mod tests {
             assert!((of - published).abs() < 0.006, "{base_rate}: {of}");
         }
         assert!(of_those_graded(0.1, 0.0, 0.0).abs() < f64::EPSILON);
+    }
+
+    /// None of 200 leaves up to 1.83 % open (closed form of the exact bound, 1 - 0.025^(1/200)), and of
+    /// 140 others 19 % is at least 12.9 % (Clopper and Pearson, by scipy.stats.binomtest).
+    #[test]
+    fn none_counted_is_no_certainty() {
+        let at = at_base_rates((27.0 / 140.0, 140), (0.0, 200));
+        let wrong = 1.0 - 0.025_f64.powf(1.0 / 200.0);
+        let least = 0.01 * 0.131_112 / (0.01 * 0.131_112 + 0.99 * wrong);
+        assert!((at[0].at_least - least).abs() < 1e-4, "{at:?}");
+        assert!((at[0].at_most - 1.0).abs() < f64::EPSILON);
+        assert!(at_base_rates((0.0, 90), (0.0, 210)).is_empty());
+        assert_eq!(Stated::of(0.0, 300).to_string(), "under 1.0 %");
+        assert_eq!(Stated::of(1.0, 70).to_string(), "over 95 %");
+        assert_eq!(Stated::of(0.004, 1000).to_string(), "0.4 %");
     }
 }

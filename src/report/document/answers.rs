@@ -2,7 +2,7 @@
 
 use super::summary::{grade, share};
 use super::{Block, Said, paragraph, small};
-use crate::evidence::{Check, Consistency, Fit, Grade, OTHER_CAUSES};
+use crate::evidence::{Check, Consistency, Fit, Grade, OTHER_CAUSES, Stated};
 use crate::report::figure::shape::Ink;
 use crate::report::page::{Align, Cell, Column, Grid, Text, run, size};
 use crate::report::words::Key;
@@ -117,12 +117,12 @@ fn graded(said: &Said, sense: Key, one: Option<&Consistency>) -> Vec<Cell> {
     let rates = &one.error_rates;
     row.push(vec![grade(said, one.grade)]);
     let each = [
-        rates.genuine_inconsistent,
-        rates.genuine_mixed,
-        rates.random_missed,
-        rates.raised_bar_missed,
+        (rates.genuine_inconsistent, rates.visits),
+        (rates.genuine_mixed, rates.visits),
+        (rates.random_missed, rates.visits_a_kind),
+        (rates.raised_bar_missed, rates.visits_a_kind),
     ];
-    row.extend(each.map(|rate| vec![run(share(said, rate))]));
+    row.extend(each.map(|(rate, visits)| vec![run(share(said, Stated::of(rate, visits)))]));
     row
 }
 

@@ -2,7 +2,7 @@
 
 use super::filed::clock;
 use super::{Block, Said, paragraph, small};
-use crate::evidence::{Consistency, Grade};
+use crate::evidence::{Consistency, Grade, Stated};
 use crate::finding::{HearingStatus, Screened, ScreeningFindings, SightStatus, Urgency};
 use crate::quantity::{Ear, Eye, Scale};
 use crate::report::figure::acuity::{eye_name, without_a_number};
@@ -248,7 +248,8 @@ fn agreement(said: &Said, consistency: Option<&Consistency>) -> Vec<Cell> {
             vec![run(said.w(Key::NoneToState)).soft()],
         ],
         Some(consistency) => {
-            let wrong = share(said, consistency.error_rates.genuine_inconsistent);
+            let rates = &consistency.error_rates;
+            let wrong = share(said, Stated::of(rates.genuine_inconsistent, rates.visits));
             vec![
                 name,
                 vec![grade(said, consistency.grade)],
@@ -270,12 +271,11 @@ pub(super) fn grade(said: &Said, grade: Grade) -> Run {
 }
 
 /// A share in per cent; one that was counted as none or all is no certainty.
-pub(super) fn share(said: &Said, share: f64) -> String {
-    match 100.0 * share {
-        p if p < 0.1 => said.f(Key::UnderPercent, &[&said.n(0.1, 1)]),
-        p if p > 99.9 => said.f(Key::OverPercent, &["99"]),
-        p if p < 1.0 => format!("{} %", said.n(p, 1)),
-        p => format!("{} %", said.n(p, 0)),
+pub(super) fn share(said: &Said, share: Stated) -> String {
+    match share {
+        Stated::Under(p) => said.f(Key::UnderPercent, &[&said.n(p, 1)]),
+        Stated::Over(p) => said.f(Key::OverPercent, &[&said.n(p.floor(), 0)]),
+        Stated::About(p) => format!("{} %", said.n(p, usize::from(p < 1.0))),
     }
 }
 
