@@ -1,5 +1,4 @@
 //! What has to be known before, during and after the steps done by hand, each with its source.
-//! Chapters of the reference are named as interop.md and vision.md.
 
 use crate::stimulus::SeriesKind;
 use serde::{Deserialize, Serialize};
@@ -30,8 +29,8 @@ pub const BEFORE: [&str; 4] = [
     "Gag and corneal reflexes are never tested this way. Stop when anything is unpleasant.",
 ];
 
-/// Signs that mean: refer now, whatever is found here. vision.md, section 8; sudden weakness and
-/// the rest of the nerves: common practice, no source.
+/// Signs that mean: refer now, whatever is found here. Eyes: a referral pathway of an
+/// eye casualty, published, from memory; the rest: common practice, no source.
 pub const REFER_NOW: [&str; 8] = [
     "sudden loss of sight or of hearing, also where it came back",
     "a new loss of field, above all in both eyes",
@@ -48,17 +47,17 @@ const ALWAYS: [[&str; 2]; 4] = [
     [
         "The examiner sees the prompt, is not blind to it, and can give signs without wanting to; \
          strengths by hand are not calibrated.",
-        "interop.md 7.2",
+        "common practice, no source",
     ],
     [
         "Fewer right answers than guessing gives means just that. It does not say why; \
          misunderstanding, swapped sides, tiredness and illness can do it.",
-        "interop.md 7.2",
+        "Graef 1999 and Bruce and Newman 2010, PMC2907364, of sight; for the rest our own wording",
     ],
     [
         "Agreement is no proof of health, and disagreement no proof of its absence: of 133 people \
          whose findings did not fit together 71 (53 %) had something abnormal as well.",
-        "Scott and Egan 2003 (vision.md, section 9)",
+        "Scott and Egan 2003",
     ],
     [
         "Voiding prompts by what they were, or by what was answered, shifts every count: void only \
@@ -71,7 +70,7 @@ const FIELDS: [[&str; 2]; 4] = [
     [
         "Somebody who is blind in a half, or in an eye, rightly answers 'nothing' there: such \
          misses are what is expected, and are not counted against the answers.",
-        "vision.md, section 10, derived there",
+        "our own derivation",
     ],
     [
         "Normal to confrontation is not a full field. Of 512 fields confrontation found 50 % of \
@@ -94,7 +93,7 @@ const FIELDS: [[&str; 2]; 4] = [
 const EXTENT: [[&str; 2]; 1] = [[
     "A field that is an angle is twice as wide in cm at two metres. One that is not may be so for \
      several reasons: distance held badly, attention, understanding, illness.",
-    "American Academy of Ophthalmology, tangent screen (vision.md, section 9)",
+    "American Academy of Ophthalmology, tangent screen",
 ]];
 
 const TOUCH: [[&str; 2]; 2] = [
@@ -106,14 +105,14 @@ const TOUCH: [[&str; 2]; 2] = [
     ],
     [
         "There are no norms for same or different on the face.",
-        "vision.md, section 10",
+        "searched for, none found",
     ],
 ];
 
 const SMELL: [[&str; 2]; 1] = [[
     "Telling scents apart separates weakly: 90 % sensitivity at 55.7 % specificity among 70 people \
      acting. Self-reported smell agrees poorly with tests. Never a verdict.",
-    "Tehran 2012; PMC9468236 (interop.md 7.2)",
+    "a study in Tehran, 2012; PMC9468236",
 ]];
 
 const RUB: [[&str; 2]; 1] = [[
@@ -222,7 +221,7 @@ pub fn how(kind: SeriesKind) -> &'static str {
 mod tests {
     use super::*;
 
-    /// The published figures of interop.md 7.2 and vision.md 10 stand beside the kinds to which
+    /// The published figures, each as its caution cites it, stand beside the kinds to which
     /// they belong.
     #[test]
     fn published_figures_stand_beside_their_kinds() {

@@ -32,8 +32,8 @@ pub struct Law {
 }
 
 /// The share of each target of a kind, in their order; touch is real twice as often as not, so
-/// that each of six sites is touched often enough, and a third is without (20 to 33 % without a
-/// stimulus: interop.md 7.2, our own proposal).
+/// that each of six sites is touched often enough, and a third is without (our choice: between
+/// a fifth and a third without a stimulus; no source).
 fn shares(kind: SeriesKind) -> Vec<f64> {
     let count = kind.targets().len();
     match kind {

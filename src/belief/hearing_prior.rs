@@ -20,7 +20,7 @@ pub(super) struct Shape {
     pub covariance: Symmetric,
 }
 
-/// Octave frequencies, Hz, and the mean midpoint at each, dB HL (reference: baselines 2.3).
+/// Octave frequencies, Hz, and the mean midpoint at each, dB HL (our choice, no source).
 const MEAN_DB: [(f64, f64); 6] = [
     (250.0, 15.0),
     (500.0, 15.0),
@@ -30,7 +30,7 @@ const MEAN_DB: [(f64, f64); 6] = [
     (8000.0, 35.0),
 ];
 /// Spread, correlation an octave apart and between the ears, and what each place has of its own
-/// (reference: baselines 2.3).
+/// (our choice; Jackson 1991, 100 men aged 39: ears 0.70, adjacent octaves 0.43 to 0.78).
 const SD_DB: f64 = 18.0;
 const OCTAVE_CORRELATION: f64 = 0.85;
 const EAR_CORRELATION: f64 = 0.80;

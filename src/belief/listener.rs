@@ -5,7 +5,7 @@ use super::detection::logistic;
 use std::sync::LazyLock;
 
 /// Logistic scales, dB, and how common each is (our choice; listeners of 2 to 4 dB are the rule,
-/// reference: baselines 0).
+/// no source).
 pub(super) const SCALES_DB: [f64; 5] = [0.8, 1.8, 3.0, 4.5, 6.5];
 const SCALE_SHARES: [f64; 5] = [0.3, 0.28, 0.25, 0.13, 0.04];
 /// How often silence is answered.

@@ -9,7 +9,8 @@ use super::style::{self, STEP, Theme, line, type_size};
 use crate::bedside::cautions::{BEFORE, REFER_NOW, how};
 use crate::bedside::{BedsideFindings, Line, LineState, key_words};
 use crate::journal::Series;
-use crate::stimulus::Reply;
+use crate::quantity::Side;
+use crate::stimulus::{Reply, SeriesKind};
 use eframe::egui::{
     self, Align2, Color32, FontId, Key, Rect, Response, RichText, Role, ScrollArea, Sense, Stroke,
     Ui, WidgetInfo, pos2, vec2,
@@ -381,16 +382,15 @@ fn choose(
                     .iter()
                     .filter(|one| one.drawn.what == kind && one.drawn.side == side)
                     .count();
-                let organ = kind.organ().unwrap_or("");
-                let side = side.map_or(String::new(), |side| format!(", {side} {organ}"));
                 let count = if done > 0 {
                     format!("  ({done})")
                 } else {
                     String::new()
                 };
                 let text = format!(
-                    "{}{kind}{side}{count}",
-                    if here { "\u{bb} " } else { "   " }
+                    "{}{}{count}",
+                    if here { "\u{bb} " } else { "   " },
+                    asked_of(kind, side)
                 );
                 let ink = if here { theme.accent } else { theme.ink };
                 ui.spacing_mut().item_spacing.y = 2.0;
@@ -419,7 +419,7 @@ fn choose(
                     by_hand.prompts, by_hand.together
                 );
                 ui.label(RichText::new(set).size(type_size::LARGE).color(theme.accent));
-                if kind == crate::stimulus::SeriesKind::Smell {
+                if kind == SeriesKind::Smell {
                     let scent = field(ui, "Scent", "S: what is smelled", 220.0, &mut by_hand.scent);
                     into(by_hand, Words::Scent, &scent);
                 }
@@ -431,11 +431,19 @@ fn choose(
             }
             ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
                 for one in findings.into_iter().flat_map(|found| &found.series) {
-                    let side = one.side.map_or(String::new(), |side| format!(", {side}"));
-                    ui.label(format!("{}. {}{side}: {}", one.series, one.kind, one.statement()));
+                    let asked = asked_of(one.kind, one.side);
+                    ui.label(format!("{}. {asked}: {}", one.series, one.statement()));
                 }
             });
         });
+}
+
+/// What a series asks, and of which nostril, eye or ear.
+fn asked_of(kind: SeriesKind, side: Option<Side>) -> String {
+    match (side, kind.organ()) {
+        (Some(side), Some(organ)) => format!("{kind}, {side} {organ}"),
+        _ => kind.to_string(),
+    }
 }
 
 fn prompt(ui: &mut Ui, theme: &Theme, by_hand: &mut ByHand, series: &Series) {
@@ -448,7 +456,7 @@ fn prompt(ui: &mut Ui, theme: &Theme, by_hand: &mut ByHand, series: &Series) {
     });
     let head = format!(
         "{} · {} of {} settled",
-        series.drawn.what,
+        asked_of(series.drawn.what, series.drawn.side),
         settled.count(),
         series.stages.len()
     );

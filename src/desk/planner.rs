@@ -179,8 +179,8 @@ mod tests {
         ScreenProfile::try_from(record).unwrap()
     }
 
-    /// reference/vision.md 6: the nearest distances for two pixels a stroke, metres, rounded to a
-    /// centimetre there.
+    /// The nearest distances for two pixels a stroke, metres, worked out apart from the program as
+    /// 2 pitch / tan(MAR) and rounded to a centimetre.
     #[test]
     fn lines_begin_where_the_table_of_distances_says() {
         for (pixel_mm, at_0, at_minus_1, at_minus_3) in [
@@ -201,7 +201,7 @@ mod tests {
         }
     }
 
-    /// reference/vision.md 6: vergence at 6, 4, 3, 2, 1 m and 40 cm.
+    /// Vergence at 6, 4, 3, 2, 1 m and 40 cm: one over the distance in metres.
     #[test]
     fn vergence_and_what_has_to_change_are_told() {
         let table = [

@@ -73,10 +73,14 @@ pub struct KindReport {
     pub perceived: Said,
     /// People who guess.
     pub guess: Said,
-    /// People who mostly answer otherwise than they perceive.
+    /// People who answer otherwise than they perceive in 8 of 10 prompts, else as they perceive.
     pub contrary: Said,
     /// The same, where the series is one of five.
     pub contrary_of_five: Said,
+    /// People who always answer otherwise than they perceive: more than this no series can tell.
+    pub always_contrary: Said,
+    /// The same, where the series is one of five.
+    pub always_contrary_of_five: Said,
     /// People who guess, where the series is one of five.
     pub guess_of_five: Said,
 }
@@ -111,10 +115,14 @@ pub fn power(wish: &Power) -> Result<PowerReport, ErrandError> {
     let mut reports = Vec::new();
     for (row, kind) in kinds.iter().enumerate() {
         let count = wish.prompts.unwrap_or(usual_prompts(*kind));
-        let people = |replies| said(wish, row, *kind, count, replies);
-        let (perceived, _) = people(Replies::Perceived)?;
-        let (guess, guess_of_five) = people(Replies::Guess)?;
-        let (contrary, contrary_of_five) = people(Replies::Contrary)?;
+        let people = |truth: BedsideTruth| said(wish, row, *kind, count, truth);
+        let (perceived, _) = people(answering(Replies::Perceived))?;
+        let (guess, guess_of_five) = people(answering(Replies::Guess))?;
+        let (contrary, contrary_of_five) = people(answering(Replies::Contrary))?;
+        let (always_contrary, always_contrary_of_five) = people(BedsideTruth {
+            contrary: 1.0,
+            ..answering(Replies::Contrary)
+        })?;
         reports.push(KindReport {
             kind: *kind,
             prompts: count,
@@ -123,6 +131,8 @@ pub fn power(wish: &Power) -> Result<PowerReport, ErrandError> {
             guess,
             contrary,
             contrary_of_five,
+            always_contrary,
+            always_contrary_of_five,
             guess_of_five,
         });
     }
@@ -135,7 +145,7 @@ pub fn power(wish: &Power) -> Result<PowerReport, ErrandError> {
                 .map(|(row, kind)| {
                     let count = wish.prompts.unwrap_or(usual_prompts(*kind));
                     let key = [100 + row as u64, u64::from(repeat)];
-                    simulated(wish.seed, key, *kind, count, Replies::Guess)
+                    simulated(wish.seed, key, *kind, count, answering(Replies::Guess))
                 })
                 .collect();
             let (found, _) = series_findings(&all?);
@@ -156,6 +166,14 @@ pub fn power(wish: &Power) -> Result<PowerReport, ErrandError> {
     })
 }
 
+/// Somebody without any trouble who answers in this way.
+fn answering(replies: Replies) -> BedsideTruth {
+    BedsideTruth {
+        replies: Some(replies),
+        ..BedsideTruth::default()
+    }
+}
+
 fn share<T>(all: &[T], is: impl Fn(&T) -> bool) -> f64 {
     all.iter().filter(|one| is(one)).count() as f64 / all.len().max(1) as f64
 }
@@ -166,13 +184,13 @@ fn said(
     row: usize,
     kind: SeriesKind,
     prompts: u32,
-    replies: Replies,
+    truth: BedsideTruth,
 ) -> Result<(Said, Said), ErrandError> {
     let all: Result<Vec<Option<Chance>>, ErrandError> = (0..wish.repeats)
         .into_par_iter()
         .map(|repeat| {
             let key = [row as u64, u64::from(repeat)];
-            let series = simulated(wish.seed, key, kind, prompts, replies)?;
+            let series = simulated(wish.seed, key, kind, prompts, truth)?;
             let (found, _) = series_findings(&[series]);
             Ok(found.into_iter().next().and_then(|one| one.chance))
         })
@@ -204,7 +222,7 @@ fn simulated(
     key: [u64; 2],
     kind: SeriesKind,
     count: u32,
-    replies: Replies,
+    truth: BedsideTruth,
 ) -> Result<Series, ErrandError> {
     let prompts = drawn(seed, key, kind, count);
     let drawn = Drawn {
@@ -226,10 +244,7 @@ fn simulated(
         sex: None,
         hearing: None,
         sight: None,
-        bedside: Some(BedsideTruth {
-            replies: Some(replies),
-            ..BedsideTruth::default()
-        }),
+        bedside: Some(truth),
         habits: None,
         manner: crate::person::case::Manner::default(),
     };

@@ -223,7 +223,7 @@ fn of_those_graded(base_rate: f64, hits: f64, false_positives: f64) -> f64 {
 mod tests {
     use super::*;
 
-    /// The reference's table at a specificity of 99 % (baselines 2.6, the mixture of kinds: hits 67 %):
+    /// An earlier simulation of ours in another program, at a specificity of 99 % (hits 67 %):
     /// 40, 78, 88 and 94 %.
     #[test]
     fn what_a_grade_means_at_a_base_rate_is_bayes_rule() {

@@ -12,7 +12,7 @@ use crate::quantity::{Correction, Draws, Eye, Stream};
 use crate::stimulus::Symbol;
 use std::sync::LazyLock;
 
-/// At 1 m and nearer an eye may have another acuity than far away (DESIGN 4.2).
+/// At 1 m and nearer an eye may have another acuity than far away (our choice).
 const NEAR_MM: f64 = 1000.0;
 
 type Condition = (Eye, Correction, bool, bool, bool);

@@ -38,8 +38,8 @@ pub enum Need {
 }
 
 /// Whether this ear needs the other one masked at this frequency. The earphone type's least
-/// interaural attenuation decides, less the plan's margin (reference: 3.2, rule 1; for circumaural
-/// earphones as for supra-aural ones, from memory).
+/// interaural attenuation decides, less the plan's margin (BSA 2018, masking, rule 1; for
+/// circumaural earphones as for supra-aural ones; from memory).
 #[must_use]
 pub fn need(record: &Record, ear: Ear, hz: Hz) -> Need {
     let Some((earphone, bounds)) = record

@@ -123,7 +123,7 @@ mod tests {
         }
     }
 
-    /// reference/vision.md 4: at 40 cm 0.0 is 0.4 M, 0.4 is 1 M and 1.0 is 4 M (1.005 and 4.0 exactly).
+    /// A hospital's printed conversion (scribd 620612384): at 40 cm 0.0 is 0.4 M, 0.4 is 1 M and 1.0 is 4 M (1.005 and 4.0 exactly).
     #[test]
     fn m_units_near() {
         let near = |log_mar| Notation::of(LogMar(log_mar), 0.02, Mm(400.0));

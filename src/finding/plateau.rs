@@ -22,11 +22,11 @@ use crate::journal::{AscendingRule, PlateauRule};
 /// climb of the study takes about half as many).
 const MOST_TONES: usize = 90;
 
-/// The step of the tone, dB (reference: 3.2, plateau steps).
+/// The step of the tone, dB (BSA 2018, plateau method, from memory).
 const TONE_STEP_DB: f64 = 5.0;
 
 /// A plateau is seen at no fewer noises than this: with the unmasked start four measurements
-/// (reference: 3.2, plateau steps).
+/// (BSA 2018, plateau method, from memory).
 const FEWEST_NOISES: usize = 3;
 
 /// The answers on a plateau must fit a level that stays this many times better than one that
@@ -563,7 +563,7 @@ mod tests {
     }
 
     /// The first noise is the other ear's threshold and 10 dB, the tone where it was answered
-    /// (reference: plateau steps 1 and 2).
+    /// (BSA 2018, plateau method, from memory).
     #[test]
     fn begins_at_the_unmasked_threshold() {
         let listener = Listener {

@@ -398,9 +398,9 @@ mod tests {
         }
     }
 
-    /// Charts of the reference's own simulations (baselines 2.5): A~N(0.15, 0.25), 10 letters, lapse
-    /// 0.02, rows from 1.0 to −0.3, begun at 1.0 or about three rows above A. The reference does not
-    /// say what it did with an A that no row of such a chart can measure; held within −0.2 and 1.0 all
+    /// Charts of an earlier simulation of ours, in another program: A~N(0.15, 0.25), 10 letters, lapse
+    /// 0.02, rows from 1.0 to −0.3, begun at 1.0 or about three rows above A. Nothing says
+    /// what it did with an A that no row of such a chart can measure; held within −0.2 and 1.0 all
     /// six lines come out, which is our reading of it.
     #[test]
     fn scores_are_those_of_the_reference_within_a_twentieth() {

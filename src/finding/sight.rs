@@ -20,8 +20,8 @@ use std::f64::consts::LN_10;
 /// Why an eye is stopped whose answers are left for right.
 pub const REVERSED: &str = "left and right were answered the other way round";
 
-/// Between-run fluctuation of single acuity runs, logMAR (reference: baselines 2.5, from the
-/// difference between published and binomial variability).
+/// Between-run fluctuation of single acuity runs, logMAR (our own derivation, from
+/// the difference between published and binomial variability).
 const BETWEEN_RUNS_LOG_MAR: f64 = 0.03;
 
 /// Fewer trials than this leave the prior in command.

@@ -54,7 +54,7 @@ fn kind<'de, D: serde::Deserializer<'de>>(input: D) -> Result<SeriesKind, D::Err
 ///
 /// # Errors
 /// One line. Gag and corneal reflex are refused by name: they are tested by indication only,
-/// never by repeated and unannounced trials (interop.md 7.1).
+/// never by repeated and unannounced trials (common practice, no source).
 pub fn series_kind(name: &str) -> Result<SeriesKind, String> {
     let never = ["gag", "pharyn", "corneal", "cornea"];
     if never.iter().any(|one| name.to_lowercase().contains(one)) {
@@ -69,8 +69,8 @@ pub fn series_kind(name: &str) -> Result<SeriesKind, String> {
 }
 
 /// Words in the names of what irritates: the fifth nerve answers to it, not the first, and it can
-/// hurt. No ammonia or other irritants: interop.md 7.1 (wikiversity); the rest of the list is from
-/// memory.
+/// hurt. No ammonia or other irritants: Wikiversity, cranial nerve examination; the rest of the list
+/// is from memory.
 const IRRITANTS: [&str; 24] = [
     "ammonia",
     "smelling salt",

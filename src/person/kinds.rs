@@ -1,7 +1,6 @@
 //! Kinds of people by how they answer, from whom it is learnt how far answers hang together.
 //!
-//! The ranges are those of the reference (baselines 2.6) where it gives any, else our choice; none
-//! was measured on people. Everybody's hearing is drawn as in the other populations, so that no
+//! The ranges are our choice; none was measured on people. Everybody's hearing is drawn as in the other populations, so that no
 //! level tells one kind from another.
 
 use super::case::{
@@ -211,7 +210,7 @@ impl AnsweringKind {
 }
 
 /// Makes somebody so many times noisier: the step wider, wander, drift, false alarms and lapses
-/// larger (reference: the test of misfit, baselines 2.6).
+/// larger (our choice).
 pub fn make_noisier(manner: &mut Manner, times: f64) {
     for value in [
         &mut manner.scale_db,
@@ -248,7 +247,7 @@ fn one_poorer(draws: &mut Draws, case: &mut Case, by_db: [f64; 2]) {
     let [low, high] = by_db;
     let by_db = draws.between(low, high);
     if let Some(hearing) = &mut case.hearing {
-        // Means and spread of interaural attenuation of earphones on the ear (reference: hearing 8).
+        // Means and spread of interaural attenuation of earphones on the ear (about 60 dB, from memory).
         hearing.interaural_attenuation_db = draws.between(50.0, 70.0);
         poorer_in_one_ear(hearing, ear, by_db);
     }
@@ -295,7 +294,7 @@ fn raise_over_hearing(case: &mut Case) {
     }
 }
 
-/// Eyes as in a clinic for all ages (reference: baselines 2.5).
+/// Eyes as in a clinic for all ages (our choice, no source).
 fn see(draws: &mut Draws, case: &mut Case, scale: [f64; 2]) {
     let acuity = 0.05 + 0.15 * draws.normal();
     let mut eye = || acuity + 0.045 * draws.normal();

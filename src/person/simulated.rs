@@ -395,7 +395,7 @@ impl Simulated {
 
 /// The poorest midpoint, logMAR, with which something shown by hand is still seen: midway between the
 /// published means of what such eyes read. Fingers at 30 cm 1.98, hand motion 2.28 (Lange 2009); light
-/// 2.7 and none 3.0 are usual codes, not measured (reference/vision.md 7). Fingers grow with nearness.
+/// 2.7 and none 3.0 are usual codes, not measured (from memory). Fingers grow with nearness.
 fn seen_up_to_log_mar(hand: &HandPart) -> f64 {
     match hand.shows {
         ByHand::Fingers => 2.13 + libm::log10(300.0 / hand.distance_mm.0),

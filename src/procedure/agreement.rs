@@ -23,13 +23,13 @@ const ENDS_BY: usize = 2;
 /// a sound may be unannounced, the examiner confirms it as any other.
 const LOUDEST_DB: f64 = 90.0;
 /// One tone in both ears: for ears measured so far apart, and so far above and below what was
-/// admitted, dB (published levels, reference: hearing 7).
+/// admitted, dB (published levels of the tone in both ears, from memory).
 pub const APART_DB: f64 = 20.0;
 const BOTH_EARS_DB: f64 = 10.0;
 /// An ear is the poorer one from this on: two measurements of one ear rarely lie so far apart, dB.
 const POORER_DB: f64 = 10.0;
 /// Just below the admitted threshold: two intervals are still told apart more often than not there
-/// (two-interval thresholds lie 2 to 4 dB under clinical ones, reference: hearing 8).
+/// (two-interval thresholds lie 2 to 4 dB under clinical ones, from memory).
 const NEAR_DB: f64 = 2.0;
 /// Below the admitted threshold by less than this, a choice is not a choice below it, dB.
 const LEAST_BELOW_DB: f64 = 10.0;

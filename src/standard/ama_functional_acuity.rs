@@ -48,7 +48,7 @@ mod tests {
         assert!(visual_acuity_score(LogMar(2.3)).abs() < 1e-9);
     }
 
-    /// reference/vision.md 8, worked: both, right, left, score.
+    /// Worked by hand from FAS = (3 both + right + left) / 5: both, right, left, score.
     #[test]
     fn worked_examples() {
         for (both, right, left, score) in [

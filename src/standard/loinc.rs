@@ -4,7 +4,7 @@
 //! frequencies and the higher at others, so nothing here is computed. Acuity: the codes' own pages,
 //! HL7 companion text and quality measures. What was not found has no code here: 125 Hz, above
 //! 8 kHz, bone conduction, averages, an acuity with the glasses that somebody happens to wear.
-//! (Reference: interop.md 1.2, all looked up there; check digits are tested.)
+//! (HL7 PACIO value set 'clinical test' and public FHIR examples; check digits are tested.)
 
 use crate::quantity::{Ear, Eye, Hz};
 
@@ -85,8 +85,7 @@ mod tests {
     use super::*;
 
     /// LOINC's check digit: from the right, every second digit doubled beginning with the last
-    /// (mod 10, as on bank cards; LOINC Users' Guide, from memory; interop.md 1.3 ran it over these
-    /// codes).
+    /// (mod 10, as on bank cards; LOINC Users' Guide, from memory).
     fn check_digit_fits(code: &str) -> bool {
         let (digits, check) = code.split_once('-').unwrap();
         let sum: u32 = digits
@@ -136,7 +135,7 @@ mod tests {
         assert_eq!(distinct.len(), all.len(), "a code stands for one thing");
     }
 
-    /// interop.md 1.2, written down apart from the table: left has the lower number at these
+    /// HL7 PACIO value set, written down apart from the table: left has the lower number at these
     /// frequencies and the higher one at those.
     #[test]
     fn left_and_right_flip_where_they_do() {

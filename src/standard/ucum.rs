@@ -1,8 +1,8 @@
 //! Units in the Unified Code for Units of Measure (UCUM 2.2), as far as findings need them.
 //!
 //! `dB[HL]` is no UCUM unit, and an annotation such as `dB{HL}` is refused by some servers: so the
-//! code is plain `dB`, and what it refers to stands in the words beside it (interop.md 1.4, tried
-//! with a validator). logMAR has no unit of its own; `{logMAR}` is an annotated 1.
+//! code is plain `dB`, and what it refers to stands in the words beside it (tried with
+//! a validator). logMAR has no unit of its own; `{logMAR}` is an annotated 1.
 
 /// The system's URI.
 pub const SYSTEM: &str = "http://unitsofmeasure.org";

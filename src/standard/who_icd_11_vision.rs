@@ -96,7 +96,7 @@ pub fn straddled(low: LogMar, high: LogMar) -> impl Iterator<Item = &'static str
 mod tests {
     use super::*;
 
-    /// reference/vision.md 8: none to 6/12, mild to 6/18, moderate to 6/60, severe to 3/60, each
+    /// WHO fact sheet 2018 (after ICD-11): none to 6/12, mild to 6/18, moderate to 6/60, severe to 3/60, each
     /// with its logMAR: .30, .477, 1.0, 1.3.
     #[test]
     fn limits_are_those_of_the_table() {

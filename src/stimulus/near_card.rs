@@ -8,8 +8,8 @@ use serde::{Deserialize, Serialize};
 /// The usual distance for reading, 40 cm (ICO 1984, from memory).
 pub const NEAR_MM: Mm = Mm(400.0);
 
-/// One M unit is the height of a letter that spans 5 minutes of arc at 1 m, mm (reference/vision.md
-/// 4: the height in mm is 1.4544 M).
+/// One M unit is the height of a letter that spans 5 minutes of arc at 1 m, mm: 2000 tan(2.5')
+/// = 1.4544.
 pub const MM_PER_M_UNIT: f64 = 1.4544;
 
 /// The largest and the smallest row at 40 cm, logMAR (our choice: 4 M to 0.32 M; smaller strokes
@@ -108,8 +108,8 @@ fn drawn(set: OptotypeSet, draws: &mut Draws) -> Vec<Symbol> {
 mod tests {
     use super::*;
 
-    /// reference/vision.md 4: heights at 40 cm; and the printed conversion there: 0.3 is 0.8 M,
-    /// 0.4 is 1 M, 0.6 is 1.6 M, 0.7 is 2 M, 1.0 is 4 M (scribd 620612384, which rounds).
+    /// Heights at 40 cm from the tangent; and a hospital's printed conversion: 0.3 is 0.8 M, 0.4 is
+    /// 1 M, 0.6 is 1.6 M, 0.7 is 2 M, 1.0 is 4 M (scribd 620612384, which rounds).
     #[test]
     fn heights_and_m_units_are_those_of_the_tables() {
         let card = NearCard::new(4, OptotypeSet::Sloan, NEAR_MM);
@@ -147,7 +147,7 @@ mod tests {
                 (row(log_mar).m_units / m_units - 1.0).abs() < 0.01,
                 "{log_mar}"
             );
-            // logMAR at 40 cm is log10(M / 0.4) (reference/vision.md 4).
+            // logMAR at 40 cm is log10(M / 0.4): acuity is distance in metres over M.
             assert!(((row(log_mar).m_units / 0.4).log10() - log_mar).abs() < 1e-4);
         }
         // Another distance changes the print, not the angle.

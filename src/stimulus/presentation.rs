@@ -520,7 +520,7 @@ pub struct ToneSlot {
 mod tests {
     use super::*;
 
-    /// The names of DESIGN 4.1, and the guess rates of the trade: 1/8, 1/4, 1/10.
+    /// The names in files, and the guess rates of the trade: 1/8, 1/4, 1/10.
     #[test]
     fn sets_have_their_names_and_choices() {
         let told = OptotypeSet::ALL.map(|set| {

@@ -57,6 +57,12 @@ pub(super) fn answers(args: &AnswersArgs) -> Done {
     Ok(ExitCode::SUCCESS)
 }
 
+/// Why contrary answers to many choices look like guessing, and to a triple like more.
+const CONTRARY: &str = "\
+contrary: otherwise than perceived in 8 of 10 prompts, else as perceived; always: in every one. Who is right in 2 of 10
+among five choices is right as often as by guessing, and no count of answers tells the two apart. The parts of a triple
+are guessed so seldom that those 2 of 10 are rightly more than guessing gives";
+
 pub(super) fn power(args: &PowerArgs) -> Done {
     let [fewest, most] = PROMPTS;
     if let Some(prompts) = args
@@ -90,7 +96,7 @@ fn told(report: &PowerReport) -> String {
     let mut text = format!(
         "seed {}, {} series of each kind and habit, {} orders; from simulated people, not measured \
          on people\nstatements at {} over all series of a visit: more / fewer than guessing, \
-         per cent\n{:<34}{:>8}{:>14}{:>14}{:>14}{:>14}{:>14}\n",
+         per cent\n{:<34}{:>8}{:>13}{:>13}{:>13}{:>13}{:>14}{:>16}{:>13}\n",
         report.seed,
         report.repeats,
         report.orders,
@@ -100,23 +106,28 @@ fn told(report: &PowerReport) -> String {
         "perceived",
         "guess",
         "contrary",
+        "always",
         "guess of 5",
-        "contrary of 5"
+        "contrary of 5",
+        "always of 5"
     );
     let cell = |said: &Said| format!("{:.1} / {:.1}", 100.0 * said.more, 100.0 * said.fewer);
     for kind in &report.kinds {
         let _ = writeln!(
             text,
-            "{:<34}{:>8}{:>14}{:>14}{:>14}{:>14}{:>14}",
+            "{:<34}{:>8}{:>13}{:>13}{:>13}{:>13}{:>14}{:>16}{:>13}",
             kind.kind.to_string(),
             kind.prompts,
             cell(&kind.perceived),
             cell(&kind.guess),
             cell(&kind.contrary),
+            cell(&kind.always_contrary),
             cell(&kind.guess_of_five),
             cell(&kind.contrary_of_five),
+            cell(&kind.always_contrary_of_five),
         );
     }
+    let _ = writeln!(text, "{CONTRARY}");
     let _ = writeln!(
         text,
         "one series of every kind: {:.1} % of visits with somebody who guesses got any statement",

@@ -46,7 +46,7 @@ fn press(visit: &mut Visit<MemoryStore>, at_s: f64, told_s: f64, who: WhoPressed
         .unwrap();
 }
 
-/// DESIGN 3: late is an answer after its window. What counts is when it was pressed, not when the
+/// Late is an answer after its window. What counts is when it was pressed, not when the
 /// program came to hear of it.
 #[test]
 fn the_window_closes_by_the_time_of_the_press() {
@@ -138,7 +138,7 @@ fn after_the_end_a_hand_means_nothing_and_a_request_is_refused() {
     assert_eq!(visit.journal().head().lines, lines);
 }
 
-/// DESIGN 5: never a level over the caps; and where nothing is calibrated, not near them at once.
+/// Never a level over the caps; and where nothing is calibrated, not near them at once.
 #[test]
 fn an_uncalibrated_set_up_begins_far_under_its_cap() {
     let earphone = EarphoneProfile::uncalibrated();
@@ -367,7 +367,7 @@ fn a_reversal_is_a_matter_of_set_up_and_never_of_consistency() {
     }
 }
 
-/// DESIGN 5: dB HL is never printed without a valid profile; one past its day is none.
+/// dB HL is never printed without a valid profile; one past its day is none.
 #[test]
 fn a_profile_past_its_day_is_refused() {
     let at = folder("edges-expired");

@@ -76,7 +76,7 @@ const MASKING: Is = Is::OneOf(&[
 ]);
 const GRADE: Is = Is::OneOf(&["consistent", "mixed", "inconsistent", "too_few_answers"]);
 
-/// DESIGN 4.3, written down by hand.
+/// The document's fields, written down by hand.
 const TOP: [(&str, Is); 14] = [
     ("/format", Is::Count),
     ("/program", Is::Text),
@@ -266,7 +266,7 @@ fn what_has_no_figure_has_its_status() {
     );
 }
 
-/// DESIGN 4.4, written down by hand.
+/// The document's fields, written down by hand.
 const STUDY: [(&str, Is); 4] = [
     ("/seed", Is::Count),
     ("/procedure", Is::Text),

@@ -239,7 +239,7 @@ fn a_near_card_is_written_and_repeats_with_its_seed() {
     let rows: serde_json::Value = serde_json::from_str(&told.out).unwrap();
     let rows = rows["rows"].as_array().unwrap();
     assert_eq!(rows.len(), 12);
-    // 1 M is 1.454 mm and 6/15 at 40 cm (reference/vision.md 4).
+    // 1 M is 1.454 mm and 6/15 at 40 cm (2000 tan 2.5'; scribd 620612384).
     let one_m = rows.iter().find(|row| row["log_mar"] == 0.4).unwrap();
     assert!((one_m["height_mm"].as_f64().unwrap() - 1.461).abs() < 0.001);
     assert!(pdf.as_ref().unwrap().starts_with(b"%PDF-"));

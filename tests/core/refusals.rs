@@ -129,7 +129,7 @@ fn a_visit_that_cannot_begin() {
     );
 }
 
-/// Without a profile the caps are the lower of 100 dB SPL and 80 dB HL (DESIGN 3): at 1 kHz 80 dB
+/// Without a profile the caps are the lower of 100 dB SPL and 80 dB HL: at 1 kHz 80 dB
 /// HL are 85.5 dB SPL; at 125 Hz 100 dB SPL less 30.5 dB (ISO 389-8:2004) are 69.5 dB HL.
 #[test]
 fn a_tone_that_may_not_be_played() {

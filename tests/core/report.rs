@@ -53,7 +53,7 @@ fn a_plain_visit_takes_two_pages_and_a_person_one() {
     }
 }
 
-/// interop.md 3: what was measured, how exactly, how far the answers agree and how often that is
+/// What a report owes its reader (our choice, after common practice): what was measured, how exactly, how far the answers agree and how often that is
 /// wrong, set-up, times, limits, signature and its meaning, head of the chain, program version.
 #[test]
 fn what_has_to_stand_in_a_report_stands_in_it() {
@@ -104,7 +104,7 @@ fn what_has_to_stand_in_a_report_stands_in_it() {
     assert!((1..=rows).all(numbered));
 }
 
-/// DESIGN 4.3: where a sense is inconsistent its values are 'as obtained', and there are no
+/// Where a sense is inconsistent its values are 'as obtained', and there are no
 /// averages and no grades.
 #[test]
 fn inconsistent_answers_have_no_averages_and_get_next_steps() {

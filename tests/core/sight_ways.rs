@@ -105,7 +105,7 @@ fn what_was_typed_of_a_near_card_is_held_against_what_is_printed_on_it() {
         assert_eq!(near.procedure, SightProcedure::NearCard);
         // Own reading glasses take the presbyopia away; 0.2 is four standard deviations.
         assert!((near.midpoint_log_mar.unwrap() - 0.1).abs() < 0.2, "{set}");
-        // M = distance in metres · 10^logMAR (reference/vision.md 4), as far as it is told.
+        // M = distance in metres · 10^logMAR (definition of the M unit), as far as it is told.
         let m_units = 0.4 * 10_f64.powf(near.log_mar.unwrap());
         assert!((near.m_units.unwrap() / m_units - 1.0).abs() < 0.12);
         assert!(near.rows.is_some());
@@ -157,7 +157,7 @@ fn a_pinhole_and_a_correction_are_findings_of_their_own() {
     assert!(lines.contains("\"correction\":\"without\"") && lines.contains("\"asking\":2"));
 }
 
-/// reference/vision.md 6: 4 and 2 m are 0.25 D apart, 6 and 3 m 0.17 D.
+/// One over the distance in metres: 4 and 2 m are 0.25 D apart, 6 and 3 m 0.17 D.
 #[test]
 fn two_distances_are_interpreted_only_where_blur_stays_the_same() {
     let statement = |correction: &str, near_mm: u32| {
@@ -225,7 +225,7 @@ fn below_the_largest_an_eye_is_asked_from_nearer_and_then_by_hand() {
     }
 }
 
-/// reference/vision.md 8: 6/12 and 6/18 are .30 and .477; the AMA's weights (3, 1, 1) / 5.
+/// WHO fact sheet 2018: 6/12 and 6/18 are .30 and .477; the AMA's weights (3, 1, 1) / 5.
 #[test]
 fn category_and_score_stand_only_where_their_values_are() {
     let of = "right = 0.3\nleft = 0.9\nboth_eyes_gain = 0.0";

@@ -56,7 +56,7 @@ impl Wav {
 }
 
 /// Level re full scale = hearing level + RETSPL - 120 dB, the simulated set-up's sound pressure
-/// level at full scale (DESIGN 3). RETSPL of circumaural earphones: ISO 389-8:2004, 5.5 dB at
+/// level at full scale. RETSPL of circumaural earphones: ISO 389-8:2004, 5.5 dB at
 /// 1 kHz and 17.5 dB at 8 kHz.
 #[test]
 fn level_and_frequency_are_right_and_the_other_ear_is_silent() {

@@ -26,7 +26,7 @@ from ucumvert import get_ucum_parser
 HERE = pathlib.Path(__file__).resolve().parents[2]
 LOCAL = "https://veridical.invalid/local/codes"
 
-# Hz, right, left: interop.md 1.2 (HL7 PACIO value sets), written down apart from the program's table.
+# Hz, right, left: HL7 PACIO value sets, written down apart from the program's table.
 LOINC = {
     250: ("91374-9", "91375-6"), 500: ("89025-1", "89024-4"), 750: ("91378-0", "91379-8"),
     1000: ("89017-8", "89016-0"), 1500: ("91372-3", "91373-1"), 2000: ("89019-4", "89018-6"),

@@ -209,7 +209,7 @@ def sited_normal() -> Iterable[tuple]:
         yield side, float(partition), cells, means, variances, " ".join(steps)
 
 
-# The prior and the ways of answering that the program believes possible, as baselines 2.3 has them and as the
+# The prior and the ways of answering that the program believes possible, as the
 # program's documentation states its own choices.
 MEANS_DB = {250: 15, 500: 15, 1000: 17, 2000: 20, 4000: 27, 8000: 35}
 SCALES = dict(zip([0.8, 1.8, 3.0, 4.5, 6.5], [0.3, 0.28, 0.25, 0.13, 0.04], strict=True))

@@ -5,8 +5,8 @@ Usage: measure_optotypes.py PROGRAM [COUNT [SEED]]
 
 Writes COUNT optotypes (500 unless said) of random kind, size, distance, pixel and place with the verb `optotype` and
 measures each: stroke by ink (area-equivalent width) and by second moment, gap of a ring by the ink that is missing and
-along its axis, direction, place. What is expected comes from the tangent and from the shapes of reference/vision.md 2
-and ISO 8596:2017, clause 3, written here anew. Bars (issue 4): 1 % of the angle and 0.05 pixel.
+along its axis, direction, place. What is expected comes from the tangent and from the shapes of our own letters
+and ISO 8596:2017, clause 3, written here anew. Bars: 1 % of the angle and 0.05 pixel.
 """
 
 import math

@@ -1,6 +1,6 @@
 //! The kinds of people of the two mixtures, each by ways of answering drawn from its ranges.
 //!
-//! The ranges are wider than those of the simulated people (`person/kinds.rs`, baselines 2.6), so that
+//! The ranges are wider than those of the simulated people (`person/kinds.rs`), so that
 //! people half as noisy again are still within them. The draws are a fixed set (seed 6): the same
 //! answers give the same ratio always.
 

@@ -5,15 +5,14 @@ use crate::belief::logistic;
 use crate::quantity::{Ear, Hz};
 
 /// Two intervals are told apart so far below the level that is answered half the time, dB: the
-/// clinical threshold lies 2 to 4 dB above that of a two-interval choice (reference: hearing 8).
+/// clinical threshold lies 2 to 4 dB above that of a two-interval choice (from memory).
 const CHOICE_BETTER_DB: f64 = 3.0;
-/// How much steeper than for presses the step over a bar is in a forced choice (in DESIGN 4.2 it has
-/// no width at all).
+/// How much steeper than for presses the step over a bar is in a forced choice (our choice).
 const CHOICE_STEEPER: f64 = 3.0;
 /// One tone in both ears is heard on the side where it is so much further above what is heard, dB
-/// (DESIGN 4.2).
+/// (our choice).
 const SIDE_DB: f64 = 5.0;
-/// Company pulls a bar by no more than of this distance, dB (DESIGN 4.2).
+/// Company pulls a bar by no more than of this distance, dB (our choice).
 const PULL_REACH_DB: f64 = 40.0;
 /// After so many hundreds of presentations a third of what is to be learnt is left.
 const LEARNT_AFTER_HUNDREDS: f64 = 0.4;

@@ -90,8 +90,8 @@ pub struct Weighed {
     pub yes: bool,
 }
 
-/// The running level of company: it begins here, and at each tone goes so far towards it (the
-/// reference's model of company, DESIGN 4.2).
+/// The running level of company: it begins here, and at each tone goes so far towards it (our
+/// model of company).
 pub const COMPANY_FIRST_DB: f64 = 40.0;
 /// See [`COMPANY_FIRST_DB`].
 pub const COMPANY_RATE: f64 = 0.2;

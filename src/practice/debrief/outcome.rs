@@ -10,7 +10,7 @@ use crate::practice::exercise::Exercise;
 use crate::quantity::{Ear, Eye, Hz, Level};
 use serde::Serialize;
 
-/// So much over the midpoint two of three ascents read on average, dB (reference: baselines 2.1).
+/// So much over the midpoint two of three ascents read on average, dB (simulated: `study`).
 const READS_OVER_MIDPOINT_DB: f64 = 2.5;
 /// Within so much of what the method would read is as near as it comes, dB (our choice: a step and
 /// the spread of an average listener).

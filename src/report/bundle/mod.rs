@@ -3,7 +3,7 @@
 //! It is an export: everything in it is folded from the journal and can be folded again. The same
 //! journal gives the same bytes. One observation stands for each ear and frequency, each eye, each
 //! line and series done by hand; panels group them. What has no public code has a local one, which
-//! says so. (Reference: interop.md 1.)
+//! says so.
 
 mod by_hand;
 mod consistency;

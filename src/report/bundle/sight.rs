@@ -208,8 +208,8 @@ fn in_words(eye: Eye, finding: &SightFinding, obtained: bool) -> String {
 mod tests {
     use super::*;
 
-    /// DICOM PS3.17, RR.2: 0.80 is 20/125 or 6/38, 1.00 is 20/200, 1.30 is 20/400 or 6/120 (vision.md
-    /// 4, looked up there). Printed denominators are rounded to the usual lines, by up to 3 %.
+    /// DICOM PS3.17, RR.2: 0.80 is 20/125 or 6/38, 1.00 is 20/200, 1.30 is 20/400 or 6/120 (section
+    /// RR.2.2). Printed denominators are rounded to the usual lines, by up to 3 %.
     #[test]
     fn the_ratio_is_the_published_fraction() {
         for (log_mar, numerator_m, denominator_m) in [

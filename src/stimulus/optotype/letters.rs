@@ -1,5 +1,5 @@
 //! Letters and the E, held against their construction by a way that shares nothing with how they
-//! are drawn: whether a point lies in any of the shapes of reference/vision.md 2.
+//! are drawn: whether a point lies in any of the shapes written down here.
 
 use super::tests::{inked, single};
 use super::*;

@@ -3,7 +3,7 @@
 //!
 //! Ring: ISO 8596:2017, clause 3 and Figure 1. The E: the same clause's informative annex (five by
 //! five, from memory). Letters: Sloan's rule of 1959 (five by five, stroke a fifth) and the
-//! coordinates of reference/vision.md 2, which are our own construction; no list of coordinates
+//! coordinates of our own construction (`letters.rs` states the shapes); no list of coordinates
 //! is published, so published legibility holds only nearly. H, O, T and V are those of Sloan where
 //! both have them.
 //!
