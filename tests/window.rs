@@ -28,6 +28,8 @@ mod practise;
 
 #[path = "window/people.rs"]
 mod people;
+#[path = "window/turns.rs"]
+mod turns;
 
 use eframe::egui::{self, Key};
 use egui_kittest::Harness;

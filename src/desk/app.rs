@@ -299,6 +299,10 @@ impl Desk {
             }),
             Happened::Unsure => self.command(Command::Unsure),
             Happened::Side(ear) => self.side(ear),
+            Happened::Turn { interval, at } => self.command(Command::Turn {
+                interval,
+                chosen: Some(at),
+            }),
             Happened::Painted { paint, at } => {
                 if let Some(session) = &mut self.session {
                     session.painted(paint, at);
@@ -367,6 +371,16 @@ impl Desk {
                     facing,
                     at: Some(at),
                 });
+            }
+            let turns = running && session.turn(at).is_some();
+            if let Some(facing) = self.keys.facing(key).filter(|_| turns) {
+                let interval = match facing {
+                    Facing::Left => 1,
+                    Facing::Right => 2,
+                    _ => return,
+                };
+                let chosen = Some(at);
+                return self.command(Command::Turn { interval, chosen });
             }
             if self.keys.hears(key) && running {
                 return self.command(Command::Heard { at, by: None });
@@ -497,7 +511,9 @@ impl Desk {
             return View::Calm(words::RESTING);
         }
         match (session.sense(), session.eye()) {
-            (Sense::Hearing, _) => View::Hearing,
+            (Sense::Hearing, _) => session
+                .turn((self.clock)())
+                .map_or(View::Hearing, View::Turns),
             (Sense::Sight, Some(eye)) => {
                 let ring = session.ring();
                 let asked = session.asked();

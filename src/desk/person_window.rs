@@ -4,6 +4,7 @@
 
 use super::keys::KeyMap;
 use super::pad::{Chosen, pad};
+use super::session::Turn;
 use super::style::{Theme, line, type_size};
 use super::words;
 use crate::quantity::{Ear, Eye, LogMar, Mm};
@@ -32,6 +33,8 @@ pub enum View {
     Hearing,
     /// Which side was it?
     Sides,
+    /// Two turns, of which one has the tone.
+    Turns(Turn),
     /// Rings, and the directions to choose from.
     Sight {
         /// Which eye looks.
@@ -136,6 +139,13 @@ pub enum Happened {
     Unsure,
     /// A side was chosen.
     Side(Ear),
+    /// One of two turns was chosen.
+    Turn {
+        /// 1 or 2.
+        interval: u8,
+        /// When.
+        at: Instant,
+    },
     /// A ring was painted.
     Painted {
         /// How.
@@ -261,6 +271,7 @@ impl PersonWindow {
             View::Calm(text) => state.calm(ui, full, text),
             View::Hearing => state.hearing(ui, full, now),
             View::Sides => state.sides(ui, full),
+            View::Turns(turn) => state.turns(ui, full, turn, now),
             sight @ View::Sight { .. } => state.sight(ui, full, sight, now),
             View::Card { size_px } => card(ui, full, size_px, ppp),
         }
@@ -437,6 +448,56 @@ impl State {
                 FontId::proportional(type_size::HEADING),
                 self.theme.ink,
             );
+        }
+    }
+
+    /// Two targets that light up in turn, tone or none, and then wait for a choice.
+    fn turns(&mut self, ui: &mut Ui, full: Rect, turn: Turn, now: Instant) {
+        ui.painter().rect_filled(full, 0.0, self.theme.ground);
+        let chooses = turn == Turn::Choose;
+        let task = if chooses {
+            words::WHICH_TURN
+        } else {
+            words::TURNS_TASK
+        };
+        let at = pos2(full.center().x, full.top() + 0.18 * full.height());
+        self.say(ui, at, type_size::HEADING, task);
+        let side = (0.34 * full.width().min(full.height())).max(120.0);
+        let both = [
+            (1, Turn::First, Facing::Left, -1.0),
+            (2, Turn::Second, Facing::Right, 1.0),
+        ];
+        for (interval, of, facing, sign) in both {
+            let centre = full.center() + vec2(sign * 0.72 * side, 0.06 * full.height());
+            let rect = Rect::from_center_size(centre, Vec2::splat(side));
+            let number = interval.to_string();
+            let id = ui.scope_id().with(("turn", interval));
+            let response = ui.interact(rect, id, Sense::click());
+            response.widget_info(|| WidgetInfo::labeled(Role::Button, chooses, &number));
+            if chooses && response.clicked() {
+                self.happened.push(Happened::Turn { interval, at: now });
+            }
+            let held = chooses && response.is_pointer_button_down_on();
+            let (fill, edge) = match (turn == of || held, chooses) {
+                (true, _) => (self.theme.band, self.theme.accent),
+                (false, true) => (self.theme.sheet, self.theme.accent),
+                (false, false) => (self.theme.ground, self.theme.hair),
+            };
+            let painter = ui.painter();
+            painter.rect_filled(rect, 16.0, fill);
+            let edge = Stroke::new(line::BOLD, edge);
+            painter.rect_stroke(rect, 16.0, edge, StrokeKind::Inside);
+            let font = FontId::proportional(0.4 * side);
+            painter.text(centre, Align2::CENTER_CENTER, number, font, self.theme.ink);
+            if chooses {
+                painter.text(
+                    centre + vec2(0.0, 0.38 * side),
+                    Align2::CENTER_CENTER,
+                    format!("key {}", self.keys.facing_name(facing)),
+                    FontId::proportional(type_size::BODY),
+                    self.theme.ink_soft,
+                );
+            }
         }
     }
 

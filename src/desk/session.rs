@@ -5,9 +5,11 @@ mod answering;
 mod arriving;
 mod command;
 mod listening;
+mod turns;
 
 pub use answering::Answers;
 pub use command::{Command, Sense, Waiting};
+pub use turns::Turn;
 
 use super::clock::VisitClock;
 use super::deliver::{Delivering, Ring};
@@ -24,7 +26,7 @@ use crate::report::Findings;
 use crate::standard::safety;
 use crate::station::screen::{PaintReport, ShownGate};
 use crate::station::{Loss, OutputFacts, SoundStation};
-use crate::stimulus::Presentation;
+use crate::stimulus::{Presentation, Task};
 use crate::store::Kept;
 use crate::visit::{Input, Output, Visit, VisitError};
 use answering::Later;
@@ -81,7 +83,8 @@ pub struct Session {
     appeared: Moment,
     delivering: Delivering,
     later: VecDeque<(Moment, Later)>,
-    hearing_confirmed: bool,
+    /// The task of hearing that was explained last.
+    explained: Option<Task>,
     /// The askings whose eye is covered and whose distance is checked.
     askings_confirmed: Vec<(Eye, u32)>,
     waiting: Option<Waiting>,
@@ -131,7 +134,7 @@ impl Session {
             appeared: last,
             delivering: Delivering::Nothing,
             later: VecDeque::new(),
-            hearing_confirmed: false,
+            explained: None,
             askings_confirmed: Vec::new(),
             waiting: None,
             asking: (None, 0),
@@ -216,6 +219,8 @@ impl Session {
         // presses carry theirs, so drawing the same page for it would only take the sound's time.
         let often = match self.delivering {
             Delivering::Ring(_) => Duration::from_millis(30),
+            // A turn is marked while it lasts.
+            _ if self.turn(now).is_some() => Duration::from_millis(40),
             _ => Duration::from_millis(100),
         };
         if self.broken.is_some() || self.record().closed() {
@@ -258,6 +263,7 @@ impl Session {
                 self.choose(Answer::Letters(letters), chosen, at);
             }
             Command::Sees(sees) => self.choose(Answer::Sees(sees), None, at),
+            Command::Turn { interval, chosen } => self.choose_turn(interval, chosen, at),
             Command::Ask(asking) => {
                 self.waiting = None;
                 self.step(Input::Ask(asking), at);
@@ -661,10 +667,16 @@ impl Session {
         if let Next::Present(proposal) = procedure::next(self.record()) {
             let eye = proposal.presentation.eye();
             let asking = proposal.asking;
+            let turns = proposal.presentation.task == Task::Interval;
             let confirmed = |eye| self.askings_confirmed.contains(&(eye, asking));
             self.waiting = match eye {
                 Some(eye) if !confirmed(eye) => Some(Waiting::ToSee(eye)),
-                None if !self.hearing_confirmed => Some(Waiting::ToHear),
+                None if self.explained.is_none() => Some(Waiting::ToHear),
+                None if turns != self.takes_turns() => Some(if turns {
+                    Waiting::ToTakeTurns
+                } else {
+                    Waiting::ToHearAgain
+                }),
                 None if self.loud_left == 0 && self.is_loud(&proposal.presentation) => {
                     Some(Waiting::ToBeLoud)
                 }
@@ -682,7 +694,8 @@ impl Session {
 
     fn confirm(&mut self, at: Moment) {
         match self.waiting.take() {
-            Some(Waiting::ToHear) => self.hearing_confirmed = true,
+            Some(Waiting::ToHear | Waiting::ToHearAgain) => self.explained = Some(Task::Detect),
+            Some(Waiting::ToTakeTurns) => self.explained = Some(Task::Interval),
             Some(Waiting::ToSee(eye)) => {
                 let asked = self.asked();
                 let number = asked.as_ref().map_or(0, |asked| asked.number);

@@ -342,6 +342,13 @@ fn waits(waiting: Waiting) -> &'static str {
         Waiting::ToHear => {
             "Earphones on, red to the right ear; explain the task. Enter begins with a clear tone."
         }
+        Waiting::ToTakeTurns => {
+            "Explain: now there are two turns, 1 and 2, and one of them has the tone. Often it is too soft \
+             to be sure: choose all the same, and guess if need be. Enter begins."
+        }
+        Waiting::ToHearAgain => {
+            "Explain: single tones again; press whenever one is heard. Enter goes on."
+        }
         Waiting::ToSee(Eye::Right) => {
             "Cover the LEFT eye, without pressing on it; check the distance. Enter begins."
         }
@@ -443,6 +450,10 @@ pub const PLEASE_GUESS: &str = "That is all right. Say or press what it looks mo
 pub const ASKED_TO_GUESS: &str = "could not tell; asked for a guess";
 /// The task in the which-ear check.
 pub const SIDES_TASK: &str = "On which side was the tone?";
+/// Of two turns, while they pass.
+pub const TURNS_TASK: &str = "Listen: the tone is in 1 or in 2.";
+/// Of two turns, when they are over.
+pub const WHICH_TURN: &str = "Which had the tone? If you are not sure, please guess.";
 /// The person's target.
 pub const I_HEAR_IT: &str = "I hear it";
 /// Nothing to do.

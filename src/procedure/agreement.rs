@@ -6,9 +6,10 @@ use super::slot::tone_part;
 use crate::belief::{ThresholdPosterior, ToneTrial};
 use crate::finding::estimated::shift_db;
 use crate::finding::{bounds, series_reading_db, silent_answers};
-use crate::journal::{HearingPlan, PersonKind, Purpose, Record, Section, Trial};
+use crate::journal::{HearingPlan, Purpose, Record, Section, Trial};
 use crate::quantity::{Draws, Ear, Hz, Level, Scale, Stream};
 use crate::stimulus::{Part, Presentation, Task, ToneSlot};
+use std::ops::RangeInclusive;
 
 /// Steps of a sweep, dB.
 const STEP_DB: f64 = 5.0;
@@ -221,10 +222,6 @@ impl Tests<'_> {
     /// Choices below the admitted threshold and just below it, mixed by chance; the size of the
     /// block does not depend on the answers.
     fn choice(&self) -> Option<Test> {
-        // The desk does not mark two intervals yet, and nobody can choose between what is not marked.
-        if matches!(self.record.opening.person, PersonKind::Living { .. }) {
-            return None;
-        }
         let hz = self.first_hz()?;
         let agreement = &self.plan.agreement;
         let done = self.of(Purpose::ForcedChoice).count() as u32;
@@ -322,10 +319,26 @@ impl Tests<'_> {
     }
 }
 
+/// The silence before the first of two intervals, seconds (ours).
+const FIRST_S: f64 = 0.5;
+/// The silence between them, seconds (ours).
+const BETWEEN_S: f64 = 0.5;
+
+/// When the two intervals of a choice begin and end, in seconds of its timeline, so that they can be
+/// marked; none of anything else.
+#[must_use]
+pub fn intervals(presentation: &Presentation) -> Option<[RangeInclusive<f64>; 2]> {
+    let part = presentation.sounds().next()?;
+    if presentation.task != Task::Interval {
+        return None;
+    }
+    let long_s = part.end_s - part.start_s;
+    let begins_s = [FIRST_S, FIRST_S + long_s + BETWEEN_S];
+    Some(begins_s.map(|at| at..=at + long_s))
+}
+
 /// A choice between two intervals as it is presented: the tone in one of them, by chance.
 pub(super) fn choice(record: &Record, plan: &HearingPlan, test: &Test, scale: Scale) -> Proposal {
-    const FIRST_S: f64 = 0.5;
-    const BETWEEN_S: f64 = 0.5;
     let n = u64::from(record.next_number());
     let seed = record.opening.presenter_seed;
     let second = Draws::new(seed, Stream::Tests, n).chance(0.5);

@@ -98,14 +98,20 @@ impl<S: Store> Visit<S> {
         self.plan_done
     }
 
+    /// When what is presented began; none before, and where nothing is.
+    #[must_use]
+    pub fn began_at(&self) -> Option<Moment> {
+        match self.delivery {
+            Some(Delivery::Begun { at, .. }) => Some(at),
+            _ => None,
+        }
+    }
+
     /// When the open slot closes, if it has begun.
     #[must_use]
     pub fn slot_ends(&self) -> Option<Moment> {
-        let Some(Delivery::Begun { at, .. }) = self.delivery else {
-            return None;
-        };
         let slot = self.record().open()?.planned.slot?;
-        Some(at.plus_seconds(slot.window_s))
+        Some(self.began_at()?.plus_seconds(slot.window_s))
     }
 
     /// Takes an input in and says what is to be done.

@@ -25,18 +25,33 @@ const SEED: u64 = 20_261_127;
 
 /// A device in the test's hand, and the slot that it plays as far as the session has been told.
 #[derive(Clone)]
-struct Device {
+pub(crate) struct Device {
     sound: Rc<RefCell<ManualSound>>,
     playing: Rc<RefCell<Option<u32>>>,
 }
 
 impl Device {
-    fn opened(at: Instant) -> Device {
+    pub(crate) fn opened(at: Instant) -> Device {
         let sound = ManualSound::new(RATE_HZ, BUFFER).opened_at(at);
         Device {
             sound: Rc::new(RefCell::new(sound)),
             playing: Rc::default(),
         }
+    }
+
+    /// How far it has played.
+    pub(crate) fn now(&self) -> Instant {
+        let sound = self.sound.borrow();
+        sound.time_of(sound.captured().len() as u64 / 2)
+    }
+
+    /// Plays so many frames; the energy in them.
+    pub(crate) fn advance(&self, frames: usize) -> f64 {
+        self.sound.borrow_mut().advance(frames);
+        let sound = self.sound.borrow();
+        let played = sound.captured();
+        let played = &played[played.len() - 2 * frames..];
+        played.iter().map(|sample| f64::from(*sample).powi(2)).sum()
     }
 }
 

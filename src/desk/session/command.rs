@@ -39,6 +39,13 @@ pub enum Command {
     },
     /// Whether what was shown by hand was seen, or counted rightly.
     Sees(bool),
+    /// In which of two turns the tone was.
+    Turn {
+        /// 1 or 2.
+        interval: u8,
+        /// When, if by the person's own hand.
+        chosen: Option<Instant>,
+    },
     /// The person cannot tell, and is asked kindly for a guess.
     Unsure,
     /// An eye is asked in one more way.
@@ -91,6 +98,10 @@ pub enum Command {
 pub enum Waiting {
     /// Hearing has not begun.
     ToHear,
+    /// Choices between two turns come next, which have to be explained.
+    ToTakeTurns,
+    /// Single tones come again.
+    ToHearAgain,
     /// This eye has not begun.
     ToSee(Eye),
     /// The next sound is loud, or three in a row have been.
