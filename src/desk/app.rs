@@ -597,7 +597,8 @@ impl Desk {
                     self.written.clone(),
                     open,
                     reference && !open,
-                );
+                )
+                .with_next(figures.tell_most(session));
                 match weigh::draw(ui, &self.theme, &page, &figures.acuity) {
                     Some(weigh::Wanted::Close) => self.command(Command::Close),
                     Some(weigh::Wanted::Reference) => self.save_reference(),

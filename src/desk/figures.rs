@@ -2,8 +2,10 @@
 
 use super::figure::{Acuity, Audiogram, Stream};
 use super::session::Session;
+use crate::procedure::{Telling, tell_most};
 use crate::quantity::Eye;
 use crate::report::Findings;
+use std::cell::OnceCell;
 
 /// The figures.
 pub struct Figures {
@@ -17,6 +19,8 @@ pub struct Figures {
     pub acuity: Vec<Acuity>,
     /// The stream of presentations.
     pub stream: Stream,
+    /// What would tell most of how the answers agree; worked out where it is looked at.
+    tell_most: OnceCell<Vec<Telling>>,
 }
 
 impl Figures {
@@ -40,8 +44,14 @@ impl Figures {
                 .with_screening(findings.screening.as_ref()),
             acuity: acuity.collect(),
             stream: Stream::of(record),
+            tell_most: OnceCell::new(),
             findings,
         }
+    }
+
+    /// What would tell most of how the answers agree, most first.
+    pub fn tell_most(&self, session: &Session) -> &[Telling] {
+        self.tell_most.get_or_init(|| tell_most(session.record()))
     }
 
     /// Builds them again if something has happened.

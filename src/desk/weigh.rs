@@ -6,9 +6,10 @@ use super::style::{self, STEP, Theme, type_size};
 use super::weigh_by_hand;
 use super::words;
 use crate::bedside::BedsideFindings;
-use crate::evidence::{Consistency, Fit, OTHER_CAUSES};
+use crate::evidence::{Consistency, Fit, OTHER_CAUSES, left_out};
 use crate::finding::masking::WITHOUT_BONE;
 use crate::finding::{Cue, HearingFinding, HearingFindings, HearingStatus, Urgency};
+use crate::procedure::Telling;
 use crate::quantity::{Ear, Hz, Scale};
 use crate::report::{Findings, hearing_sentences};
 use eframe::egui::{Grid, RichText, ScrollArea, Ui};
@@ -24,6 +25,8 @@ pub struct Agreement {
     pub statement: String,
     /// Each sign: what it is, what was seen, what would be expected, whether it stands out.
     pub checks: Vec<[String; 4]>,
+    /// What leaving out each sort of presentations would change.
+    pub left_out: String,
     /// How often such a grade is wrong.
     pub rates: String,
 }
@@ -53,6 +56,7 @@ impl Agreement {
             .trim_end()
             .to_owned(),
             checks: consistency.checks.iter().map(check).collect(),
+            left_out: left_out(&consistency.left_out, consistency.grade),
             rates: format!(
                 "{}.",
                 words::first_upper(&consistency.error_rates.sentence())
@@ -73,6 +77,10 @@ pub struct Page {
     pub remarks: Vec<String>,
     /// The agreement of each sense that was tested.
     pub agreement: Vec<Agreement>,
+    /// How likely any adverse grade is over all that was done.
+    pub any_adverse: Option<String>,
+    /// What would tell most of how the answers to sounds agree, most a minute first.
+    pub next: Vec<String>,
     /// What gives reason to look further.
     pub cues: Vec<Cue>,
     /// What was done by hand.
@@ -110,6 +118,8 @@ impl Page {
                 .chain(remarks(&findings.hearing))
                 .collect(),
             agreement: agreement.collect(),
+            any_adverse: findings.consistency.any_adverse_sentence(),
+            next: Vec::new(),
             cues: findings.cues.clone(),
             by_hand: findings.bedside.clone(),
             counts: format!(
@@ -128,6 +138,19 @@ impl Page {
             open,
             reference,
         }
+    }
+}
+
+impl Page {
+    /// With the series that would tell most.
+    #[must_use]
+    pub fn with_next(mut self, all: &[Telling]) -> Page {
+        const SHOWN: usize = 3;
+        let first = all.iter().take(SHOWN);
+        self.next = first
+            .map(|one| format!("{}.", words::first_upper(&one.sentence())))
+            .collect();
+        self
     }
 }
 
@@ -328,6 +351,15 @@ fn agreed(ui: &mut Ui, theme: &Theme, page: &Page) {
     if !page.agreement.is_empty() {
         remark(ui, theme, OTHER_CAUSES);
     }
+    if let Some(share) = &page.any_adverse {
+        remark(ui, theme, &format!("{share}."));
+    }
+    if !page.next.is_empty() {
+        heading(ui, theme, "What would tell most, a minute");
+        for one in &page.next {
+            ui.label(one);
+        }
+    }
     if let Some(by_hand) = &page.by_hand {
         section(ui, theme, "By hand: beside guessing");
         weigh_by_hand::series(ui, theme, by_hand);
@@ -359,6 +391,7 @@ fn agreement(ui: &mut Ui, theme: &Theme, one: &Agreement) {
         remark(ui, theme, &format!("Expected: {expected}"));
     }
     ui.add_space(STEP);
+    remark(ui, theme, &format!("{}.", one.left_out));
     remark(ui, theme, &one.rates);
 }
 

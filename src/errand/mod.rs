@@ -54,7 +54,7 @@ pub use recount::{Checked, Recount, check, opening_in, recount};
 pub use reference::examiners_reference;
 pub use report::{Reported, dossier_in, pictures, report, report_of, write_pictures};
 pub use sounding::{Sounding, is_loud, level_db_fs, sounding};
-pub use why::{Why, why};
+pub use why::{Why, what_next, why};
 
 /// The program's name and version, as the journal has it.
 pub const PROGRAM: &str = concat!("veridical ", env!("CARGO_PKG_VERSION"));

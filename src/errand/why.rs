@@ -2,7 +2,7 @@
 
 use super::ErrandError;
 use crate::journal::{self, Body, Event, Planned, Record};
-use crate::procedure::{Reason, reason};
+use crate::procedure::{Reason, Telling, reason, tell_most};
 use serde::Serialize;
 use std::path::Path;
 
@@ -25,12 +25,7 @@ pub struct Why {
 /// # Errors
 /// If the journal cannot be read or does not hold, or has no such presentation.
 pub fn why(path: &Path, only: Option<u32>) -> Result<Vec<Why>, ErrandError> {
-    let bytes = std::fs::read(path).map_err(|error| ErrandError::in_file(path, error))?;
-    let events = match journal::check(&bytes) {
-        Ok((events, _)) => events,
-        Err(damage) if damage.error.cut_off => damage.events,
-        Err(damage) => return Err(ErrandError::in_file(path, damage.error)),
-    };
+    let events = events(path)?;
     let planned = events.iter().enumerate().filter_map(|(at, event)| {
         let Body::Planned(planned) = &event.body else {
             return None;
@@ -46,6 +41,27 @@ pub fn why(path: &Path, only: Option<u32>) -> Result<Vec<Why>, ErrandError> {
         return Err(ErrandError::in_file(path, what));
     }
     Ok(all)
+}
+
+/// What would tell most about how the answers to sounds agree, after all that a journal holds; see
+/// [`tell_most`].
+///
+/// # Errors
+/// If the journal cannot be read or does not hold.
+pub fn what_next(path: &Path) -> Result<Vec<Telling>, ErrandError> {
+    let (record, _) =
+        Record::of(&events(path)?).map_err(|error| ErrandError::in_file(path, error))?;
+    Ok(tell_most(&record))
+}
+
+/// The events of a journal, of one that was cut off those before the cut.
+fn events(path: &Path) -> Result<Vec<Event>, ErrandError> {
+    let bytes = std::fs::read(path).map_err(|error| ErrandError::in_file(path, error))?;
+    match journal::check(&bytes) {
+        Ok((events, _)) => Ok(events),
+        Err(damage) if damage.error.cut_off => Ok(damage.events),
+        Err(damage) => Err(ErrandError::in_file(path, damage.error)),
+    }
 }
 
 fn at_event(path: &Path, events: &[Event], planned: &Planned) -> Result<Option<Why>, ErrandError> {

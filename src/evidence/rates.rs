@@ -155,6 +155,23 @@ impl ErrorRates {
         )
     }
 
+    /// How often each kind is graded inconsistent, in words; for the method sheet.
+    #[must_use]
+    pub fn by_kind_sentence(&self) -> String {
+        let kinds = self.inconsistent_by_kind.iter();
+        let each: Vec<String> = kinds
+            .map(|(kind, share)| {
+                let share = Stated::of(*share, self.visits_a_kind);
+                format!("{} {share}", kind.replace('_', " "))
+            })
+            .collect();
+        format!(
+            "Graded inconsistent, by kind ({}): {}",
+            self.from,
+            each.join(", ")
+        )
+    }
+
     /// What `inconsistent` means at several base rates, in words.
     #[must_use]
     pub fn base_rate_sentence(&self) -> String {

@@ -1,6 +1,10 @@
 //! Presentations that show how the answers agree, once thresholds are measured. Each is chosen by what
 //! was admitted, never by what is believed of the person.
 
+mod telling;
+
+pub use telling::{Telling, tell_most};
+
 use super::Proposal;
 use super::slot::tone_part;
 use crate::belief::{ThresholdPosterior, ToneTrial};
@@ -169,7 +173,12 @@ impl Tests<'_> {
     /// of the plan, at which they were.
     fn both_ears(&self) -> Option<Test> {
         let done = self.of(Purpose::BothEars).count();
-        if done >= self.plan.agreement.both_ears as usize || self.going().count() < 2 {
+        let open = done < self.plan.agreement.both_ears as usize;
+        open.then(|| self.in_both_ears()).flatten()
+    }
+
+    fn in_both_ears(&self) -> Option<Test> {
+        if self.going().count() < 2 {
             return None;
         }
         let hz = self.plan.agreement.sweeps_hz.iter().chain(&self.plan.hz);

@@ -10,7 +10,7 @@ mod reason;
 mod sight;
 mod slot;
 
-pub use agreement::intervals;
+pub use agreement::{Telling, intervals, tell_most};
 pub use by_hand::{HandNoise, HandRequest, by_hand};
 pub use plans::{NAMES, named_plan};
 pub use reason::{Estimating, ForThis, MaskedAim, Reason, reason};

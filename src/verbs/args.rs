@@ -225,6 +225,9 @@ pub(super) struct WhyArgs {
     /// Only the presentation of this number
     #[arg(long)]
     pub(super) n: Option<u32>,
+    /// Instead, what would tell most about how the answers to sounds agree, and what it costs
+    #[arg(long, conflicts_with = "n")]
+    pub(super) next: bool,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]

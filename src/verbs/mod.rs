@@ -265,6 +265,9 @@ fn check(args: &CheckArgs) -> Done {
 }
 
 fn why(args: &WhyArgs) -> Done {
+    if args.next {
+        return what_next(args);
+    }
     let all = errand::why(&args.of.journal, args.n)?;
     if args.of.json {
         say_json(&all)?;
@@ -272,6 +275,19 @@ fn why(args: &WhyArgs) -> Done {
         let lines = all
             .iter()
             .map(|one| format!("{} {}: {}\n", one.n, one.what, one.sentence));
+        say(&lines.collect::<String>())?;
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+fn what_next(args: &WhyArgs) -> Done {
+    let all = errand::what_next(&args.of.journal)?;
+    if args.of.json {
+        say_json(&all)?;
+    } else if all.is_empty() {
+        say("nothing to choose from: thresholds come first\n")?;
+    } else {
+        let lines = all.iter().map(|one| format!("{}\n", one.sentence()));
         say(&lines.collect::<String>())?;
     }
     Ok(ExitCode::SUCCESS)

@@ -1,9 +1,11 @@
 //! What is presented to see how the answers agree.
 
 use crate::at_hand::visit_of;
+use veridical::evidence::model::Part;
 use veridical::finding::series_reading_db;
 use veridical::journal::{Outcome, Plan, Purpose, Record, Trial, Unkept};
 use veridical::person::{Case, Simulated};
+use veridical::procedure::tell_most;
 use veridical::quantity::{Ear, Hz};
 
 const PLAN: &str = r#"
@@ -123,4 +125,30 @@ fn they_make_no_threshold() {
         Ear::BOTH.map(|ear| series_reading_db(visit.record(), ear, Hz(1000.0)))
     };
     assert_eq!(read(with), read(without));
+}
+
+/// What could come next stands in order of what it tells a minute, never tells more than the one bit
+/// there is, and asks both ears together only where they were measured far apart.
+#[test]
+fn what_would_tell_most_comes_first_and_costs_minutes() {
+    for (ears, apart) in [
+        ("right = [40]\nleft = [45]", false),
+        ("right = [10]\nleft = [50]", true),
+    ] {
+        let all = tell_most(&record(ears, 2));
+        let sorts = |part| all.iter().filter(|one| one.by == part).count();
+        assert_eq!(sorts(Part::BothEars), usize::from(apart));
+        assert_eq!(sorts(Part::Sweeps), 2);
+        // Below and near, at both ears or at the poorer one.
+        assert_eq!(sorts(Part::ForcedChoice), if apart { 2 } else { 4 });
+        assert!(
+            all.iter()
+                .all(|one| one.minutes > 0.1 && (0.0..1.0).contains(&one.bits))
+        );
+        let falls = |two: &[veridical::procedure::Telling]| {
+            two[0].bits_per_minute() >= two[1].bits_per_minute()
+        };
+        assert!(all.windows(2).all(falls));
+        assert!(all[0].bits > 0.0);
+    }
 }

@@ -153,6 +153,40 @@ fn place(way: &Way, heard: &Heard, blocks: &[Block]) -> Fit {
     fit
 }
 
+/// Where the level of a further block at the place of `next` lies after all answers there, and how
+/// likely; levels that hardly can be are left out.
+pub(super) fn levels_after(way: &Way, laid: &Laid, next: &Weighed) -> Vec<(f64, f64)> {
+    const HARDLY: f64 = 1e-4;
+    let heard = Heard::of(way);
+    let at_place = |blocks: &&Vec<Block>| {
+        let first = blocks.first().and_then(|block| block.answers.first());
+        first.is_some_and(|first| first.ear == next.ear && first.hz == next.hz)
+    };
+    let blocks = laid.places.iter().find(at_place);
+    let wanders = !matches!(way.by, By::Chance { .. } | By::Deaf);
+    let mut product = [1.0; POINTS];
+    for block in blocks.into_iter().flatten() {
+        let (levels, _) = levels_of(way, &heard, &block.answers);
+        let levels = if wanders {
+            wandered(&levels, way.wander_db)
+        } else {
+            levels
+        };
+        for (cell, level) in product.iter_mut().zip(levels) {
+            *cell *= level;
+        }
+    }
+    if blocks.is_some() && wanders {
+        product = wandered(&product, way.wander_db);
+    }
+    let sum: f64 = product.iter().sum::<f64>().max(f64::MIN_POSITIVE);
+    let levels = product.iter().enumerate();
+    levels
+        .map(|(at, level)| (FIRST_DB + STEP_DB * at as f64, level / sum))
+        .filter(|(_, likely)| *likely > HARDLY)
+        .collect()
+}
+
 /// The likelihood of a block's answers by level, brought to at most 1, and ln of what was taken out.
 fn levels_of(way: &Way, heard: &Heard, answers: &[Weighed]) -> (Levels, f64) {
     /// A level so much less likely than the likeliest is left at that: its answers are not looked at

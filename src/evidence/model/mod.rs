@@ -10,11 +10,13 @@
 
 mod kinds;
 mod likelihood;
+mod outlook;
 mod way;
 mod weighed;
 
 pub use kinds::{KindOfPeople, kinds};
-pub use weighed::{Asked, Part, Weighed, weighed};
+pub use outlook::Outlook;
+pub use weighed::{Asked, Part, Weighed, company_after, company_db, weighed};
 
 use likelihood::{Fit, fit};
 use serde::{Deserialize, Serialize};

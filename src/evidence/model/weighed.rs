@@ -107,11 +107,32 @@ pub fn weighed(record: &Record) -> Vec<Weighed> {
         if !trial.undone {
             all.extend(one(trial, shift_db, company_db));
         }
-        for tone in trial.planned.presentation.tones() {
-            company_db += COMPANY_RATE * (tone.level.db() + shift_db - company_db);
-        }
+        company_db = past(trial, shift_db, company_db);
     }
     all
+}
+
+/// The running level of company after all that was presented, dB.
+#[must_use]
+pub fn company_db(record: &Record) -> f64 {
+    let shift_db = shift_db(record);
+    let trials = record.trials().iter();
+    trials.fold(COMPANY_FIRST_DB, |company_db, trial| {
+        past(trial, shift_db, company_db)
+    })
+}
+
+/// The running level after one more tone, dB.
+#[must_use]
+pub fn company_after(company_db: f64, level_db: f64) -> f64 {
+    company_db + COMPANY_RATE * (level_db - company_db)
+}
+
+fn past(trial: &Trial, shift_db: f64, company_db: f64) -> f64 {
+    let tones = trial.planned.presentation.tones();
+    tones.fold(company_db, |company_db, tone| {
+        company_after(company_db, tone.level.db() + shift_db)
+    })
 }
 
 fn one(trial: &Trial, shift_db: f64, company_db: f64) -> Option<Weighed> {

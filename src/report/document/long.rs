@@ -3,6 +3,7 @@
 use super::filed::clock;
 use super::summary::COVERAGE;
 use super::{Block, Said, paragraph, small};
+use crate::evidence::{ErrorRates, left_out};
 use crate::journal::{Outcome, Planned, Purpose, Trial};
 use crate::quantity::{Ear, Eye};
 use crate::report::figure::acuity::eye_name;
@@ -33,23 +34,61 @@ fn columns(said: &Said, all: &[(Key, f32, Align)]) -> Vec<Column> {
         .collect()
 }
 
-/// The ratio of evidence, which stands nowhere else.
+/// The ratio of evidence, and what it rests on, which stand nowhere else.
 fn ratios(said: &Said) -> Vec<Block> {
     let evidence = &said.filed.findings.consistency;
-    [
+    let senses = [
         (Key::Hearing, evidence.hearing.as_ref()),
         (Key::Sight, evidence.sight.as_ref()),
-    ]
-    .into_iter()
-    .filter_map(|(sense, one)| Some((sense, one?)))
-    .map(|(sense, one)| {
-        let words = match one.log10_ratio_shown.or(one.log10_ratio) {
+    ];
+    let mut all = Vec::new();
+    for (sense, one) in senses
+        .into_iter()
+        .filter_map(|(sense, one)| Some((sense, one?)))
+    {
+        let words = match one.log10_ratio_shown {
             Some(ratio) => said.f(Key::RatioIs, &[said.w(sense), &said.n(ratio, 1)]),
             None => said.f(Key::RatioNone, &[said.w(sense)]),
         };
-        paragraph(vec![run(words)])
-    })
-    .collect()
+        all.push(paragraph(vec![run(words)]));
+        let by_kind = one.error_rates.by_kind_sentence();
+        for text in [left_out(&one.left_out, one.grade), by_kind] {
+            all.push(small(vec![said.told(&text), run(".")]));
+        }
+        all.extend(at_base_rates(said, &one.error_rates));
+    }
+    if let Some(text) = evidence.any_adverse_sentence() {
+        all.push(small(vec![said.told(&text), run(".")]));
+    }
+    all
+}
+
+/// What `inconsistent` means at several base rates; none where no such visit was graded so.
+fn at_base_rates(said: &Said, rates: &ErrorRates) -> Option<Block> {
+    let number = |head: String| Column {
+        head: vec![run(head)],
+        share: 1.0,
+        align: Align::End,
+    };
+    let label = Column {
+        head: vec![run(said.w(Key::BaseRate)).soft()],
+        share: 4.0,
+        align: Align::Start,
+    };
+    let numbers = rates.at_base_rates.iter();
+    let heads = numbers
+        .clone()
+        .map(|at| number(said.n(100.0 * at.base_rate, 0)));
+    let columns = std::iter::once(label).chain(heads).collect();
+    let cells = numbers.map(|at| {
+        // Rounded outwards: never surer than the counts.
+        let [least, most] = [(100.0 * at.at_least).floor(), (100.0 * at.at_most).ceil()];
+        let between = format!("{}\u{2013}{}", said.n(least, 0), said.n(most, 0));
+        vec![run(between)]
+    });
+    let row = std::iter::once(vec![run(said.w(Key::OfInconsistent))]).chain(cells);
+    let known = !rates.at_base_rates.is_empty();
+    known.then(|| Block::Table(Grid::new(columns, vec![row.collect()])))
 }
 
 /// The components of each threshold's uncertainty.

@@ -403,8 +403,10 @@ pub(super) fn text(key: Key) -> &'static str {
             "{0}: log10 des Evidenzverhältnisses {1}, soweit es gezeigt werden darf. Es wägt Modelle des Antwortens gegeneinander; es ist keine Wahrscheinlichkeit über einen Menschen und steht sonst nirgends in diesem Bericht."
         }
         Key::RatioNone => {
-            "{0}: ein Evidenzverhältnis wird nicht genannt; der Grad beruht auf den aufgeführten Zeichen."
+            "{0}: ein Evidenzverhältnis wird nicht genannt; es sind zu wenige Antworten."
         }
+        Key::BaseRate => "Von 100 Menschen antworten nicht, was sie wahrnehmen",
+        Key::OfInconsistent => "von 100 „nicht übereinstimmend“ Eingestuften (95-%-Grenzen)",
         Key::BudgetHead => "Messunsicherheit jeder Schwelle, dB",
         Key::Components => "Anteile, Standardunsicherheiten",
         Key::StandardU => "u",

@@ -394,9 +394,9 @@ pub(super) fn text(key: Key) -> &'static str {
         Key::RatioIs => {
             "{0}: log10 of the ratio of evidence {1}, as far as it may be shown. It weighs models of answering against one another; it is no probability about a person, and stands nowhere else in this report."
         }
-        Key::RatioNone => {
-            "{0}: no ratio of evidence is stated; the grade rests on the signs that are listed."
-        }
+        Key::RatioNone => "{0}: no ratio of evidence is stated; there are too few answers.",
+        Key::BaseRate => "Of 100 people do not answer what they perceive",
+        Key::OfInconsistent => "of 100 graded inconsistent do not (95 % limits)",
         Key::BudgetHead => "Uncertainty of each threshold, dB",
         Key::Components => "Components, standard uncertainties",
         Key::StandardU => "u",

@@ -198,6 +198,14 @@ const PATTERNS: &[(&str, &str)] = &[
         "Zusammengenommen stimmen die Antworten weniger überein als die von 99 unter 100 Menschen, die antworten, was sie wahrnehmen. Am weitesten auseinander: {0}. Die Werte stehen wie erhoben und sind nicht als Schwellen zu lesen.",
     ),
     (
+        "No single sort of presentation decides the grade",
+        "Keine einzelne Art von Darbietungen entscheidet die Einstufung",
+    ),
+    (
+        "Over all that was done in this visit {} (at most {}, at 95 %) in 100 people who answer what they perceive meet a grade other than consistent, or a series with fewer right replies than guesses (from simulated people, not measured on people)",
+        "Über alles, was bei diesem Termin geschah, treffen {0} (höchstens {1}, bei 95 %) von 100 Menschen, die antworten, was sie wahrnehmen, auf eine andere Einstufung als „übereinstimmend“ oder auf eine Reihe mit weniger richtigen Antworten als durch Raten (von simulierten Menschen, nicht an Menschen gemessen)",
+    ),
+    (
         "There are too few answers to say how they agree.",
         "Es sind zu wenige Antworten, um zu sagen, wie sie übereinstimmen.",
     ),
