@@ -1,8 +1,10 @@
 //! People and visits at the desk, and its lock.
 
 use crate::{folder, no_sound, ready, window};
-use eframe::egui::Key;
+use eframe::egui::{Key, Modifiers};
+use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
+use std::path::Path;
 use std::time::{Duration, Instant};
 use veridical::desk::people::Standing;
 use veridical::desk::prepare::Form;
@@ -139,4 +141,121 @@ fn a_visit_is_kept_in_the_store_and_the_lock_waits() {
     assert_eq!(visits[0].state, State::Closed);
     assert!(visits[0].signed.is_some());
     assert!(archive.check(&mut |_, _| true).unwrap().holds);
+    archive.close();
+    what_is_kept_can_be_added_to_and_taken_away(&place);
+}
+
+fn write(harness: &mut Harness<'_, Desk>, field: &str, text: &str) {
+    harness.get_by_label(field).focus();
+    harness.step();
+    harness.get_by_label(field).type_text(text);
+    harness.run_steps(2);
+}
+
+fn click(harness: &mut Harness<'_, Desk>, button: &str) {
+    harness.get_by_label(button).click();
+    harness.run_steps(4);
+}
+
+/// By what is on the page alone: a late note and a corrected answer beside the one that stood there, both
+/// with who and why; then the visit taken away, and a line that says who did it and why.
+fn what_is_kept_can_be_added_to_and_taken_away(place: &Path) {
+    let form = Form::new(&folder("people-late"), 3, Vec::new(), Vec::new());
+    let mut desk = Desk::new(form, false, no_sound);
+    desk.with_store(place.to_owned());
+    let record = desk.records_mut().visits()[0].clone();
+    let mut harness = window(desk);
+    harness.step();
+    click(&mut harness, "People");
+    click(&mut harness, "Runa Holm (examiner)");
+    click(&mut harness, "Notes and corrections");
+    let at_first = harness
+        .state_mut()
+        .records_mut()
+        .shown()
+        .unwrap()
+        .remarks
+        .len();
+    write(&mut harness, "Reason", "told by telephone");
+    write(&mut harness, "Late note", "left hearing aid was in");
+    click(&mut harness, "Add the note");
+    harness.get_by_label_contains("late entry, ");
+    harness.get_by_label_contains("Runa Holm (examiner): left hearing aid was in");
+    // What does not fit the presentation changes nothing, and says so.
+    write(&mut harness, "Reason", "misread");
+    write(&mut harness, "Presentation", "1");
+    write(&mut harness, "Answer", "aloud?");
+    click(&mut harness, "Correct the answer");
+    harness.get_by_label_contains("Answer: expected 'heard'");
+    let before = harness
+        .state_mut()
+        .records_mut()
+        .shown()
+        .unwrap()
+        .remarks
+        .len();
+    assert_eq!(before, at_first + 1);
+    harness.get_by_label("Answer").focus();
+    harness.step();
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    harness.step();
+    write(&mut harness, "Answer", "not heard");
+    click(&mut harness, "Correct the answer");
+    harness.get_by_label_contains("corrected to not heard, because misread");
+    harness.get_by_label_contains("left hearing aid was in");
+    write(&mut harness, "Reason", "the wrong person sat there");
+    click(&mut harness, "Take this visit away");
+    click(&mut harness, "Take it away for good");
+    harness.get_by_label_contains("taken away by Runa Holm");
+    let records = harness.state_mut().records_mut();
+    let now = records.visits()[0].clone();
+    assert_eq!((now.code, now.state), (record.code, State::Erased));
+    drop(harness);
+    let mut archive = Archive::open(Box::new(Folder::new(place)), None).unwrap();
+    assert!(archive.check(&mut |_, _| true).unwrap().holds);
+}
+
+/// From a backup to a store that is open, by what is on the first page.
+#[test]
+fn a_store_is_made_of_a_backup_by_one_button() {
+    let at = folder("people-restored");
+    let cheap = Cost {
+        memory_kib: 64,
+        passes: 1,
+        lanes: 1,
+    };
+    let disk = Box::new(Folder::new(&at.join("first")));
+    let mut archive = Archive::found(disk, None, cheap, "test").unwrap().archive;
+    let who = Identity {
+        name: "Ada Brink".into(),
+        ..Identity::default()
+    };
+    archive.add_person(&who).unwrap();
+    let copy = at.join("copy.tar");
+    archive.back_up(&copy, &mut |_, _| true).unwrap();
+    archive.close();
+    let form = Form::new(&at.join("visit"), 3, Vec::new(), Vec::new());
+    let mut desk = Desk::new(form, false, no_sound);
+    desk.with_store(at.join("second"));
+    let mut harness = window(desk);
+    harness.step();
+    click(&mut harness, "People");
+    write(
+        &mut harness,
+        "Backup",
+        &at.join("none.tar").display().to_string(),
+    );
+    click(&mut harness, "Make the store of this backup");
+    harness.get_by_label_contains("No such file");
+    harness.get_by_label("Backup").focus();
+    harness.step();
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    harness.step();
+    write(&mut harness, "Backup", &copy.display().to_string());
+    click(&mut harness, "Make the store of this backup");
+    harness.get_by_label_contains("Restored:");
+    harness.get_by_label_contains("Ada Brink");
+    write(&mut harness, "Colleague", "Runa Holm");
+    click(&mut harness, "Enter this colleague");
+    harness.get_by_label("Runa Holm (examiner)");
 }

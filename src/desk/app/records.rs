@@ -96,6 +96,14 @@ impl Desk {
             Wanted::Choose(person) => self.records.choose(person.map(|person| *person)),
             Wanted::Add => self.records.add(),
             Wanted::Compare => self.records.compare(),
+            Wanted::Show(visit) => self.records.show(&visit),
+            Wanted::Note => self.records.note(),
+            Wanted::Correct => self.records.correct(),
+            Wanted::EraseVisit => self.records.erase_visit(),
+            Wanted::ErasePerson => self.records.erase_person(),
+            Wanted::AddUser => self.records.add_user(),
+            Wanted::UserLeaves(user) => self.records.user_leaves(&user),
+            Wanted::Restore => self.records.restore(),
             Wanted::BackUp => self.records.back_up(),
             Wanted::Lock => {
                 let _ = self.locked_takes(LOCK);

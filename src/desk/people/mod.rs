@@ -1,15 +1,18 @@
 //! The store at the desk: people, their visits, and the lock. How it is drawn stands in `page.rs`.
 
 mod page;
+mod shown;
 
 pub(super) use page::{Wanted, draw, draw_locked};
+
+pub use shown::ShownVisit;
 
 use super::broken_off::BrokenOff;
 use crate::errand;
 use crate::journal::Acting;
 use crate::store::{
     Archive, Code, Cost, Course, Folder, FoundPerson, FoundUser, FoundVisit, Identity, Opener,
-    SHORTEST_PASSPHRASE, State, VisitsOf, shown_head,
+    Role, SHORTEST_PASSPHRASE, State, VisitsOf, shown_head,
 };
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
@@ -65,6 +68,14 @@ pub struct Records {
     users: Vec<FoundUser>,
     /// A person about to be entered.
     pub(super) new: NewPerson,
+    /// Somebody who works here, about to be entered.
+    pub(super) new_user: (String, Role),
+    /// The visit that is shown with its notes.
+    shown: Option<ShownVisit>,
+    /// Why the chosen person's name is taken away, as typed.
+    pub(super) forget_why: String,
+    /// Where a backup lies that a store is made of, as typed.
+    pub(super) copy_at: String,
     /// The visit of the store that is under way.
     under_way: Option<Code>,
     /// The person for whom the next visit is.
@@ -93,6 +104,10 @@ impl Records {
             course: None,
             users: Vec::new(),
             new: NewPerson::default(),
+            new_user: (String::new(), Role::Examiner),
+            shown: None,
+            forget_why: String::new(),
+            copy_at: String::new(),
             under_way: None,
             for_person: None,
             message: None,
@@ -347,7 +362,8 @@ impl Records {
     /// Shows a person's visits, or everybody's.
     pub fn choose(&mut self, person: Option<FoundPerson>) {
         self.chosen = person;
-        self.course = None;
+        (self.course, self.shown) = (None, None);
+        self.forget_why.clear();
         self.refresh();
     }
 
@@ -385,6 +401,60 @@ impl Records {
             self.message = None;
             let found = self.ask(|archive| archive.known(&person));
             self.choose(found);
+        }
+    }
+
+    /// Takes away who the chosen person is; what was measured stays, under a code that leads to nobody.
+    pub fn erase_person(&mut self) {
+        let Some(person) = self.chosen.as_ref().map(|one| one.code.clone()) else {
+            return;
+        };
+        let why = self.forget_why.clone();
+        if self
+            .ask(|archive| archive.erase_person(&person, &why))
+            .is_some()
+        {
+            self.message = Some(format!(
+                "The name of {person} was taken away; who did it, when and why stays in the register."
+            ));
+            self.choose(None);
+        }
+    }
+
+    /// Enters somebody who works here, as typed.
+    pub fn add_user(&mut self) {
+        let (name, role) = (self.new_user.0.trim().to_owned(), self.new_user.1);
+        if self.ask(|archive| archive.add_user(&name, role)).is_some() {
+            self.new_user = (String::new(), Role::Examiner);
+            self.message = None;
+            self.users = self.ask(Archive::users).unwrap_or_default();
+        }
+    }
+
+    /// Somebody works here no more; what they did stays theirs.
+    pub fn user_leaves(&mut self, user: &Code) {
+        if self.ask(|archive| archive.user_leaves(user)).is_some() {
+            self.message = None;
+            self.users = self.ask(Archive::users).unwrap_or_default();
+        }
+    }
+
+    /// Makes the store of a backup, after all of it was read and found to hold.
+    pub fn restore(&mut self) {
+        let from = PathBuf::from(self.copy_at.trim());
+        match crate::store::restore(&from, &Folder::new(&self.place)) {
+            Ok(manifest) => {
+                self.copy_at.clear();
+                self.message = None;
+                self.look();
+                if self.message.is_none() {
+                    let files = manifest.files.len();
+                    self.message = Some(format!(
+                        "Restored: {files} files, each as it was when it was copied."
+                    ));
+                }
+            }
+            Err(error) => self.message = Some(error.to_string()),
         }
     }
 

@@ -1,10 +1,11 @@
 //! How people and visits are drawn.
 
+use super::shown::{self, ShownVisit, name_of, when};
 use super::{Records, Standing};
-use crate::desk::parts::{field, heading, remark, row};
+use crate::desk::parts::{choices, field, heading, remark, row};
 use crate::desk::style::{self, STEP, TARGET, Theme, type_size};
-use crate::store::{Code, Course, FoundPerson, FoundVisit, State};
-use eframe::egui::{self, Button, RichText, ScrollArea, Ui, Vec2};
+use crate::store::{Code, Course, FoundPerson, FoundUser, FoundVisit, Role, State};
+use eframe::egui::{self, Button, CollapsingHeader, RichText, ScrollArea, Ui, Vec2};
 use jiff::tz::TimeZone;
 
 /// What was asked for on the page.
@@ -30,8 +31,24 @@ pub enum Wanted {
     GoOn(Box<FoundVisit>),
     /// This user acts; nobody, if none.
     Acts(Option<Code>, Option<Code>),
+    /// Show a visit with its notes, or hide it.
+    Show(Box<FoundVisit>),
+    /// Add the note that was typed.
+    Note,
+    /// Correct the answer that was typed.
+    Correct,
+    /// Take the visit that is shown away.
+    EraseVisit,
+    /// Take away who the chosen person is.
+    ErasePerson,
+    /// Enter the user that was typed.
+    AddUser,
+    /// This user works here no more.
+    UserLeaves(Code),
     /// Copy the whole store.
     BackUp,
+    /// Make the store of a backup.
+    Restore,
     /// Lock the desk.
     Lock,
 }
@@ -128,6 +145,14 @@ fn found(ui: &mut Ui, theme: &Theme, records: &mut Records) -> Option<Wanted> {
         if ui.add_enabled(ready, style::primary(theme, text)).clicked() {
             wanted = Some(Wanted::Found);
         }
+        ui.add_space(STEP);
+        row(ui, theme, "Or restore", |ui| {
+            field(ui, "Backup", "where a backup lies, for instance /media/disk/backup.tar", FIELD, &mut records.copy_at);
+            let typed = !records.copy_at.trim().is_empty();
+            if ui.add_enabled(typed, Button::new("Make the store of this backup")).clicked() {
+                wanted = Some(Wanted::Restore);
+            }
+        });
         say(ui, theme, records);
     });
     wanted
@@ -185,7 +210,7 @@ fn open(ui: &mut Ui, theme: &Theme, records: &mut Records) -> Option<Wanted> {
 }
 
 /// Who acts, and what concerns the whole store.
-fn above(ui: &mut Ui, theme: &Theme, records: &Records) -> Option<Wanted> {
+fn above(ui: &mut Ui, theme: &Theme, records: &mut Records) -> Option<Wanted> {
     let mut wanted = None;
     if !records.encrypted() {
         ui.label(
@@ -216,6 +241,49 @@ fn above(ui: &mut Ui, theme: &Theme, records: &Records) -> Option<Wanted> {
             wanted = Some(Wanted::Lock);
         }
     });
+    let nobody = !records.users().iter().any(|one| one.works_here);
+    CollapsingHeader::new("Who works here")
+        .default_open(nobody)
+        .show(ui, |ui| {
+            wanted = users(ui, theme, records).or(wanted.take());
+        });
+    wanted
+}
+
+/// Everybody who works here, and a line to enter somebody.
+fn users(ui: &mut Ui, theme: &Theme, records: &mut Records) -> Option<Wanted> {
+    let mut wanted = None;
+    for one in records.users().iter().filter(|one| one.works_here) {
+        ui.horizontal(|ui| {
+            ui.label(format!("{}, {}   {}", one.name, one.role, one.code));
+            if ui.button("Works here no more").clicked() {
+                wanted = Some(Wanted::UserLeaves(one.code.clone()));
+            }
+        });
+    }
+    ui.horizontal_wrapped(|ui| {
+        field(
+            ui,
+            "Colleague",
+            "name of a colleague",
+            220.0,
+            &mut records.new_user.0,
+        );
+        let roles = Role::ALL.map(|role| (role, role.name()));
+        choices(ui, &roles, &mut records.new_user.1);
+        let ready = !records.new_user.0.trim().is_empty();
+        if ui
+            .add_enabled(ready, Button::new("Enter this colleague"))
+            .clicked()
+        {
+            wanted = Some(Wanted::AddUser);
+        }
+    });
+    remark(
+        ui,
+        theme,
+        "Whoever is chosen above acts, and each entry is theirs. This attributes; only the passphrase keeps anybody out.",
+    );
     wanted
 }
 
@@ -277,9 +345,9 @@ fn people(ui: &mut Ui, theme: &Theme, records: &mut Records) -> Option<Wanted> {
     wanted
 }
 
-fn visits(ui: &mut Ui, theme: &Theme, records: &Records) -> Option<Wanted> {
+fn visits(ui: &mut Ui, theme: &Theme, records: &mut Records) -> Option<Wanted> {
     let mut wanted = None;
-    if let Some(person) = records.chosen() {
+    if let Some(person) = records.chosen.clone() {
         let name = person.name.as_deref().unwrap_or("(taken away)");
         ui.label(RichText::new(name).size(type_size::LARGE));
         remark(
@@ -301,7 +369,11 @@ fn visits(ui: &mut Ui, theme: &Theme, records: &Records) -> Option<Wanted> {
                 wanted = Some(Wanted::Compare);
             }
         });
+        if person.name.is_some() {
+            wanted = forget(ui, theme, &mut records.forget_why).or(wanted);
+        }
     }
+    let mut shown = records.shown.take();
     ScrollArea::vertical()
         .id_salt("visits")
         .auto_shrink(false)
@@ -310,21 +382,39 @@ fn visits(ui: &mut Ui, theme: &Theme, records: &Records) -> Option<Wanted> {
                 course(ui, theme, told);
             }
             for one in records.visits() {
-                wanted = visit(ui, theme, one).or(wanted.take());
+                wanted = visit(ui, theme, one, records.users(), shown.as_mut()).or(wanted.take());
             }
             if records.visits().is_empty() {
                 remark(ui, theme, "No visits.");
             }
         });
+    records.shown = shown;
     wanted
 }
 
-fn visit(ui: &mut Ui, theme: &Theme, one: &FoundVisit) -> Option<Wanted> {
+/// Takes away who a person is.
+fn forget(ui: &mut Ui, theme: &Theme, why: &mut String) -> Option<Wanted> {
     let mut wanted = None;
-    let began = one
-        .began
-        .to_zoned_datetime(TimeZone::system())
-        .strftime("%Y-%m-%d %H:%M");
+    CollapsingHeader::new("Take this name away").show(ui, |ui| {
+        remark(ui, theme, "What was measured stays, under a code that leads to nobody. A line stays that says who did this, when and why.");
+        field(ui, "Why the name goes", "why", FIELD, why);
+        let ready = !why.trim().is_empty();
+        if ui.add_enabled(ready, Button::new("Take the name away for good")).clicked() {
+            wanted = Some(Wanted::ErasePerson);
+        }
+    });
+    wanted
+}
+
+fn visit(
+    ui: &mut Ui,
+    theme: &Theme,
+    one: &FoundVisit,
+    users: &[FoundUser],
+    shown: Option<&mut ShownVisit>,
+) -> Option<Wanted> {
+    let mut wanted = None;
+    let began = when(one.began);
     let simulated = one
         .simulated
         .as_ref()
@@ -333,7 +423,11 @@ fn visit(ui: &mut Ui, theme: &Theme, one: &FoundVisit) -> Option<Wanted> {
     ui.label(format!("{began}   {whose}   {}", one.plan));
     let open = matches!(one.state, State::Open | State::BrokenOff);
     let line = match (&one.summary, &one.erased) {
-        (_, Some((.., why))) => format!("taken away: {why}"),
+        (_, Some((by, at, why))) => {
+            let by = by.as_ref().map(|by| name_of(users, &by.to_string()));
+            let by = by.unwrap_or_else(|| "somebody not signed in".into());
+            format!("taken away by {by}, {}: {why}", when(*at))
+        }
         (Some(summary), _) => summary.clone(),
         _ if open => "not over".into(),
         _ => String::new(),
@@ -348,6 +442,20 @@ fn visit(ui: &mut Ui, theme: &Theme, one: &FoundVisit) -> Option<Wanted> {
     remark(ui, theme, &format!("{line}   {}{head}", one.code));
     if open && ui.button("Go on with it").clicked() {
         wanted = Some(Wanted::GoOn(Box::new(one.clone())));
+    }
+    let here = shown.filter(|shown| shown.visit == one.code);
+    if one.state != State::Erased {
+        let text = if here.is_some() {
+            "Hide"
+        } else {
+            "Notes and corrections"
+        };
+        if ui.button(text).clicked() {
+            wanted = Some(Wanted::Show(Box::new(one.clone())));
+        }
+    }
+    if let Some(here) = here {
+        wanted = shown::draw(ui, theme, here, users, one.state).or(wanted);
     }
     ui.add_space(STEP);
     wanted
@@ -397,6 +505,10 @@ fn course(ui: &mut Ui, theme: &Theme, course: &Course) {
                 ui.end_row();
             }
         });
+        let late: usize = course.points.iter().map(|point| point.late_entries).sum();
+        if late > 0 {
+            remark(ui, theme, &format!("{late} late notes and corrections among these visits"));
+        }
         if course.points.iter().any(|point| point.from_outside) {
             remark(ui, theme, "* from outside, entered by hand; no change is reckoned from it");
         }
