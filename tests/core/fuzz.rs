@@ -5,10 +5,16 @@ use crate::at_hand::{here, short_visit};
 use crate::disk::MemoryDisk;
 use crate::store::{CHEAP, PASSPHRASE, somebody};
 use std::time::{Duration, Instant};
-use veridical::calibration::{EarphoneProfile, ScreenProfile};
+use veridical::calibration::coupler::CouplerSheet;
+use veridical::calibration::daily::DailyLog;
+use veridical::calibration::{EarphoneProfile, Microphone, Room, ScreenProfile};
+use veridical::errand::earlier_in;
 use veridical::journal::{OutsideResults, Plan, Record, Worksheet, check};
 use veridical::person::Case;
+use veridical::practice::{Exercise, Observed, Set};
 use veridical::quantity::{Draws, Stream};
+use veridical::report::{Findings, tidy_json};
+use veridical::stimulus::recording::Recording;
 use veridical::store::{Archive, Code, Disk, Opener, SignedHead, line_hashes, read_copy};
 
 /// No file grows beyond this by changes, bytes.
@@ -178,6 +184,106 @@ fn cases_plans_and_worksheets() {
         1,
         |bytes| text(bytes, |text| Worksheet::from_toml(text, "a file")),
     );
+}
+
+#[test]
+fn rooms_microphones_sheets_and_daily_logs() {
+    let all = corpus(&["calibration"], "toml");
+    try_all("microphones", 61, &all, 1, |bytes| {
+        text(bytes, |text| Microphone::from_toml(text, "a file"))
+    });
+    try_all("rooms", 62, &all, 1, |bytes| {
+        text(bytes, |text| Room::from_toml(text, "a file"))
+    });
+    try_all("coupler sheets", 63, &all, 1, |bytes| {
+        text(bytes, |text| CouplerSheet::from_toml(text, "a file"))
+    });
+    let sitting = format!(
+        "{{\"format\":1,\"profile\":\"{0}\",\"listener\":\"otter\",\"on\":\"2026-05-04\",\"journal\":\"{0}\",\
+         \"thresholds\":[{{\"ear\":\"right\",\"hz\":1000.0,\"db\":5.0}}]}}\n",
+        "0".repeat(64)
+    );
+    assert!(DailyLog::read(&sitting, "a file").is_ok());
+    try_all("daily logs", 64, &[sitting.repeat(3).into()], 1, |bytes| {
+        text(bytes, |text| DailyLog::read(text, "a file"))
+    });
+}
+
+#[test]
+fn exercises_sets_and_what_raters_ticked() {
+    let all: Vec<Vec<u8>> = ["diver", "night_porter", "toll_woman"]
+        .iter()
+        .map(|name| std::fs::read(here(&format!("src/practice/cases/{name}.toml"))).unwrap())
+        .collect();
+    try_all("exercises", 65, &all, 1, |bytes| {
+        text(bytes, |text| Exercise::from_toml(text, "a file"))
+    });
+    let set = "format = 1\nname = 'winter'\nseed = 7\nexercises = ['diver', 'drawn-3-7']\n";
+    assert!(Set::from_toml(set, "a file").is_ok());
+    try_all("sets of exercises", 66, &[set.into()], 1, |bytes| {
+        text(bytes, |text| Set::from_toml(text, "a file"))
+    });
+    let ticked =
+        "format = 1\nrater = 'otter'\njournal_head = '0f'\n[scores]\nhands = 2\nseat = 1\n";
+    try_all("what raters ticked", 67, &[ticked.into()], 1, |bytes| {
+        text(bytes, |text| Observed::from_toml(text, "a file"))
+    });
+}
+
+/// A second of a tone of 500 Hz, 16 bits at 8 kHz: the RIFF header byte by byte.
+fn recording() -> Vec<u8> {
+    let frames = 8000_u32;
+    let mut bytes = b"RIFF".to_vec();
+    bytes.extend((36 + 2 * frames).to_le_bytes());
+    bytes.extend(b"WAVEfmt \x10\0\0\0\x01\0\x01\0");
+    bytes.extend(frames.to_le_bytes());
+    bytes.extend((2 * frames).to_le_bytes());
+    bytes.extend(b"\x02\0\x10\0data");
+    bytes.extend((2 * frames).to_le_bytes());
+    let tone = (0..frames).map(|n| (std::f64::consts::TAU * f64::from(n) / 16.0).sin());
+    bytes.extend(tone.flat_map(|sample| ((3000.0 * sample) as i16).to_le_bytes()));
+    bytes
+}
+
+/// Half of the changes fall into the header, of which there is little. A conversion costs more than a
+/// file of settings does, so there are fewer.
+#[test]
+fn recordings() {
+    let whole = recording();
+    assert!(Recording::decode(&whole, 48_000).is_ok());
+    let (header, sound) = whole.split_at(44);
+    let (header, sound) = (header.to_vec(), sound.to_vec());
+    try_all(
+        "recordings",
+        68,
+        std::slice::from_ref(&whole),
+        10,
+        |bytes| {
+            let decoded = Recording::decode(bytes, 48_000);
+            decoded.map(|_| ()).map_err(|error| error.to_string())
+        },
+    );
+    try_all("headers of recordings", 69, &[header], 10, |changed| {
+        let bytes = [changed, &sound].concat();
+        let decoded = Recording::decode(&bytes, 48_000);
+        decoded.map(|_| ()).map_err(|error| error.to_string())
+    });
+}
+
+/// What an earlier visit found, from its findings or its journal.
+#[test]
+fn earlier_visits() {
+    let at = crate::at_hand::folder("fuzz-earlier");
+    let visit = short_visit(14);
+    let findings = tidy_json(&Findings::of(visit.record())).unwrap();
+    let all = [findings.into_bytes(), visit.journal().store().bytes.clone()];
+    let file = at.join("earlier");
+    try_all("earlier visits", 70, &all, 10, |bytes| {
+        std::fs::write(&file, bytes).unwrap();
+        earlier_in(&file)
+            .map(|_| ())
+            .map_err(|error| error.to_string())
+    });
 }
 
 #[test]
