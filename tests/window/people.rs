@@ -153,6 +153,8 @@ fn write(harness: &mut Harness<'_, Desk>, field: &str, text: &str) {
 }
 
 fn click(harness: &mut Harness<'_, Desk>, button: &str) {
+    harness.get_by_label(button).scroll_to_me();
+    harness.run_steps(4);
     harness.get_by_label(button).click();
     harness.run_steps(4);
 }
