@@ -42,6 +42,8 @@ mod pipe;
 mod power_cut;
 #[path = "core/practice.rs"]
 mod practice;
+#[path = "core/practice_sight.rs"]
+mod practice_sight;
 #[path = "core/procedure.rs"]
 mod procedure;
 #[path = "core/refusals.rs"]

@@ -96,6 +96,7 @@ pub struct Desk {
     pub(super) notice: Option<String>,
     pub(super) keys_shown: bool,
     pub(super) dial: Dial,
+    pub(super) eye_dial: see::Dial,
     pub(super) by_hand: ByHand,
     pub(super) records: Records,
     pub(super) bench: Bench,
@@ -142,6 +143,7 @@ impl Desk {
             notice: None,
             keys_shown: false,
             dial: Dial::default(),
+            eye_dial: see::Dial::default(),
             by_hand: ByHand::default(),
             records: Records::at(PathBuf::new(), Instant::now()),
             bench: Bench::default(),
@@ -451,6 +453,9 @@ impl Desk {
             Action::Method => self.command(Command::ToggleMethod),
             Action::TakeBack => self.command(Command::TakeBack),
             Action::Pause => self.command(Command::PauseOrContinue),
+            Action::Tone if self.page == Page::See => {
+                self.command(Command::Hand(self.eye_dial.request()));
+            }
             Action::Tone => self.command(Command::Hand(self.dial.request())),
             Action::Silence => self.command(Command::Hand(self.dial.silence())),
             Action::Louder
@@ -462,7 +467,10 @@ impl Desk {
             | Action::NoiseLouder
             | Action::NoiseSofter => {
                 if let Some(session) = &self.session {
-                    self.dial.turn(action, session.record());
+                    match self.page {
+                        Page::See => self.eye_dial.turn(action, session.record()),
+                        _ => self.dial.turn(action, session.record()),
+                    }
                 }
             }
         }
@@ -564,7 +572,7 @@ impl Desk {
                 }
             }
             (Page::See, Some(session), Some(figures)) => {
-                let page = see::Page::of(session, &self.spelling);
+                let page = see::Page::of(session, &self.spelling, self.eye_dial);
                 match see::draw(
                     ui,
                     &self.theme,
@@ -574,6 +582,7 @@ impl Desk {
                     &mut self.ways,
                 ) {
                     Some(see::Wanted::Command(command)) => self.command(command),
+                    Some(see::Wanted::Turn(action)) => self.act(action, (self.clock)()),
                     Some(see::Wanted::Mark(place)) => self.spelling.mark(place),
                     Some(see::Wanted::Take) => {
                         if let Some(letters) = self.spelling.answer() {

@@ -30,6 +30,7 @@ pub(super) fn draw(ui: &mut Ui, desk: &mut Desk, now: Instant) {
         return;
     };
     let by_hand = &mut desk.by_hand;
+    let practised = desk.practising.under_way.is_some();
     by_hand.advance(session, now);
     let findings = desk
         .figures
@@ -37,7 +38,14 @@ pub(super) fn draw(ui: &mut Ui, desk: &mut Desk, now: Instant) {
         .and_then(|one| one.findings.bedside.as_ref());
     match by_hand.mode {
         Mode::Reel => reel(ui, &theme, by_hand, session, findings, now),
-        Mode::Choose => choose(ui, &theme, by_hand, session, findings),
+        // What the program makes of the answers is not told while somebody practises.
+        Mode::Choose => choose(
+            ui,
+            &theme,
+            by_hand,
+            session,
+            findings.filter(|_| !practised),
+        ),
         Mode::Prompt(at) => {
             let series = session.record().bedside().series().get(at).cloned();
             if let Some(series) = series {

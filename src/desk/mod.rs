@@ -18,6 +18,7 @@ pub mod hear;
 pub mod keys;
 mod length;
 mod measured_screen;
+mod observe;
 mod pad;
 mod parts;
 pub mod people;

@@ -2,6 +2,7 @@
 
 use super::app::{Desk, Page};
 use super::clock::VisitClock;
+use super::observe::Observing;
 use super::session::{Answers, Command, Parts, Session};
 use crate::errand::{self, ExerciseWish};
 use crate::journal::{Conclusion, Phrase, Together};
@@ -52,6 +53,8 @@ pub struct Practising {
     pub under_way: Option<UnderWay>,
     /// What came of it.
     pub debrief: Option<Debrief>,
+    /// What somebody saw who stood by.
+    pub observing: Observing,
     /// One line that the trainee has to know.
     pub message: Option<String>,
     set: Option<Set>,
@@ -68,6 +71,7 @@ impl Default for Practising {
             draft: Conclusion::default(),
             under_way: None,
             debrief: None,
+            observing: Observing::default(),
             message: None,
             set: None,
         }
@@ -189,7 +193,6 @@ impl Desk {
             trainee,
             set: practising.set.clone(),
             seed: jiff::Timestamp::now().as_nanosecond() as u64,
-            hearing_only: true,
             folder: folder.clone(),
         };
         let begun = errand::begin_exercise(&wish, practising.beside().as_deref())
@@ -232,6 +235,13 @@ impl Desk {
         self.command(Command::Coach(on));
     }
 
+    /// Keeps what somebody saw who stood by, beside the journal.
+    pub(super) fn keep_observed(&mut self) {
+        if let Some(session) = &self.session {
+            self.practising.observing.keep(session.folder());
+        }
+    }
+
     /// Concludes, closes, reveals, and debriefs.
     pub(super) fn end_exercise(&mut self) {
         let Some(under_way) = self.practising.under_way.clone() else {
@@ -245,7 +255,10 @@ impl Desk {
             return;
         };
         match errand::debrief_in(&session.folder().join(errand::JOURNAL_FILE)) {
-            Ok((found, _)) => self.practising.debrief = Some(found),
+            Ok((found, row)) => {
+                self.practising.observing = self.practising.observing.next(row.head);
+                self.practising.debrief = Some(found);
+            }
             Err(error) => self.practising.message = Some(error.to_string()),
         }
     }

@@ -2,6 +2,7 @@
 //! the debrief.
 
 use super::app::Desk;
+use super::observe::{self, Observing};
 use super::parts::{aside, choices, field, heading, remark};
 use super::practise::{Offered, Practising};
 use super::session::Session;
@@ -20,6 +21,7 @@ enum Wanted {
     Say(Phrase),
     Help(bool),
     End,
+    KeepObserved,
     Again,
 }
 
@@ -28,7 +30,7 @@ pub(super) fn draw(ui: &mut Ui, desk: &mut Desk) {
     let theme = desk.theme;
     let practising = &mut desk.practising;
     let wanted = match (&desk.session, practising.debrief.clone()) {
-        (_, Some(found)) => debriefed(ui, &theme, &found),
+        (_, Some(found)) => debriefed(ui, &theme, &found, &mut practising.observing),
         (Some(session), None) if practising.under_way.is_some() => {
             under_way(ui, &theme, practising, session)
         }
@@ -49,6 +51,7 @@ pub(super) fn draw(ui: &mut Ui, desk: &mut Desk) {
         Some(Wanted::Say(phrase)) => desk.say(phrase),
         Some(Wanted::Help(on)) => desk.let_help(on),
         Some(Wanted::End) => desk.end_exercise(),
+        Some(Wanted::KeepObserved) => desk.keep_observed(),
         Some(Wanted::Again) => desk.practise_again(),
     }
 }
@@ -61,7 +64,7 @@ pub(super) fn sentence(practising: &Practising, session: Option<&Session>) -> St
     match session {
         None => "Choose somebody to practise on. Who they are stays sealed until the end.".into(),
         Some(_) if practising.under_way.is_some() => {
-            "Say what has to be said here; present by hand under Hear (F3). Conclude at the end."
+            "Say what has to be said here; present by hand under Hear (F3), See (F4), Bedside (F5). Conclude at the end."
                 .into()
         }
         Some(_) => "A visit is under way.".into(),
@@ -314,7 +317,12 @@ fn said(ui: &mut Ui, theme: &Theme, practising: &Practising, session: &Session) 
     wanted
 }
 
-fn debriefed(ui: &mut Ui, theme: &Theme, found: &Debrief) -> Option<Wanted> {
+fn debriefed(
+    ui: &mut Ui,
+    theme: &Theme,
+    found: &Debrief,
+    observing: &mut Observing,
+) -> Option<Wanted> {
     let mut wanted = None;
     aside(ui, "outcome", 330.0, |ui| {
         ui.label(RichText::new(&found.title).size(type_size::HEADING));
@@ -341,6 +349,23 @@ fn debriefed(ui: &mut Ui, theme: &Theme, found: &Debrief) -> Option<Wanted> {
                 "{} {}: found {db}, there {:.0} dB HL. {why}",
                 one.ear, one.hz, one.true_midpoint_db_hl
             ));
+        }
+        for one in &outcome.eyes {
+            let there = one.true_log_mar;
+            let text = match one.found_log_mar {
+                Some(found) => {
+                    format!(
+                        "{}: found {found:.2}, there {there:.2} logMAR",
+                        super::words::eye(one.eye)
+                    )
+                }
+                None => format!(
+                    "{}: not tested, there {there:.2} logMAR",
+                    super::words::eye(one.eye)
+                ),
+            };
+            let ink = if one.near { theme.ink } else { theme.alert };
+            ui.label(RichText::new(text).color(ink));
         }
         for one in &outcome.judged {
             let said = one.said.map_or("nothing said", Together::words);
@@ -371,6 +396,10 @@ fn debriefed(ui: &mut Ui, theme: &Theme, found: &Debrief) -> Option<Wanted> {
                 heading(ui, theme, "Step by step; a star marks what must be right");
                 for step in &found.steps {
                     step_line(ui, theme, step);
+                }
+                ui.add_space(2.0 * STEP);
+                if observe::draw(ui, theme, observing) {
+                    wanted = Some(Wanted::KeepObserved);
                 }
                 ui.add_space(2.0 * STEP);
                 let coached = found.coached;

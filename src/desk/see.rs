@@ -10,10 +10,69 @@ use super::session::{Command, Session, Waiting};
 use super::spelling::Spelling;
 use super::style::{self, STEP, Theme, line, type_size};
 use super::words;
-use crate::journal::{MARKED_WRONG, Outcome, Section};
+use crate::finding::sizes_of;
+use crate::journal::{MARKED_WRONG, Outcome, Record, Section};
+use crate::procedure::HandRequest;
 use crate::quantity::Eye;
 use crate::stimulus::{OptotypePart, OptotypeSet};
 use eframe::egui::{self, Color32, RichText, Sense, Stroke, Ui, vec2};
+
+/// What the examiner has set by hand.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Dial {
+    /// The eye.
+    pub eye: Eye,
+    /// The size, logMAR.
+    pub log_mar: f64,
+}
+
+impl Default for Dial {
+    fn default() -> Dial {
+        Dial {
+            eye: Eye::Right,
+            log_mar: LARGE_LOG_MAR,
+        }
+    }
+}
+
+/// Where a dial stands at first: the top line of most charts.
+const LARGE_LOG_MAR: f64 = 1.0;
+/// A step of the dial: a line.
+const LINE_LOG_MAR: f64 = 0.1;
+
+impl Dial {
+    /// Turns it by an action, within what the screen can show; another eye begins large again.
+    pub fn turn(&mut self, action: Action, record: &Record) {
+        let Some(plan) = &record.opening.plan.sight else {
+            return;
+        };
+        match action {
+            Action::Louder => self.log_mar += LINE_LOG_MAR,
+            Action::Softer => self.log_mar -= LINE_LOG_MAR,
+            Action::OtherEar => {
+                let at = plan.eyes.iter().position(|eye| *eye == self.eye);
+                let next = at.map_or(0, |at| (at + 1) % plan.eyes.len().max(1));
+                self.eye = plan.eyes.get(next).copied().unwrap_or(self.eye);
+                self.log_mar = LARGE_LOG_MAR;
+            }
+            _ => {}
+        }
+        let all = record.asked();
+        let asked = all.iter().rev().find(|one| one.eye == self.eye);
+        if let Some(sizes) = asked.and_then(|one| sizes_of(record, one)) {
+            self.log_mar = self.log_mar.clamp(sizes.smallest.0, sizes.largest.0);
+        }
+    }
+
+    /// The optotype that it asks for.
+    #[must_use]
+    pub fn request(&self) -> HandRequest {
+        HandRequest::Optotype {
+            eye: self.eye,
+            log_mar: self.log_mar,
+        }
+    }
+}
 
 /// What the page shows besides the figures.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,12 +103,14 @@ pub struct Page {
     pub standing: Standing,
     /// The set-up's distance, m.
     pub metres: Option<f64>,
+    /// The dial, where the examiner presents by hand.
+    pub dial: Option<Dial>,
 }
 
 impl Page {
     /// Of a session.
     #[must_use]
-    pub fn of(session: &Session, spelling: &Spelling) -> Page {
+    pub fn of(session: &Session, spelling: &Spelling, dial: Dial) -> Page {
         let record = session.record();
         let plan = record.opening.plan.sight.as_ref();
         let set = session
@@ -90,6 +151,7 @@ impl Page {
             in_hand: InHand::of(session),
             standing: Standing::of(session),
             metres: record.opening.set_up.distance_mm.map(|mm| mm.0 / 1000.0),
+            dial: (!session.automatic() && plan.is_some()).then_some(dial),
         }
     }
 }
@@ -99,6 +161,8 @@ impl Page {
 pub enum Wanted {
     /// Of the session.
     Command(Command),
+    /// The dial was turned.
+    Turn(Action),
     /// A letter was marked: the place in the row.
     Mark(usize),
     /// The letters are as they should be.
@@ -170,6 +234,9 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Wa
     if let Some(in_hand) = page.in_hand {
         ui.label(in_hand.words());
     }
+    if let Some(dial) = page.dial {
+        done = by_hand(ui, theme, page, dial, keys).or(done);
+    }
     ui.horizontal(|ui| {
         small(ui, theme, page);
         ui.vertical(|ui| {
@@ -218,6 +285,41 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Wa
     if let Some((section, how)) = parts::ends(ui, theme, &sections) {
         done = Some(Wanted::Command(Command::End { section, how }));
     }
+    done
+}
+
+/// Which optotype comes next, where the examiner decides.
+fn by_hand(ui: &mut Ui, theme: &Theme, page: &Page, dial: Dial, keys: &KeyMap) -> Option<Wanted> {
+    let mut done = None;
+    heading(ui, theme, "By hand");
+    let set = format!("{}, {:.2} logMAR", words::eye(dial.eye), dial.log_mar);
+    ui.label(
+        RichText::new(set)
+            .size(type_size::LARGE)
+            .color(theme.eye(dial.eye)),
+    );
+    ui.columns(2, |columns| {
+        let pairs = [
+            [("Larger", Action::Louder), ("Smaller", Action::Softer)],
+            [("Other eye", Action::OtherEar), ("Show it", Action::Tone)],
+        ];
+        for [left, right] in pairs {
+            for (ui, (text, action)) in columns.iter_mut().zip([left, right]) {
+                let idle = action != Action::Tone || (page.ring.is_none() && !page.paused);
+                if key_button(ui, text, keys.name(action), idle) {
+                    done = Some(match action {
+                        Action::Tone => Wanted::Command(Command::Hand(dial.request())),
+                        turn => Wanted::Turn(turn),
+                    });
+                }
+            }
+        }
+    });
+    remark(
+        ui,
+        theme,
+        "Which letter it is, is drawn. A pinhole or another distance is asked for under Ways.",
+    );
     done
 }
 

@@ -761,8 +761,15 @@ impl Session {
             self.message = Some(words::BY_HAND_FIRST.into());
             return;
         }
-        self.sense = Sense::Hearing;
         let wanted = procedure::by_hand(self.record(), request);
+        self.sense = match (request, &wanted) {
+            (HandRequest::Optotype { eye, .. }, Ok(proposal)) => {
+                self.asking = (Some(eye), proposal.asking);
+                Sense::Sight
+            }
+            (HandRequest::Optotype { .. }, Err(_)) => self.sense,
+            _ => Sense::Hearing,
+        };
         if self.loud_left == 0 && wanted.is_ok_and(|wanted| self.is_loud(&wanted.presentation)) {
             self.loud_request = Some(request);
             self.waiting = Some(Waiting::ToBeLoud);

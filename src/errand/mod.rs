@@ -39,7 +39,7 @@ pub use listening::{Listening, ListeningError};
 pub use power::{KindReport, OrderReport, Power, PowerReport, Said, power};
 pub use practise::{
     ExerciseWish, Exercising, begin_exercise, class_csv, debrief_in, exercise_text, gather,
-    resume_exercise, set_in,
+    keep_observed, observed_in, resume_exercise, set_in,
 };
 pub use present::{OptotypeWish, ToneReport, ToneWish, optotype, tone};
 pub use recording::{

@@ -6,7 +6,7 @@ use crate::calibration::SetUp;
 use crate::journal::{self, PersonKind, Plan, Practised, Record};
 use crate::person::{Habitual, Person};
 use crate::practice::{
-    ClassRow, Debrief, Exercise, Gathered, Refused, Set, debrief, library, text_of,
+    ClassRow, Debrief, Exercise, Gathered, Observed, Refused, Set, debrief, library, text_of,
 };
 use crate::quantity::{Draws, Moment, Stream};
 use crate::store::Kept;
@@ -40,8 +40,6 @@ pub struct ExerciseWish {
     pub set: Option<Set>,
     /// The seed, where no set gives it.
     pub seed: u64,
-    /// Without sight.
-    pub hearing_only: bool,
     /// Where the journal goes.
     pub folder: PathBuf,
 }
@@ -78,14 +76,17 @@ pub fn set_in(path: &Path) -> Result<Set, ErrandError> {
     set.map_err(|error| ErrandError::BadInput(error.to_string()))
 }
 
-/// The plan of every exercise.
+/// The plan of an exercise: hearing and sight, as far as its person has them.
 ///
 /// # Errors
 /// Never, while the program's own plan can be read.
-fn plan(hearing_only: bool) -> Result<Plan, ErrandError> {
+fn plan(exercise: &Exercise) -> Result<Plan, ErrandError> {
     let mut plan = Plan::from_toml(PLAN, "practice")
         .map_err(|error| ErrandError::BadInput(error.to_string()))?;
-    if hearing_only {
+    if exercise.person.hearing.is_none() {
+        plan.hearing = None;
+    }
+    if exercise.person.sight.is_none() {
         plan.sight = None;
     }
     Ok(plan)
@@ -120,7 +121,7 @@ pub fn begin_exercise(
             set: wish.set.as_ref().map(|set| set.name.clone()),
         }),
         set_up: SetUp::simulated(),
-        plan: plan(wish.hearing_only)?,
+        plan: plan(&exercise)?,
         epoch: jiff::Timestamp::now(),
     })?;
     Ok(Exercising {
@@ -298,4 +299,42 @@ fn journals_in(folder: &Path, deep: u32, found: &mut Vec<PathBuf>) -> Result<(),
         }
     }
     Ok(())
+}
+
+/// What raters ticked, in the files of a folder.
+///
+/// # Errors
+/// Names the file, the field and what was expected.
+pub fn observed_in(folder: &Path) -> Result<Vec<Observed>, ErrandError> {
+    let failed = |error: std::io::Error| ErrandError::in_file(folder, error);
+    let mut all = Vec::new();
+    for entry in std::fs::read_dir(folder).map_err(failed)? {
+        let path = entry.map_err(failed)?.path();
+        if path.extension().is_some_and(|ending| ending == "toml") {
+            let text = std::fs::read_to_string(&path)
+                .map_err(|error| ErrandError::in_file(&path, error))?;
+            let observed = Observed::from_toml(&text, &path.display().to_string());
+            all.push(observed.map_err(|error| ErrandError::BadInput(error.to_string()))?);
+        }
+    }
+    Ok(all)
+}
+
+/// Keeps what a rater ticked beside the journal, over what the same rater ticked before; the file, and
+/// what others ticked there.
+///
+/// # Errors
+/// If it cannot be written, or another file there cannot be read.
+pub fn keep_observed(
+    folder: &Path,
+    observed: &Observed,
+) -> Result<(PathBuf, Vec<Observed>), ErrandError> {
+    let plain = |sign: char| if sign.is_alphanumeric() { sign } else { '-' };
+    let rater: String = observed.rater.chars().map(plain).collect();
+    let path = folder.join(format!("observed-{rater}.toml"));
+    let text = toml::to_string(observed).map_err(|error| ErrandError::Failed(error.to_string()))?;
+    std::fs::write(&path, text).map_err(|error| ErrandError::in_file(&path, error))?;
+    let mut others = observed_in(folder)?;
+    others.retain(|one| one.rater != observed.rater);
+    Ok((path, others))
 }

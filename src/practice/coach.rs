@@ -1,6 +1,7 @@
 //! What a guideline would do next, and why. The helper says it while the trainee presents; the
 //! debrief holds it beside what was done.
 
+use super::coach_sight::advise_sight;
 use super::exercise::Told;
 use super::runs::{Run, level_of, runs};
 use crate::finding::ascents::Reading;
@@ -8,7 +9,7 @@ use crate::finding::masking::{Need, need, stand};
 use crate::finding::plateau::Stand;
 use crate::finding::{bounds, unmasked_reading};
 use crate::journal::{HearingPlan, Phrase, Purpose, Record};
-use crate::quantity::{Ear, Hz};
+use crate::quantity::{Ear, Eye, Hz};
 
 /// So many tones without a silent presentation are enough (our choice: one in six or seven).
 const MOST_TONES_WITHOUT_SILENCE: usize = 6;
@@ -35,7 +36,18 @@ pub enum Wanted {
     },
     /// A silent presentation.
     Silent,
-    /// Hearing is done: conclude, or go on with sight.
+    /// A single optotype.
+    Optotype {
+        /// The eye.
+        eye: Eye,
+        /// Its size, logMAR.
+        log_mar: f64,
+        /// Whether it is looked at through a pinhole.
+        pinhole: bool,
+    },
+    /// This eye is to be asked through a pinhole.
+    Pinhole(Eye),
+    /// Everything is measured.
     Conclude,
 }
 
@@ -53,7 +65,7 @@ pub struct Advice {
 const ISO: &str = "ISO 8253-1:2010, 6.2 (from memory)";
 const TRADE: &str = "common practice, no source";
 
-fn advice(wanted: Wanted, why: &'static str, source: &'static str) -> Advice {
+pub(super) fn advice(wanted: Wanted, why: &'static str, source: &'static str) -> Advice {
     Advice {
         wanted,
         why,
@@ -70,15 +82,16 @@ pub(super) fn better_ear(told: &Told) -> Option<Ear> {
     }
 }
 
-/// What a guideline would do next in a visit of hearing.
+/// What a guideline would do next: hearing first, then sight.
 #[must_use]
 pub fn advise(record: &Record, told: &Told) -> Advice {
     before_the_first_tone(record)
         .or_else(|| silence(record))
         .or_else(|| unmasked(record, told))
         .or_else(|| masked(record))
+        .or_else(|| advise_sight(record))
         .unwrap_or_else(|| {
-            let why = "both ears are measured, and masked where that was needed";
+            let why = "everything is measured: ears masked where that was needed, eyes each apart";
             advice(Wanted::Conclude, why, ISO)
         })
 }

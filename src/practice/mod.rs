@@ -4,6 +4,7 @@
 
 mod class;
 mod coach;
+mod coach_sight;
 mod cue;
 mod debrief;
 mod exercise;

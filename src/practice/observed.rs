@@ -4,7 +4,8 @@ use crate::calibration::{FieldError, FileError, read_toml, within};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
-/// The items that an observer ticks: name, words (reference: trainee assessment 6.2 and 6.3).
+/// The items that an observer ticks: name, words (after guidelines of tone
+/// audiometry and teaching guides of acuity, from memory).
 pub const ITEMS: [(&str, &str); 10] = [
     (
         "hands",
@@ -109,6 +110,21 @@ pub fn kappa(pairs: &[(Score, Score)]) -> Option<Agreement> {
         alike,
         kappa: (chance < 1.0).then(|| (alike - chance) / (1.0 - chance)),
     })
+}
+
+impl std::fmt::Display for Agreement {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let alike = 100.0 * self.alike;
+        let items = self.items;
+        write!(
+            f,
+            "{items} items ticked by both, {alike:.0} % alike, Cohen's kappa "
+        )?;
+        match self.kappa {
+            Some(kappa) => write!(f, "{kappa:.2}"),
+            None => f.write_str("cannot be told, all are alike"),
+        }
+    }
 }
 
 impl Agreement {

@@ -5,7 +5,7 @@ use super::slot::{detection, masker_part, tone_part, tone_slot};
 use crate::finding::ascents::Bounds;
 use crate::finding::{bounds, masker_bounds};
 use crate::journal::{Purpose, Record};
-use crate::quantity::{Ear, Hz, Level};
+use crate::quantity::{Ear, Eye, Hz, Level, LogMar};
 use crate::stimulus::{SoundPart, ToneSlot};
 
 /// Noise that the examiner asks for, beside a tone or a silence at the other ear.
@@ -33,6 +33,13 @@ pub enum HandRequest {
         /// Noise at the other ear, dB effective masking level.
         masker_db: Option<f64>,
     },
+    /// A single optotype, as the eye is asked latest.
+    Optotype {
+        /// The eye.
+        eye: Eye,
+        /// Its size, logMAR.
+        log_mar: f64,
+    },
     /// A slot exactly like a tone's, without it.
     Silent {
         /// The noise that the tones around it have.
@@ -46,14 +53,18 @@ pub enum HandRequest {
 /// # Errors
 /// One line, if the set-up cannot present it or it exceeds the cap.
 pub fn by_hand(record: &Record, request: HandRequest) -> Result<Proposal, String> {
-    let Some(plan) = &record.opening.plan.hearing else {
-        return Err("the plan of this visit has no hearing in it".into());
+    let hearing = || {
+        let plan = record.opening.plan.hearing.as_ref();
+        plan.ok_or("the plan of this visit has no hearing in it")
     };
-    let slot = tone_slot(record, plan);
     match request {
         HandRequest::Silent { noise } => {
+            let slot = tone_slot(record, hearing()?);
             let masker = noise.map(|noise| masker(record, noise, slot)).transpose()?;
             Ok(detection(Purpose::Silent, None, masker, slot))
+        }
+        HandRequest::Optotype { eye, log_mar } => {
+            super::sight::by_examiner(record, eye, LogMar(log_mar))
         }
         HandRequest::Tone {
             ear,
@@ -61,6 +72,8 @@ pub fn by_hand(record: &Record, request: HandRequest) -> Result<Proposal, String
             level_db,
             masker_db,
         } => {
+            let plan = hearing()?;
+            let slot = tone_slot(record, plan);
             let level = allowed_level(record, ear, hz, level_db)?;
             let noise = masker_db.map(|level_db| HandNoise {
                 ear: ear.other(),

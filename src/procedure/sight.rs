@@ -58,6 +58,41 @@ fn next_of(record: &Record, asked: &Asked) -> Option<Next> {
     course.next()
 }
 
+/// A single optotype of the size that the examiner asks for, drawn as any other: in the latest way of
+/// asking that eye which shows single ones.
+///
+/// # Errors
+/// One line, if the eye is not asked so, or the size cannot be shown.
+pub(super) fn by_examiner(record: &Record, eye: Eye, log_mar: LogMar) -> Result<Proposal, String> {
+    let all = record.asked();
+    let mut latest = all.iter().rev().filter(|one| {
+        let single = one.plan.procedure == SightProcedure::Adaptive;
+        single && one.eye == eye && record.ended_asking(one).is_none()
+    });
+    let asked = latest
+        .next()
+        .ok_or("this eye is not asked by single optotypes in this visit")?;
+    let (Some(Drawable { smallest, largest }), Some(distance)) =
+        (sizes_of(record, asked), asked.distance)
+    else {
+        return Err("this set-up has no screen and distance to show it".into());
+    };
+    if !(smallest.0..=largest.0).contains(&log_mar.0) {
+        return Err(format!(
+            "expected {:.2} to {:.2} logMAR, found {:.2}",
+            smallest.0, largest.0, log_mar.0
+        ));
+    }
+    let course = Course {
+        record,
+        asked,
+        smallest,
+        largest,
+        distance,
+    };
+    Ok(course.proposal(Purpose::Measure, log_mar))
+}
+
 /// The next thing to show by hand; none if something was seen or nothing is left.
 fn by_hand(record: &Record, asked: &Asked) -> Option<Proposal> {
     let shown: Vec<bool> = record

@@ -3,7 +3,7 @@
 use super::{Done, say, say_json};
 use crate::errand::{self, ErrandError};
 use crate::practice::{
-    Agreement, ClassTable, Debrief, Done as StepDone, Exercise, Gathered, Observed, library,
+    Agreement, ClassTable, Debrief, Done as StepDone, Exercise, Gathered, library,
 };
 use clap::{Args, Subcommand};
 use serde::Serialize;
@@ -96,11 +96,15 @@ pub(super) fn practise(args: &PractiseArgs) -> Done {
             replay,
             json,
         } => {
-            let (found, _) = errand::debrief_in(journal)?;
+            let (found, row) = errand::debrief_in(journal)?;
             if *json {
                 say_json(&found)?;
             } else {
-                say(&in_words(&found, *replay))?;
+                say(&format!(
+                    "{}\njournal head {}",
+                    in_words(&found, *replay).trim_end(),
+                    row.head
+                ))?;
             }
             Ok(ExitCode::SUCCESS)
         }
@@ -309,7 +313,7 @@ fn class(folder: &Path, csv: Option<&Path>, json: bool) -> Done {
 }
 
 fn agree(one: &Path, other: &Path, json: bool) -> Done {
-    let (first, second) = (ticked_in(one)?, ticked_in(other)?);
+    let (first, second) = (errand::observed_in(one)?, errand::observed_in(other)?);
     let Some(found) = Agreement::of(&first, &second) else {
         return Err(ErrandError::BadInput(format!(
             "{}: expected items that {} has too, of the same journals",
@@ -320,31 +324,7 @@ fn agree(one: &Path, other: &Path, json: bool) -> Done {
     if json {
         say_json(&found)?;
     } else {
-        let kappa = found
-            .kappa
-            .map_or("cannot be told, all are alike".into(), |kappa| {
-                format!("{kappa:.2}")
-            });
-        say(&format!(
-            "{} items ticked by both, {:.0} % alike, Cohen's kappa {kappa}",
-            found.items,
-            100.0 * found.alike
-        ))?;
+        say(&found.to_string())?;
     }
     Ok(ExitCode::SUCCESS)
-}
-
-fn ticked_in(folder: &Path) -> Result<Vec<Observed>, ErrandError> {
-    let failed =
-        |error: std::io::Error| ErrandError::BadInput(format!("{}: {error}", folder.display()));
-    let mut all = Vec::new();
-    for entry in std::fs::read_dir(folder).map_err(failed)? {
-        let path = entry.map_err(failed)?.path();
-        if path.extension().is_some_and(|ending| ending == "toml") {
-            let text = std::fs::read_to_string(&path).map_err(failed)?;
-            let observed = Observed::from_toml(&text, &path.display().to_string());
-            all.push(observed.map_err(|error| ErrandError::BadInput(error.to_string()))?);
-        }
-    }
-    Ok(all)
 }

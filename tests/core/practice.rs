@@ -155,7 +155,8 @@ impl Trainee {
             self.cares();
             match advise(self.record(), &told).wanted {
                 Wanted::Say(phrase) => self.say(phrase),
-                Wanted::Conclude => return,
+                // This plan has no sight in it.
+                Wanted::Conclude | Wanted::Optotype { .. } | Wanted::Pinhole(_) => return,
                 Wanted::Silent if self.fault == Fault::NoSilence => {
                     if self.record().trials().len() > 60 {
                         return;

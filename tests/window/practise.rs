@@ -9,6 +9,7 @@ use std::time::{Duration, Instant};
 use veridical::desk::prepare::Form;
 use veridical::desk::{Desk, Page};
 use veridical::journal::{Phrase, Together};
+use veridical::quantity::Eye;
 
 fn texts(harness: &Harness<'_, Desk>) -> String {
     let nodes = harness.root().children_recursive();
@@ -70,13 +71,45 @@ fn an_exercise_is_begun_worked_through_and_debriefed() {
     assert!(record.practice().has_said(Phrase::AsksWhichIsBetter));
     assert!(record.practice().coached_at(1));
     assert_eq!(harness.state().page(), Page::Hear);
+    harness.key_press(Key::F4);
     harness.step();
+    assert!(texts(&harness).contains("By hand"), "{}", texts(&harness));
+    for key in [Key::T, Key::V, Key::T, Key::E, Key::T] {
+        let desk = harness.state_mut();
+        desk.key(key, now);
+        desk.advance(now);
+        now += Duration::from_secs(9);
+        desk.advance(now);
+    }
+    let record = harness.state().session().unwrap().record().clone();
+    let shown = record.counted().filter_map(|trial| trial.optotype());
+    let shown: Vec<_> = shown.map(|part| (part.eye, part.log_mar.0)).collect();
+    let expected = [(Eye::Right, 1.0), (Eye::Right, 0.9), (Eye::Left, 1.0)];
+    assert_eq!(shown, expected);
+    // A series: the simulated person answers its prompts, and nothing is told of what they show.
+    harness.key_press(Key::F5);
+    harness.step();
+    for key in [Key::R, Key::D] {
+        harness.state_mut().key(key, now);
+    }
+    now += Duration::from_secs(9);
+    harness.state_mut().key(Key::D, now);
+    harness.step();
+    assert!(
+        texts(&harness).contains("The simulated person says"),
+        "{}",
+        texts(&harness)
+    );
+    harness.state_mut().key(Key::Escape, now);
+    harness.step();
+    assert!(!texts(&harness).contains("so far"));
     assert!(!texts(&harness).contains("Sanna"));
     harness.key_press(Key::F10);
     harness.step();
     harness.step();
     assert!(!texts(&harness).contains("Sanna"));
     harness.state_mut().practising_mut().draft.hearing = Some(Together::CannotBeTold);
+    harness.state_mut().practising_mut().draft.sight = Some(Together::CannotBeTold);
     harness.step();
     harness.get_by_label("End, and see who it was").click();
     harness.step();
@@ -86,6 +119,24 @@ fn an_exercise_is_begun_worked_through_and_debriefed() {
     assert!(
         told.contains("looked into both ears") && told.contains("not tested"),
         "{told}"
+    );
+    // Two who stood by tick what they saw; how far they agree is told at once.
+    let observing = &mut harness.state_mut().practising_mut().observing;
+    observing.rater = "A".into();
+    observing.scores = [("hands".to_owned(), 2), ("seat".to_owned(), 0)].into();
+    harness.step();
+    harness.get_by_label("Keep what was seen").click();
+    harness.step();
+    let observing = &mut harness.state_mut().practising_mut().observing;
+    observing.rater = "B".into();
+    harness.step();
+    harness.get_by_label("Keep what was seen").click();
+    harness.step();
+    harness.step();
+    assert!(
+        texts(&harness).contains("With A: 2 items ticked by both, 100 % alike, Cohen's kappa 1.00"),
+        "{}",
+        texts(&harness)
     );
     harness.get_by_label("Practise on").click();
     harness.step();

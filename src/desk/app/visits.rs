@@ -187,6 +187,7 @@ impl Desk {
             session.command(Command::Sound(note), now);
         }
         self.dial = Dial::of(session.record());
+        self.eye_dial = crate::desk::see::Dial::default();
         let plan = &session.record().opening.plan;
         if plan.hearing.is_none() && plan.sight.is_none() {
             self.page = Page::Bedside;

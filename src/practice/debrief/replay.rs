@@ -3,8 +3,14 @@
 use super::NoDebrief;
 use crate::journal::{Body, Event, Planned, Proposer, Purpose, Record};
 use crate::practice::coach::{Advice, Wanted, advise};
+use crate::practice::coach_sight::advise_sight;
 use crate::practice::exercise::Exercise;
+use crate::quantity::Eye;
 use serde::Serialize;
+
+/// Sizes within this are taken as the same, logMAR: two lines, since neighbours tell nearly as much
+/// (our choice).
+const SAME_LOG_MAR: f64 = 0.2;
 
 /// One presentation, and what a guideline would have done.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -19,23 +25,25 @@ pub struct Replayed {
     pub would: String,
     /// Why.
     pub why: &'static str,
-    /// Whether they are the same, 5 dB taken as the same.
+    /// Whether they are the same; 5 dB, or two lines, are taken as the same.
     pub same: bool,
     /// Whether the helper was on.
     pub coached: bool,
 }
 
-/// All presentations of hearing by hand, in order.
+/// All presentations by hand, in order; each beside what would have been done next in its sense.
 pub(super) fn replay(events: &[Event], exercise: &Exercise) -> Result<Vec<Replayed>, NoDebrief> {
     let mut all = Vec::new();
     Record::follow(events, |before, event| {
         let Body::Planned(planned) = &event.body else {
             return;
         };
-        if planned.by != Proposer::Examiner || planned.presentation.optotypes().next().is_some() {
+        if planned.by != Proposer::Examiner {
             return;
         }
-        let advice = advise(before, &exercise.told);
+        let sees = planned.presentation.optotypes().next().is_some();
+        let of_sight = sees.then(|| advise_sight(before)).flatten();
+        let advice = of_sight.unwrap_or_else(|| advise(before, &exercise.told));
         all.push(Replayed {
             n: planned.n,
             t_s: event.t_s.seconds(),
@@ -50,6 +58,9 @@ pub(super) fn replay(events: &[Event], exercise: &Exercise) -> Result<Vec<Replay
 }
 
 fn did(planned: &Planned) -> String {
+    if let Some(shown) = planned.presentation.optotypes().next() {
+        return optotype(shown.eye, shown.log_mar.0, shown.pinhole);
+    }
     let Some(tone) = planned.presentation.tones().next() else {
         return "silence".into();
     };
@@ -60,12 +71,31 @@ fn did(planned: &Planned) -> String {
     format!("{} {} {:.0} dB{noise}", tone.ear, tone.hz, tone.level.db())
 }
 
+fn optotype(eye: Eye, log_mar: f64, pinhole: bool) -> String {
+    let hole = if pinhole { ", pinhole" } else { "" };
+    format!("{} {log_mar:.2} logMAR{hole}", eye_words(eye))
+}
+
+fn eye_words(eye: Eye) -> &'static str {
+    match eye {
+        Eye::Right => "right eye",
+        Eye::Left => "left eye",
+        Eye::Both => "both eyes",
+    }
+}
+
 /// An advice in words.
 #[must_use]
 pub fn would(advice: &Advice) -> String {
     match advice.wanted {
         Wanted::Say(phrase) => phrase.words().into(),
         Wanted::Silent => "silence".into(),
+        Wanted::Optotype {
+            eye,
+            log_mar,
+            pinhole,
+        } => optotype(eye, log_mar, pinhole),
+        Wanted::Pinhole(eye) => format!("ask the {} through a pinhole", eye_words(eye)),
         Wanted::Conclude => "conclude".into(),
         Wanted::Tone {
             ear,
@@ -80,6 +110,21 @@ pub fn would(advice: &Advice) -> String {
 }
 
 fn same(planned: &Planned, wanted: &Wanted) -> bool {
+    if let Wanted::Optotype {
+        eye,
+        log_mar,
+        pinhole,
+    } = wanted
+    {
+        return planned
+            .presentation
+            .optotypes()
+            .next()
+            .is_some_and(|shown| {
+                let near = (shown.log_mar.0 - log_mar).abs() <= SAME_LOG_MAR;
+                near && shown.eye == *eye && shown.pinhole == *pinhole
+            });
+    }
     let tone = planned.presentation.tones().next();
     match (wanted, tone) {
         (Wanted::Silent, None) => planned.purpose == Purpose::Silent,

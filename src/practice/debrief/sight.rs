@@ -1,7 +1,9 @@
-//! The steps of sight that can be read off the journal (reference: trainee assessment 6.3).
+//! The steps of sight that can be read off the journal (teaching guides of
+//! distance acuity).
 
-use super::step::{Asked, Done, Step};
-use crate::journal::{Phrase, Record};
+use super::step::{Asked as Expected, Done, Step};
+use crate::journal::{Asked, Phrase, Record, Trial};
+use crate::practice::coach_sight::{through_pinhole, wants_pinhole};
 use crate::practice::exercise::Exercise;
 use crate::quantity::Eye;
 
@@ -43,6 +45,10 @@ pub(super) fn steps(record: &Record, exercise: &Exercise) -> Vec<Step> {
             false,
         ),
         each_eye(record),
+        from_large(record),
+        to_failure(record),
+        pinhole(record),
+        both_eyes(record),
     ]
 }
 
@@ -53,7 +59,7 @@ fn said(
     what: &'static str,
     must: bool,
 ) -> Step {
-    let asked = Asked {
+    let asked = Expected {
         name,
         what,
         must,
@@ -65,7 +71,7 @@ fn said(
 }
 
 fn distance(record: &Record) -> Step {
-    let asked = Asked {
+    let asked = Expected {
         name: "distance_measured",
         what: "measured the distance to the eye",
         must: true,
@@ -79,7 +85,7 @@ fn distance(record: &Record) -> Step {
 }
 
 fn each_eye(record: &Record) -> Step {
-    let asked = Asked {
+    let asked = Expected {
         name: "each_eye",
         what: "tested one eye at a time, both of them",
         must: false,
@@ -96,5 +102,127 @@ fn each_eye(record: &Record) -> Step {
         0 => asked.is(true, "both"),
         1 => asked.was(Done::Partly, format!("not the {}", missing.join(""))),
         _ => asked.is(false, "neither"),
+    }
+}
+
+/// A first optotype this large is plain to see for most, logMAR (common practice: the upper lines).
+const LARGE_LOG_MAR: f64 = 0.7;
+
+/// The askings in which something was shown on the screen, with what was.
+fn shown(record: &Record) -> Vec<(Asked, Vec<&Trial>)> {
+    let of = |asked: Asked| {
+        let all: Vec<&Trial> = record
+            .of_asked(&asked)
+            .filter(|trial| trial.optotype().is_some())
+            .collect();
+        (!all.is_empty()).then_some((asked, all))
+    };
+    record.asked().into_iter().filter_map(of).collect()
+}
+
+fn from_large(record: &Record) -> Step {
+    let asked = Expected {
+        name: "from_large",
+        what: "began with an optotype that is plain to see",
+        must: false,
+        expected: "0.7 logMAR or larger first, each time an eye begins",
+        source: TEACHING,
+    };
+    let all = shown(record);
+    let small: Vec<String> = all
+        .iter()
+        .filter_map(|(_, trials)| trials.first()?.optotype())
+        .filter(|part| part.log_mar.0 < LARGE_LOG_MAR)
+        .map(|part| format!("{:.2} logMAR", part.log_mar.0))
+        .collect();
+    all_of(asked, all.len(), &small, "each began large", "began at")
+}
+
+fn to_failure(record: &Record) -> Step {
+    let asked = Expected {
+        name: "to_failure",
+        what: "went on to sizes that are no longer read",
+        must: false,
+        expected: "a wrong answer in each asking, or the smallest size that the screen can show",
+        source: TEACHING,
+    };
+    let all = shown(record);
+    let stopped_early = |(asked, trials): &&(Asked, Vec<&Trial>)| {
+        let wrong = trials.iter().any(|trial| trial.right() == Some(false));
+        let sizes = trials.iter().filter_map(|trial| trial.optotype());
+        let least = sizes.map(|part| part.log_mar.0).fold(f64::MAX, f64::min);
+        let smallest = crate::finding::sizes_of(record, asked).map_or(0.0, |one| one.smallest.0);
+        !wrong && least > smallest + 0.1
+    };
+    let open: Vec<String> = all
+        .iter()
+        .filter(stopped_early)
+        .map(|(asked, _)| name_of(asked.eye).to_owned())
+        .collect();
+    all_of(
+        asked,
+        all.len(),
+        &open,
+        "each went on",
+        "stopped before a wrong answer:",
+    )
+}
+
+/// Right where none of so many is left open, not done where all are.
+fn all_of(asked: Expected, count: usize, open: &[String], good: &str, bad: &str) -> Step {
+    match open.len() {
+        _ if count == 0 => asked.was(Done::NoOccasion, "nothing was shown"),
+        0 => asked.is(true, good),
+        some if some == count => asked.is(false, format!("{bad} {}", open.join(", "))),
+        _ => asked.was(Done::Partly, format!("{bad} {}", open.join(", "))),
+    }
+}
+
+fn pinhole(record: &Record) -> Step {
+    let asked = Expected {
+        name: "pinhole",
+        what: "had an eye that reads worse look through a pinhole",
+        must: true,
+        expected: "a pinhole for each eye that reads worse than 6/6 and a line for its spread",
+        source: TEACHING,
+    };
+    let wants: Vec<Eye> = Eye::ALL
+        .into_iter()
+        .filter(|eye| wants_pinhole(record, *eye))
+        .collect();
+    let open: Vec<String> = wants
+        .iter()
+        .filter(|eye| !through_pinhole(record, **eye))
+        .map(|eye| name_of(*eye).to_owned())
+        .collect();
+    if wants.is_empty() {
+        return asked.was(Done::NoOccasion, "no eye read worse");
+    }
+    all_of(
+        asked,
+        wants.len(),
+        &open,
+        "each that read worse",
+        "without:",
+    )
+}
+
+fn both_eyes(record: &Record) -> Step {
+    let asked = Expected {
+        name: "both_eyes",
+        what: "tested both eyes together as well",
+        must: false,
+        expected: "optotypes with both eyes open",
+        source: TEACHING,
+    };
+    let did = record.of_eye(Eye::Both).next().is_some();
+    asked.is(did, if did { "yes" } else { "not at all" })
+}
+
+fn name_of(eye: Eye) -> &'static str {
+    match eye {
+        Eye::Right => "right eye",
+        Eye::Left => "left eye",
+        Eye::Both => "both eyes",
     }
 }

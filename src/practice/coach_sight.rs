@@ -1,0 +1,140 @@
+//! What a careful examiner would do next in sight: large first, then the size that tells most, each
+//! eye apart and both together, a pinhole where an eye reads worse.
+
+use super::coach::{Advice, Wanted, advice};
+use crate::belief::AcuityPosterior;
+use crate::finding::{sizes_of, trials_of};
+use crate::journal::{Asked, Phrase, Record, SightProcedure};
+use crate::quantity::Eye;
+
+const TEACHING: &str = "teaching guides of distance acuity; ISO 8596 (from memory)";
+/// Where an eye begins, logMAR, if the screen is large enough (common practice: the largest line).
+const FIRST_LOG_MAR: f64 = 1.0;
+/// An eye that surely reads worse than 6/6 looks through a pinhole, logMAR.
+const PINHOLE_OVER_LOG_MAR: f64 = 0.0;
+/// Steps between the sizes, logMAR: a chart's line.
+const LINE_LOG_MAR: f64 = 0.1;
+
+/// What is open in sight; none if nothing is, or if it is not in the plan.
+pub(super) fn advise_sight(record: &Record) -> Option<Advice> {
+    record.opening.plan.sight.as_ref()?;
+    let asked: Vec<Asked> = record
+        .asked()
+        .into_iter()
+        .filter(|one| one.plan.procedure == SightProcedure::Adaptive)
+        .filter(|one| record.ended_asking(one).is_none())
+        .collect();
+    for one in &asked {
+        if !settled(record, one) {
+            return before(record, one).or_else(|| next_size(record, one));
+        }
+    }
+    let open = Eye::ALL
+        .into_iter()
+        .find(|eye| wants_pinhole(record, *eye) && !through_pinhole(record, *eye));
+    open.map(|eye| {
+        let why = "worse than 6/6: what a pinhole improves is a matter of glasses";
+        advice(Wanted::Pinhole(eye), why, TEACHING)
+    })
+}
+
+/// How well an eye reads without a pinhole, at the least: its midpoint less one standard deviation,
+/// logMAR; none if it was not tested.
+fn reads_over(record: &Record, eye: Eye) -> Option<f64> {
+    let all = record.asked();
+    let plain = all
+        .iter()
+        .find(|one| one.eye == eye && !one.plan.pinhole && !trials_of(record, one).is_empty())?;
+    let posterior = AcuityPosterior::from_trials(&trials_of(record, plain));
+    let midpoint = posterior.midpoint();
+    Some(midpoint.mean() - midpoint.sd())
+}
+
+/// Whether an eye by itself reads so badly that it has to look through a pinhole.
+pub(super) fn wants_pinhole(record: &Record, eye: Eye) -> bool {
+    eye != Eye::Both && reads_over(record, eye).is_some_and(|one| one > PINHOLE_OVER_LOG_MAR)
+}
+
+/// Whether an eye was asked through a pinhole.
+pub(super) fn through_pinhole(record: &Record, eye: Eye) -> bool {
+    record
+        .counted()
+        .filter_map(|trial| trial.optotype())
+        .any(|shown| shown.eye == eye && shown.pinhole)
+}
+
+fn settled(record: &Record, asked: &Asked) -> bool {
+    let trials = trials_of(record, asked);
+    let (plan, count) = (&asked.plan, trials.len() as u32);
+    let known = || AcuityPosterior::from_trials(&trials).midpoint().sd() <= plan.stop_sd_log_mar;
+    count >= plan.most_trials || (count >= plan.fewest_trials && known())
+}
+
+/// What is seen to and said before an eye begins.
+fn before(record: &Record, asked: &Asked) -> Option<Advice> {
+    let practice = record.practice();
+    let once = [
+        (
+            Phrase::AsksForGlasses,
+            "an acuity without its correction says nothing",
+        ),
+        (
+            Phrase::AsksToGuess,
+            "who answers only when certain is read too poorly",
+        ),
+    ];
+    let open = once
+        .into_iter()
+        .find(|(phrase, _)| !practice.has_said(*phrase));
+    let last = record.counted().rev().find(|one| one.optotype().is_some());
+    let goes_on = last.is_some_and(|trial| {
+        let same_eye = trial.optotype().is_some_and(|one| one.eye == asked.eye);
+        same_eye && trial.planned.asking == asked.number
+    });
+    let since = |phrase: Phrase| {
+        let mut said = practice.said().iter();
+        said.any(|one| {
+            let after = last.is_none_or(|trial| one.before_n > trial.planned.n);
+            one.phrase == phrase && after
+        })
+    };
+    let each = [
+        (
+            Phrase::SitsBack,
+            "whoever leans forward sees everything larger",
+        ),
+        (Phrase::ChecksCover, "the other eye must not look as well"),
+    ];
+    let again = each
+        .into_iter()
+        .filter(|(phrase, _)| *phrase != Phrase::ChecksCover || asked.eye != Eye::Both)
+        .find(|(phrase, _)| !goes_on && !since(*phrase));
+    let (phrase, why) = open.or(again)?;
+    Some(advice(Wanted::Say(phrase), why, TEACHING))
+}
+
+fn next_size(record: &Record, asked: &Asked) -> Option<Advice> {
+    let sizes = sizes_of(record, asked)?;
+    let trials = trials_of(record, asked);
+    let lines = ((sizes.largest.0 - sizes.smallest.0) / LINE_LOG_MAR).floor() as u32;
+    let all: Vec<f64> = (0..=lines)
+        .map(|line| sizes.smallest.0 + LINE_LOG_MAR * f64::from(line))
+        .collect();
+    let (log_mar, why) = if trials.is_empty() {
+        let first = FIRST_LOG_MAR.clamp(sizes.smallest.0, sizes.largest.0);
+        (first, "large first, so that it is clear what is asked")
+    } else {
+        let posterior = AcuityPosterior::from_trials(&trials);
+        let best = posterior.best_size(&all, asked.plan.optotype.choices())?;
+        (
+            best,
+            "the size whose answer narrows the acuity most, down to where guesses begin",
+        )
+    };
+    let wanted = Wanted::Optotype {
+        eye: asked.eye,
+        log_mar,
+        pinhole: asked.plan.pinhole,
+    };
+    Some(advice(wanted, why, TEACHING))
+}

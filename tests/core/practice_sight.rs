@@ -1,0 +1,258 @@
+//! Practice in sight: scripted trainees, each with one fault built in, and what the debrief finds.
+
+use crate::at_hand::wish;
+use std::collections::BTreeSet;
+use veridical::errand::Begin;
+use veridical::finding::SightFindings;
+use veridical::journal::{
+    Asking, Conclusion, Journal, MemoryStore, PersonKind, Phrase, Plan, Practised, Trial, check,
+};
+use veridical::person::{Habitual, Person, Response};
+use veridical::practice::{Debrief, Exercise, Wanted, advise, debrief, library, text_of};
+use veridical::procedure::HandRequest;
+use veridical::quantity::{Eye, Moment};
+use veridical::visit::{Input, Output, Visit};
+
+/// The fault that a scripted trainee has.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+enum Fault {
+    None,
+    NoPinhole,
+    OneEyeOnly,
+    NeverBoth,
+    StopsEarly,
+    NoGuess,
+    BeginsSmall,
+    NeverCovers,
+}
+
+const PLAN: &str =
+    "format = 1\nname = \"practice\"\n[sight]\neyes = [\"right\", \"left\", \"both\"]\n";
+
+struct Trainee {
+    visit: Visit<MemoryStore>,
+    person: Habitual,
+    exercise: Exercise,
+    text: String,
+    fault: Fault,
+    now: Moment,
+}
+
+impl Trainee {
+    fn new(name: &str, seed: u64, fault: Fault) -> Trainee {
+        let text = text_of(name).unwrap();
+        let exercise = Exercise::from_toml(&text, name).unwrap();
+        let begin = Begin {
+            person: PersonKind::Practised(Practised {
+                exercise: name.into(),
+                seal: Practised::seal_of(&text),
+                trainee: "T-2".into(),
+                set: None,
+            }),
+            ..wish(seed, Plan::from_toml(PLAN, "practice").unwrap())
+        };
+        let store = MemoryStore::default();
+        let journal = Journal::begin(store, begin.opening(), begin.epoch).unwrap();
+        let mut visit = Visit::over(journal);
+        visit.step(Input::Automatic(false), Moment::START).unwrap();
+        Trainee {
+            visit,
+            person: Habitual::new(exercise.person.clone(), seed + 1),
+            exercise,
+            text,
+            fault,
+            now: Moment::START,
+        }
+    }
+
+    fn say(&mut self, phrase: Phrase) {
+        self.visit.step(Input::Say(phrase), self.now).unwrap();
+        self.person.told(phrase);
+        self.now = self.now.plus_seconds(2.0);
+    }
+
+    /// Shows one optotype; whether it was named rightly.
+    fn show(&mut self, eye: Eye, log_mar: f64) -> bool {
+        let request = HandRequest::Optotype { eye, log_mar };
+        let outputs = self.visit.step(Input::Hand(request), self.now).unwrap();
+        let [Output::Deliver(planned)] = &outputs[..] else {
+            panic!("expected a presentation, found {outputs:?}");
+        };
+        let (n, at) = (planned.n, self.now);
+        self.person.begins(at);
+        self.visit.step(Input::Began { n, at }, at).unwrap();
+        self.visit.step(Input::Whole { n }, at).unwrap();
+        let Response::Facing { facing, after_s } =
+            self.person.answer(n, &planned.presentation).unwrap()
+        else {
+            panic!("expected a direction");
+        };
+        self.now = at.plus_seconds(after_s);
+        let chosen = Input::Choose {
+            facing,
+            at: self.now,
+        };
+        self.visit.step(chosen, self.now).unwrap();
+        self.now = self.now.plus_seconds(0.5);
+        let last = self.visit.record().counted().next_back();
+        last.and_then(Trial::right).unwrap()
+    }
+
+    /// Down by three lines while the answers are right, then by one; up by one after a wrong one.
+    fn measure(&mut self, eye: Eye) {
+        let small = self.fault == Fault::BeginsSmall;
+        let (mut log_mar, mut missed) = (if small { 0.3 } else { 1.0 }, false);
+        let count = if self.fault == Fault::StopsEarly {
+            3
+        } else {
+            24
+        };
+        for _ in 0..count {
+            let right = self.show(eye, log_mar);
+            missed |= !right;
+            log_mar += match (right, missed || self.fault == Fault::StopsEarly) {
+                (true, false) => -0.3,
+                (true, true) => -0.1,
+                (false, _) => 0.1,
+            };
+            log_mar = log_mar.clamp(-0.2, 1.5);
+        }
+    }
+
+    fn sight(&mut self) {
+        self.say(Phrase::AsksForGlasses);
+        if self.fault != Fault::NoGuess {
+            self.say(Phrase::AsksToGuess);
+        }
+        for eye in Eye::ALL {
+            match (self.fault, eye) {
+                (Fault::OneEyeOnly, Eye::Left) | (Fault::NeverBoth, Eye::Both) => continue,
+                _ => {}
+            }
+            self.say(Phrase::SitsBack);
+            if eye != Eye::Both && self.fault != Fault::NeverCovers {
+                self.say(Phrase::ChecksCover);
+            }
+            self.measure(eye);
+            let found = SightFindings::of(self.visit.record());
+            let worse = found.eye(eye).midpoint_log_mar.is_some_and(|one| one > 0.0);
+            if worse && eye != Eye::Both && self.fault != Fault::NoPinhole {
+                let asking = Asking {
+                    pinhole: Some(true),
+                    ..Asking::of(eye)
+                };
+                let ask = Input::Ask(Box::new(asking));
+                self.visit.step(ask, self.now).unwrap();
+                self.measure(eye);
+            }
+        }
+    }
+
+    /// Does what the helper says, to the end.
+    fn follow(&mut self) {
+        for _ in 0..600 {
+            match advise(self.visit.record(), &self.exercise.told).wanted {
+                Wanted::Say(phrase) => self.say(phrase),
+                Wanted::Pinhole(eye) => {
+                    let asking = Asking {
+                        pinhole: Some(true),
+                        ..Asking::of(eye)
+                    };
+                    let ask = Input::Ask(Box::new(asking));
+                    self.visit.step(ask, self.now).unwrap();
+                }
+                Wanted::Optotype { eye, log_mar, .. } => {
+                    self.show(eye, log_mar);
+                }
+                Wanted::Conclude => return,
+                other => panic!("expected something of sight, found {other:?}"),
+            }
+        }
+        panic!("the helper never comes to an end");
+    }
+
+    fn debrief(mut self) -> Debrief {
+        let conclusion = Conclusion {
+            sight: Some(self.exercise.expect.sight),
+            ..Conclusion::default()
+        };
+        let conclude = Input::Conclude(Box::new(conclusion));
+        self.visit.step(conclude, self.now).unwrap();
+        self.visit.step(Input::Close, self.now).unwrap();
+        let reveal = Input::Reveal(self.text.clone());
+        self.visit.step(reveal, self.now).unwrap();
+        let (events, _) = check(&self.visit.journal().store().bytes).unwrap();
+        debrief(&events).unwrap()
+    }
+}
+
+/// The steps of sight that are not right.
+fn to_mend(debrief: &Debrief) -> BTreeSet<&'static str> {
+    debrief.to_mend().map(|step| step.name).collect()
+}
+
+fn of_fault(name: &str, seed: u64, fault: Fault) -> Debrief {
+    let mut trainee = Trainee::new(name, seed, fault);
+    trainee.sight();
+    trainee.debrief()
+}
+
+/// A careful trainee who asks nobody has nothing to mend, whoever answers.
+#[test]
+fn a_careful_examiner_of_eyes_has_nothing_to_mend() {
+    for (name, _) in library() {
+        let found = of_fault(name, 11, Fault::None);
+        assert!(to_mend(&found).is_empty(), "{name}: {:?}", to_mend(&found));
+        assert_eq!(found.outcome.eyes.len(), 3, "{name}");
+    }
+}
+
+/// Nor has who does what the helper says; and the replay finds that the same was done.
+#[test]
+fn the_helper_leads_through_sight() {
+    for (name, _) in library() {
+        let mut trainee = Trainee::new(name, 12, Fault::None);
+        trainee.follow();
+        let found = trainee.debrief();
+        assert!(to_mend(&found).is_empty(), "{name}: {:?}", to_mend(&found));
+        assert!(found.replay.len() > 20, "{name}");
+        assert!(found.replay.iter().all(|one| one.same), "{name}");
+    }
+}
+
+/// Each fault is found, and no other one. The glazier's eyes are poor, a pinhole mends them.
+#[test]
+fn the_debrief_of_sight_finds_exactly_the_fault() {
+    let all = [
+        (Fault::NoPinhole, "apprentice_glazier", "pinhole"),
+        (Fault::OneEyeOnly, "tide_clerk", "each_eye"),
+        (Fault::NeverBoth, "tide_clerk", "both_eyes"),
+        (Fault::StopsEarly, "tide_clerk", "to_failure"),
+        (Fault::NoGuess, "tide_clerk", "asked_to_guess"),
+        (Fault::BeginsSmall, "tide_clerk", "from_large"),
+        (Fault::NeverCovers, "tide_clerk", "checked_cover"),
+    ];
+    for (fault, name, expected) in all {
+        for seed in [3, 4, 5] {
+            let found = of_fault(name, seed, fault);
+            assert_eq!(
+                to_mend(&found),
+                BTreeSet::from([expected]),
+                "{fault:?}, {seed}"
+            );
+        }
+    }
+}
+
+/// What cannot be shown is refused in one line.
+#[test]
+fn an_optotype_that_cannot_be_shown_is_refused() {
+    let mut trainee = Trainee::new("tide_clerk", 3, Fault::None);
+    let mut refused = |eye, log_mar| {
+        let request = HandRequest::Optotype { eye, log_mar };
+        let refused = trainee.visit.step(Input::Hand(request), Moment::START);
+        refused.unwrap_err().to_string()
+    };
+    assert!(refused(Eye::Right, -3.0).contains("logMAR"));
+    assert!(refused(Eye::Right, f64::NAN).contains("logMAR"));
+}
