@@ -90,7 +90,7 @@ impl Trainee {
         self.now = at.plus_seconds(after_s);
         let chosen = Input::Choose {
             facing,
-            at: self.now,
+            at: Some(self.now),
         };
         self.visit.step(chosen, self.now).unwrap();
         self.now = self.now.plus_seconds(0.5);
@@ -135,7 +135,8 @@ impl Trainee {
             }
             self.measure(eye);
             let found = SightFindings::of(self.visit.record());
-            let worse = found.eye(eye).midpoint_log_mar.is_some_and(|one| one > 0.0);
+            // Without a midpoint not even the largest was read.
+            let worse = found.eye(eye).midpoint_log_mar.is_none_or(|one| one > 0.0);
             if worse && eye != Eye::Both && self.fault != Fault::NoPinhole {
                 let asking = Asking {
                     pinhole: Some(true),

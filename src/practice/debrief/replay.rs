@@ -76,7 +76,8 @@ fn optotype(eye: Eye, log_mar: f64, pinhole: bool) -> String {
     format!("{} {log_mar:.2} logMAR{hole}", eye_words(eye))
 }
 
-fn eye_words(eye: Eye) -> &'static str {
+/// An eye in words.
+pub(super) fn eye_words(eye: Eye) -> &'static str {
     match eye {
         Eye::Right => "right eye",
         Eye::Left => "left eye",

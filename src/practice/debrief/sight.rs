@@ -1,6 +1,7 @@
 //! The steps of sight that can be read off the journal (teaching guides of
 //! distance acuity).
 
+use super::replay::eye_words;
 use super::step::{Asked as Expected, Done, Step};
 use crate::journal::{Asked, Phrase, Record, Trial};
 use crate::practice::coach_sight::{through_pinhole, wants_pinhole};
@@ -157,7 +158,7 @@ fn to_failure(record: &Record) -> Step {
     let open: Vec<String> = all
         .iter()
         .filter(stopped_early)
-        .map(|(asked, _)| name_of(asked.eye).to_owned())
+        .map(|(asked, _)| eye_words(asked.eye).to_owned())
         .collect();
     all_of(
         asked,
@@ -193,7 +194,7 @@ fn pinhole(record: &Record) -> Step {
     let open: Vec<String> = wants
         .iter()
         .filter(|eye| !through_pinhole(record, **eye))
-        .map(|eye| name_of(*eye).to_owned())
+        .map(|eye| eye_words(*eye).to_owned())
         .collect();
     if wants.is_empty() {
         return asked.was(Done::NoOccasion, "no eye read worse");
@@ -217,12 +218,4 @@ fn both_eyes(record: &Record) -> Step {
     };
     let did = record.of_eye(Eye::Both).next().is_some();
     asked.is(did, if did { "yes" } else { "not at all" })
-}
-
-fn name_of(eye: Eye) -> &'static str {
-    match eye {
-        Eye::Right => "right eye",
-        Eye::Left => "left eye",
-        Eye::Both => "both eyes",
-    }
 }
