@@ -1,9 +1,9 @@
 //! What reaches a simulated person at the bedside, and what they answer. The keys are described
 //! in `demo/cases/README.md`.
 
-use super::case::{Kind, Manner};
+use super::case::{HearingTruth, Kind, Manner};
 use crate::calibration::{FieldError, within};
-use crate::quantity::{Draws, Side};
+use crate::quantity::{Draws, Ear, Hz, Side};
 use crate::stimulus::{Place, Prompted, Reply, SeriesKind, Strength};
 use serde::Deserialize;
 
@@ -89,6 +89,36 @@ impl Default for BedsideTruth {
 }
 
 impl BedsideTruth {
+    /// What somebody with this hearing notices by hand where nothing else is said of them: half the
+    /// time at a mean midpoint of 30 dB HL for a faint rub and a whisper, 55 for a strong rub, and 60
+    /// at 500 Hz for a fork (our choice; a faint rub that is heard goes with hearing within 25 dB,
+    /// Torres-Russotto 2009).
+    #[must_use]
+    pub fn of(hearing: &HearingTruth) -> BedsideTruth {
+        let noticed = |midpoint_db: f64, half_at_db: f64| {
+            0.98 / (1.0 + libm::exp((midpoint_db - half_at_db) / 5.0))
+        };
+        let mean_db = |ear| {
+            let four = [500.0, 1000.0, 2000.0, 4000.0];
+            four.map(|hz| hearing.midpoint_db(ear, Hz(hz)))
+                .iter()
+                .sum::<f64>()
+                / 4.0
+        };
+        let [right_db, left_db] = Ear::BOTH.map(mean_db);
+        let rub = |db| [noticed(db, 30.0), noticed(db, 55.0)];
+        let fork = |ear| noticed(hearing.midpoint_db(ear, Hz(500.0)), 60.0);
+        BedsideTruth {
+            rub_right: rub(right_db),
+            rub_left: rub(left_db),
+            whisper_right: noticed(right_db, 30.0),
+            whisper_left: noticed(left_db, 30.0),
+            fork_right: fork(Ear::Right),
+            fork_left: fork(Ear::Left),
+            ..BedsideTruth::default()
+        }
+    }
+
     pub(super) fn check(&self) -> Result<(), FieldError> {
         let single = [
             ("smell_right", self.smell_right),

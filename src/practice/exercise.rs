@@ -5,7 +5,7 @@ use super::cue::Cue;
 use super::generator::generate;
 use crate::calibration::{FieldError, FileError, read_toml, within};
 use crate::journal::Together;
-use crate::person::Case;
+use crate::person::{BedsideTruth, Case};
 use serde::Deserialize;
 
 /// What the person tells when asked.
@@ -60,8 +60,13 @@ impl Exercise {
     /// # Errors
     /// Names the file, the field and what was expected of it.
     pub fn from_toml(text: &str, file: &str) -> Result<Exercise, FileError> {
-        let exercise: Exercise = read_toml(text, file)?;
+        let mut exercise: Exercise = read_toml(text, file)?;
         exercise.check().map_err(|error| error.in_file(file))?;
+        // Everybody in practice answers at the bedside too, as their hearing lets them.
+        let person = &mut exercise.person;
+        let hearing = person.hearing.as_ref();
+        let of_hearing = || hearing.map_or_else(BedsideTruth::default, BedsideTruth::of);
+        person.bedside.get_or_insert_with(of_hearing);
         Ok(exercise)
     }
 

@@ -374,6 +374,16 @@ fn the_cues_of_the_library_follow_from_its_figures() {
     }
 }
 
+/// Whoever practises at the bedside meets the same ears there: the diver's right one is dead.
+#[test]
+fn at_the_bedside_the_ears_are_the_same() {
+    let text = text_of("diver").unwrap();
+    let diver = Exercise::from_toml(&text, "diver").unwrap().person;
+    let truth = diver.bedside.unwrap();
+    assert!(truth.rub_right[1] < 0.01 && truth.rub_left[1] > 0.9);
+    assert!(truth.whisper_right < 0.01 && truth.fork_right < 0.01);
+}
+
 #[test]
 fn drawn_exercises_repeat_and_can_be_read() {
     for difficulty in 1..=5 {

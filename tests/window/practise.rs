@@ -1,7 +1,7 @@
 //! Practice at the desk: begun, said, presented by hand, concluded, debriefed; and nothing of who it
 //! is on the screen before.
 
-use crate::{folder, no_sound, window};
+use crate::{folder, no_sound, window_of};
 use eframe::egui::Key;
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
@@ -24,7 +24,7 @@ fn texts(harness: &Harness<'_, Desk>) -> String {
 fn an_exercise_is_begun_worked_through_and_debriefed() {
     let visits = folder("practise").join("visit");
     let form = Form::new(&visits, 11, Vec::new(), Vec::new());
-    let mut harness = window(Desk::new(form, false, no_sound));
+    let mut harness = window_of(Desk::new(form, false, no_sound), 1000.0);
     harness.key_press(Key::F10);
     harness.step();
     assert_eq!(harness.state().page(), Page::Practise);
@@ -86,23 +86,6 @@ fn an_exercise_is_begun_worked_through_and_debriefed() {
     let shown: Vec<_> = shown.map(|part| (part.eye, part.log_mar.0)).collect();
     let expected = [(Eye::Right, 1.0), (Eye::Right, 0.9), (Eye::Left, 1.0)];
     assert_eq!(shown, expected);
-    // A series: the simulated person answers its prompts, and nothing is told of what they show.
-    harness.key_press(Key::F5);
-    harness.step();
-    for key in [Key::R, Key::D] {
-        harness.state_mut().key(key, now);
-    }
-    now += Duration::from_secs(9);
-    harness.state_mut().key(Key::D, now);
-    harness.step();
-    assert!(
-        texts(&harness).contains("The simulated person says"),
-        "{}",
-        texts(&harness)
-    );
-    harness.state_mut().key(Key::Escape, now);
-    harness.step();
-    assert!(!texts(&harness).contains("so far"));
     assert!(!texts(&harness).contains("Sanna"));
     harness.key_press(Key::F10);
     harness.step();
@@ -121,17 +104,13 @@ fn an_exercise_is_begun_worked_through_and_debriefed() {
         "{told}"
     );
     // Two who stood by tick what they saw; how far they agree is told at once.
+    let beside = harness.state().session().unwrap().folder().to_owned();
     let observing = &mut harness.state_mut().practising_mut().observing;
-    observing.rater = "A".into();
     observing.scores = [("hands".to_owned(), 2), ("seat".to_owned(), 0)].into();
-    harness.step();
-    harness.get_by_label("Keep what was seen").click();
-    harness.step();
-    let observing = &mut harness.state_mut().practising_mut().observing;
-    observing.rater = "B".into();
-    harness.step();
-    harness.get_by_label("Keep what was seen").click();
-    harness.step();
+    for rater in ["A", "B"] {
+        observing.rater = rater.into();
+        observing.keep(&beside);
+    }
     harness.step();
     assert!(
         texts(&harness).contains("With A: 2 items ticked by both, 100 % alike, Cohen's kappa 1.00"),
