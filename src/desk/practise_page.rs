@@ -408,29 +408,32 @@ fn debriefed(
                     theme,
                     &format!("Presentation by presentation; the helper spoke at {coached}"),
                 );
-                egui::Grid::new("replay")
-                    .num_columns(4)
-                    .spacing(vec2(14.0, 4.0))
-                    .striped(true)
-                    .show(ui, |ui| {
-                        for one in &found.replay {
-                            ui.label(
-                                RichText::new(format!("{:.0} s", one.t_s)).color(theme.ink_soft),
-                            );
-                            ui.label(&one.did);
-                            let ink = if one.same { theme.quiet } else { theme.accent };
-                            ui.label(RichText::new(&one.would).color(ink));
-                            ui.label(
-                                RichText::new(one.why)
-                                    .size(type_size::SMALL)
-                                    .color(theme.ink_soft),
-                            );
-                            ui.end_row();
-                        }
-                    });
+                replay(ui, theme, found);
             });
         });
     wanted
+}
+
+/// Each presentation beside what a guideline would have done.
+fn replay(ui: &mut Ui, theme: &Theme, found: &Debrief) {
+    egui::Grid::new("replay")
+        .num_columns(4)
+        .spacing(vec2(14.0, 4.0))
+        .striped(true)
+        .show(ui, |ui| {
+            for one in &found.replay {
+                ui.label(RichText::new(format!("{:.0} s", one.t_s)).color(theme.ink_soft));
+                ui.label(&one.did);
+                let ink = if one.same { theme.quiet } else { theme.accent };
+                ui.label(RichText::new(&one.would).color(ink));
+                ui.label(
+                    RichText::new(one.why)
+                        .size(type_size::SMALL)
+                        .color(theme.ink_soft),
+                );
+                ui.end_row();
+            }
+        });
 }
 
 fn step_line(ui: &mut Ui, theme: &Theme, step: &Step) {

@@ -125,9 +125,13 @@ impl Trainee {
             self.say(Phrase::AsksToGuess);
         }
         for eye in Eye::ALL {
-            match (self.fault, eye) {
-                (Fault::OneEyeOnly, Eye::Left) | (Fault::NeverBoth, Eye::Both) => continue,
-                _ => {}
+            let left_out = match self.fault {
+                Fault::OneEyeOnly => eye == Eye::Left,
+                Fault::NeverBoth => eye == Eye::Both,
+                _ => false,
+            };
+            if left_out {
+                continue;
             }
             self.say(Phrase::SitsBack);
             if eye != Eye::Both && self.fault != Fault::NeverCovers {
