@@ -137,7 +137,13 @@ fn present(
     match person.answer(n, &planned.presentation)? {
         Response::Facing { facing, after_s } => {
             let at = at.plus_seconds(after_s);
-            visit.step(Input::Choose { facing, at }, at)?;
+            visit.step(
+                Input::Choose {
+                    facing,
+                    at: Some(at),
+                },
+                at,
+            )?;
             Ok(at)
         }
         Response::Presses(presses) => {
