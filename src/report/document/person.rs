@@ -1,6 +1,7 @@
 //! The page for the person, in plain language: what was done, what came out, what comes next.
 
 use super::{Block, Said};
+use crate::evidence::{self, Consistency};
 use crate::finding::{SightStatus, Urgency};
 use crate::quantity::{DbHl, Ear, Eye};
 use crate::report::figure::acuity::{eye_name, without_a_number};
@@ -155,6 +156,17 @@ fn sight(said: &Said) -> Vec<Block> {
     ]
 }
 
+/// Whether a sense was not tested, or gave too few answers to say how they agree.
+fn too_little(said: &Said) -> bool {
+    let consistency = &said.filed.findings.consistency;
+    let enough = |sense: &Option<Consistency>| {
+        sense
+            .as_ref()
+            .is_some_and(|one| one.grade != evidence::Grade::TooFewAnswers)
+    };
+    !enough(&consistency.hearing) || !enough(&consistency.sight)
+}
+
 fn next(said: &Said) -> Vec<Block> {
     let findings = said.filed.findings;
     let most = findings.cues.iter().map(|cue| cue.urgency).max();
@@ -171,6 +183,7 @@ fn next(said: &Said) -> Vec<Block> {
         Some(Urgency::Urgent) => Key::PersonUrgent,
         Some(Urgency::Soon) => Key::PersonSoon,
         Some(Urgency::Routine) => Key::PersonRoutine,
+        Some(Urgency::Note) | None if too_little(said) => Key::PersonTooLittle,
         Some(Urgency::Note) | None => Key::PersonNothing,
     });
     keys.push(Key::PersonAsk);

@@ -175,7 +175,8 @@ impl Drawing for Acuity {
         let name = eye_name(self.eye, lang);
         let mut sentences = vec![lang.fill(Key::Acuity, &[name, &self.headline(lang)])];
         if !self.fractions.is_empty() {
-            let all = self.fractions.join(", ");
+            // Apart by semicolons: in some languages a comma is the decimal sign.
+            let all = lang.decimal(&self.fractions.join("; "));
             sentences.push(lang.fill(Key::EquivalentTo, &[&all]));
         }
         if let Some(belief) = self.belief {

@@ -99,7 +99,7 @@ pub(super) fn text(key: Key) -> &'static str {
             "± ist die erweiterte Messunsicherheit (k = 2, etwa 95 %), beim Hören für einzelne Frequenzen. Falsch: so viele simulierte Menschen, die nach ihrer Wahrnehmung antworten, werden „nicht übereinstimmend“ eingestuft. Genauigkeit und Übereinstimmung sind zweierlei; keine steht für die andere."
         }
         Key::AtLeast => "mindestens",
-        Key::NoMean => "kein Mittel: {0} von {1} Pegeln gefunden",
+        Key::NoMean => "{0} von {1} Pegeln gefunden, nicht alle, die ein Mittel braucht",
         Key::NoMeanOnScale => "{0} von {1} Pegeln gefunden, nicht in dB HL",
         Key::ScreenedHeard => "nur Siebtest: {0} von {1} Frequenzen gehört",
         Key::AsObtainedNoAcuity => "Wert wie erhoben, keine Sehschärfe",
@@ -475,7 +475,7 @@ pub(super) fn text(key: Key) -> &'static str {
         Key::PlainSevere => "hört sehr laute Sprache aus der Nähe.",
         Key::PlainProfound => "hört ohne Hilfe kaum Sprache.",
         Key::PersonSightHow => {
-            "Sie benannten Ringe oder Buchstaben, die kleiner wurden, mit der Brille, die Sie trugen:"
+            "Sie benannten Ringe oder Buchstaben, die kleiner wurden, mit oder ohne Brille, wie der Bericht es angibt:"
         }
         Key::PersonSightGood => {
             "was Sie aus 6 Metern erkennen, erkennt übliches Sehen aus etwa {0} Metern. Das ist gutes Sehen."
@@ -501,6 +501,9 @@ pub(super) fn text(key: Key) -> &'static str {
         }
         Key::PersonNothing => {
             "Es wurde nichts gefunden, das jetzt angesehen werden muss. Kommen Sie wieder, wenn sich etwas ändert."
+        }
+        Key::PersonTooLittle => {
+            "Es wurde nichts gefunden, das jetzt angesehen werden muss; für mehr wurde aber zu wenig untersucht. Kommen Sie wieder, wenn sich etwas ändert."
         }
         Key::PersonAsk => {
             "Fragen Sie, was Sie wissen möchten. Sie können den ganzen Bericht bekommen."

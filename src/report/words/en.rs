@@ -99,7 +99,7 @@ pub(super) fn text(key: Key) -> &'static str {
             "± is the expanded uncertainty (k = 2, about 95 %), of hearing at single frequencies. Wrong: so many simulated people who answer what they perceive are graded inconsistent. Precision and agreement are two things; neither stands for the other."
         }
         Key::AtLeast => "at least",
-        Key::NoMean => "no mean: {0} of {1} levels found",
+        Key::NoMean => "{0} of {1} levels found, not all that a mean needs",
         Key::NoMeanOnScale => "{0} of {1} levels found, not in dB HL",
         Key::ScreenedHeard => "screening only: {0} of {1} frequencies heard",
         Key::AsObtainedNoAcuity => "value as obtained, no acuity",
@@ -461,7 +461,7 @@ pub(super) fn text(key: Key) -> &'static str {
         Key::PlainSevere => "hears very loud speech close by.",
         Key::PlainProfound => "hears hardly any speech without help.",
         Key::PersonSightHow => {
-            "You named rings or letters that became smaller, with the glasses you had on:"
+            "You named rings or letters that became smaller, with or without glasses as the report tells:"
         }
         Key::PersonSightGood => {
             "what you make out from 6 metres, usual sight makes out from about {0} metres. That is good sight."
@@ -483,6 +483,9 @@ pub(super) fn text(key: Key) -> &'static str {
         }
         Key::PersonNothing => {
             "Nothing was found that has to be looked at now. Come back if something changes."
+        }
+        Key::PersonTooLittle => {
+            "Nothing was found that has to be looked at now, but too little was tested to be sure of more. Come back if something changes."
         }
         Key::PersonAsk => "Ask whatever you want to know. You may have a copy of the full report.",
         Key::PersonSignHearing => "hearing that went away within hours or days, in one ear or both",

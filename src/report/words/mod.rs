@@ -77,7 +77,7 @@ keys! {
     PersonTitle PersonIntro PersonHearing PersonSight PersonNext PersonAtOnce PersonHearingNot PersonSightNot
     PersonNotFitting PersonScreened PersonHearingHow PersonNoFigure PlainNormal PlainMild PlainModerate
     PlainModeratelySevere PlainSevere PlainProfound PersonSightHow PersonSightGood PersonSightLess
-    PersonSightBest PersonSightWorst PersonAgain PersonUrgent PersonSoon PersonRoutine PersonNothing PersonAsk
+    PersonSightBest PersonSightWorst PersonAgain PersonUrgent PersonSoon PersonRoutine PersonNothing PersonTooLittle PersonAsk
     PersonSignHearing PersonSignSight PersonSignPain PersonSignFace PersonLimits
     KeyHead ByHandItem RateGenuineIn RateGenuineMixed RateRandom RateBar RatesFrom
     Sense GradeHead
@@ -160,8 +160,14 @@ impl Lang {
             Some(digits) => format!("\u{2212}{digits}"),
             None => text,
         };
+        self.decimal(&text)
+    }
+
+    /// Figures in text, such as a fraction, with the language's decimal sign.
+    #[must_use]
+    pub fn decimal(self, text: &str) -> String {
         match self {
-            Lang::English => text,
+            Lang::English => text.to_owned(),
             Lang::German => text.replace('.', ","),
         }
     }

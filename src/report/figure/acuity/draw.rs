@@ -83,7 +83,7 @@ impl Pen {
     fn head(&mut self, acuity: &Acuity, area: Area) {
         let name = eye_name(acuity.eye, self.lang);
         self.text(area.min, Across::Start, Down::Top, name);
-        let fractions = acuity.fractions.join("  \u{b7}  ");
+        let fractions = self.lang.decimal(&acuity.fractions.join("  \u{b7}  "));
         let right = at(area.max.x, area.min.y);
         self.text(right, Across::End, Down::Top, fractions);
         let headline = acuity.headline(self.lang);
