@@ -15,10 +15,6 @@ use std::time::Instant;
 /// How long the ramp of a stop takes, in seconds.
 const STOP_RAMP_S: f64 = 0.050;
 
-/// So many faults without a buffer between them mean that the device is lost: a removed device
-/// can report 50 000 a second without saying so.
-const STORM: u32 = 100;
-
 /// Seeds the dither, which no one needs to repeat.
 const DITHER_SEED: u64 = 0;
 
@@ -115,9 +111,7 @@ impl Alarm {
     /// Something went wrong that the stream may survive: the slot on its way is not whole.
     pub fn fault(&self) {
         self.0.faults.fetch_add(1, Relaxed);
-        if self.0.faults_since_buffer.fetch_add(1, Relaxed) >= STORM {
-            self.0.lose(Loss::Failing);
-        }
+        self.0.faults_since_buffer.fetch_add(1, Relaxed);
     }
 
     /// The device is gone, or is no longer the one that was opened.
@@ -373,6 +367,12 @@ impl EngineHandle {
     #[must_use]
     pub fn faults(&self) -> u64 {
         self.shared.faults.load(Relaxed)
+    }
+
+    /// Faults that the device has reported since it last asked for samples.
+    #[must_use]
+    pub fn faults_since_buffer(&self) -> u32 {
+        self.shared.faults_since_buffer.load(Relaxed)
     }
 
     /// Samples cut off at the ceiling since the opening.

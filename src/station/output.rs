@@ -26,6 +26,13 @@ const USUAL_RATES: [u32; 2] = [48_000, 44_100];
 /// A device that has asked for nothing for so long is lost.
 const STALLED_AFTER: Duration = Duration::from_secs(2);
 
+/// A device that meanwhile reports [`STORM`] faults is lost sooner. Not at once: while a sound
+/// server is busy, an output can report hundreds in a millisecond and then play on.
+const FAILING_AFTER: Duration = Duration::from_millis(500);
+
+/// A removed device can report 50 000 faults a second without saying that it is gone.
+const STORM: u32 = 100;
+
 /// Sample formats that we write, best first. The engine has rounded with dither to what the device
 /// takes, or to what its profile says is kept of it, so that handing over is exact.
 const FORMATS: [SampleFormat; 4] = [
@@ -243,10 +250,20 @@ impl SoundStation for Output {
         let (frames, since) = self.progress;
         if self.handle.frames() != frames {
             self.progress = (self.handle.frames(), Instant::now());
-        } else if since.elapsed() > STALLED_AFTER {
-            self.alarm.lost(Loss::Stalled);
+        } else if let Some(loss) = silence_means(since.elapsed(), self.handle.faults_since_buffer())
+        {
+            self.alarm.lost(loss);
         }
         self.handle.poll()
+    }
+}
+
+/// What it means that a device has asked for nothing since `silent` and reported `faults` since.
+fn silence_means(silent: Duration, faults: u32) -> Option<Loss> {
+    if silent > FAILING_AFTER && faults >= STORM {
+        Some(Loss::Failing)
+    } else {
+        (silent > STALLED_AFTER).then_some(Loss::Stalled)
     }
 }
 
@@ -451,10 +468,7 @@ mod tests {
         assert_eq!(told(&[ErrorKind::RealtimeDenied]), (0, None));
         assert_eq!(told(&[ErrorKind::Xrun]), (1, None));
         assert_eq!(told(&[ErrorKind::BackendError; 3]), (3, None));
-        assert_eq!(
-            told(&[ErrorKind::BackendError; 1000]).1,
-            lost(Loss::Failing)
-        );
+        assert_eq!(told(&[ErrorKind::BackendError; 1000]), (1000, None));
         assert_eq!(told(&[ErrorKind::DeviceNotAvailable]).1, lost(Loss::Gone));
         for kind in [ErrorKind::DeviceChanged, ErrorKind::StreamInvalidated] {
             assert_eq!(
@@ -462,5 +476,17 @@ mod tests {
                 lost(Loss::Changed)
             );
         }
+    }
+
+    /// A burst of faults is survived; one that lasts, and silence without any, are losses of
+    /// their own.
+    #[test]
+    fn a_storm_is_a_loss_only_if_it_lasts() {
+        let after = |ms, faults| silence_means(Duration::from_millis(ms), faults);
+        assert_eq!(after(3, 10_000), None);
+        assert_eq!(after(600, 10_000), Some(Loss::Failing));
+        assert_eq!(after(600, 3), None);
+        assert_eq!(after(2100, 3), Some(Loss::Stalled));
+        assert_eq!(after(2100, 10_000), Some(Loss::Failing));
     }
 }
