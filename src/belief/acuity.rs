@@ -52,8 +52,8 @@ const GROUPS: [Group; 2] = [
     },
 ];
 /// Where the prior on the scale has its peak, logMAR, and the factor that one standard deviation
-/// of it is. A flat eye costs more trials than a steep one, so the prior leans to the flat side
-/// Our choice.
+/// of it is. A flat eye costs more trials than a steep one, so the prior leans to the flat side (our
+/// choice).
 const USUAL_SCALE_LOG_MAR: f64 = 0.08;
 const SCALE_FACTOR: f64 = 1.7;
 
@@ -61,8 +61,8 @@ const SCALE_FACTOR: f64 = 1.7;
 /// hardly tell a steep eye from a flat one, and under the prior above 90 % intervals held 99 in 100
 /// steep eyes and 88 in 100 flat ones. Nearly all weight on both ends makes what little the answers
 /// tell of the scale decide: found by search on simulated eyes (scales 0.03, 0.05 and 0.08; lapses
-/// 0, 0.02 and 0.05; 4, 8 and 10 choices), counted anew with other draws by
-/// `tests/long/acuity-figures`.
+/// 0, 0.02 and 0.05; 4, 8 and 10 choices), counted anew with other draws, and at the scales 0.04 and
+/// 0.065 that the search never saw, by `tests/long/acuity-figures`.
 const INTERVAL_WEIGHTS: [f64; 8] = [50.0, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 30.0];
 
 static AXES: LazyLock<Axes> =

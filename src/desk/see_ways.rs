@@ -183,8 +183,8 @@ pub struct Standing {
     pub listed: Vec<Listed>,
     /// The eyes that were stopped and can be taken up again.
     pub stopped: Vec<Eye>,
-    /// What was told so far.
-    pub told: Vec<(EyeHistory, Option<ToldAnswer>)>,
+    /// What was told so far, and of which eye.
+    pub told: Vec<(EyeHistory, Option<(ToldAnswer, Option<Eye>)>)>,
 }
 
 impl Standing {
@@ -205,7 +205,7 @@ impl Standing {
         let told = record.told();
         let answer = |about: EyeHistory| {
             let found = told.iter().find(|one| one.about == about);
-            (about, found.map(|one| one.answer))
+            (about, found.map(|one| (one.answer, one.eye)))
         };
         Standing {
             screened: asked.as_ref().and_then(|asked| screened(record, asked)),
@@ -328,22 +328,33 @@ pub(super) fn ways(
 pub(super) fn history(ui: &mut Ui, theme: &Theme, standing: &Standing) -> Option<Command> {
     let mut done = None;
     remark(ui, theme, words::HISTORY);
-    for (about, answer) in &standing.told {
+    for (about, told) in &standing.told {
         ui.label(RichText::new(about.question()).size(type_size::SMALL));
-        let mut chosen = *answer;
+        let (answer, eye) = told.map_or((None, None), |(answer, eye)| (Some(answer), eye));
+        let (mut chosen, mut chosen_eye) = (answer, eye);
         let answers = [
             (Some(ToldAnswer::Yes), "yes"),
             (Some(ToldAnswer::No), "no"),
             (Some(ToldAnswer::Unknown), "not known"),
         ];
+        let eyes = [
+            (None, "eye not told"),
+            (Some(Eye::Right), "right eye"),
+            (Some(Eye::Left), "left eye"),
+            (Some(Eye::Both), "both eyes"),
+        ];
         let changed = ui
-            .push_id(*about as u8, |ui| choices(ui, &answers, &mut chosen))
+            .push_id(*about as u8, |ui| {
+                let answered = choices(ui, &answers, &mut chosen);
+                let asks = chosen == Some(ToldAnswer::Yes);
+                answered || asks && choices(ui, &eyes, &mut chosen_eye)
+            })
             .inner;
         if let Some(answer) = chosen.filter(|_| changed) {
             done = Some(Command::Tell(Told {
                 about: *about,
                 answer,
-                eye: None,
+                eye: chosen_eye.filter(|_| answer == ToldAnswer::Yes),
                 words: None,
             }));
         }

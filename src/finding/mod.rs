@@ -10,6 +10,7 @@ mod exposure;
 mod frequencies;
 mod hearing;
 mod hearing_cues;
+mod known_acuity;
 mod level_keys;
 mod masked_course;
 pub mod masking;
@@ -38,6 +39,8 @@ pub use sight::{
     BY_HAND, FurtherFinding, REVERSED, SightFinding, SightFindings, SightScreening, SightStatus,
     SizeCount, acuity_trials, practice, reversed, screened_sight, sizes_of, trials_of,
 };
+#[cfg(test)]
+pub(crate) use sight_cues::cue_of;
 pub use sight_grades::{FunctionalAcuity, GradedCategory, SightGrades};
 pub use two_distances::TwoDistances;
 

@@ -398,7 +398,7 @@ pub fn sizes_of(record: &Record, asked: &Asked) -> Option<Drawable> {
 }
 
 impl SightFinding {
-    fn blank(status: SightStatus) -> SightFinding {
+    pub(super) fn blank(status: SightStatus) -> SightFinding {
         SightFinding {
             status,
             reason: None,
@@ -587,17 +587,6 @@ impl SightFinding {
             LogMar(high + criterion_above),
         );
         self.straddles = inside.map(|line| line.six_metre.to_owned()).collect();
-    }
-
-    /// The acuity as far as it is known: where the screen's range ended, its bound.
-    #[must_use]
-    pub fn known_log_mar(&self) -> Option<f64> {
-        match self.status {
-            SightStatus::WorseThanLargestShown | SightStatus::BetterThanSmallestShown => {
-                self.bound_log_mar
-            }
-            _ => self.log_mar,
-        }
     }
 }
 

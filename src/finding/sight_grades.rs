@@ -62,13 +62,13 @@ impl SightGrades {
     }
 }
 
-/// The scheme goes by what a person sees with in daily life; without a correction that they have, no
-/// category is told.
+/// The scheme goes by what a person sees with in daily life; without a correction that they have, near,
+/// or where a value's uncertainty is not known, no category is told.
 fn category(sight: &SightFindings) -> Option<GradedCategory> {
     let eyes = [&sight.right, &sight.left];
     let correction = sight.right.correction;
     let usable = |eye: &&SightFinding| {
-        !eye.pinhole && eye.correction == correction && eye.correction != Correction::Without
+        eye.tells_of_far() && eye.correction == correction && eye.correction != Correction::Without
     };
     if !eyes.iter().all(usable) {
         return None;
@@ -83,7 +83,8 @@ fn category(sight: &SightFindings) -> Option<GradedCategory> {
     let (category, within) = match better.status {
         SightStatus::Measured => {
             let log_mar = better.log_mar?;
-            let off = U_OF_90_PERCENT * better.u_log_mar.unwrap_or(0.0);
+            // Without an uncertainty nobody knows which limits are near.
+            let off = U_OF_90_PERCENT * better.u_log_mar?;
             let within = straddled(LogMar(log_mar - off), LogMar(log_mar + off));
             let within = within.map(str::to_owned).collect();
             (VisionCategory::of(LogMar(log_mar)), within)
@@ -133,15 +134,18 @@ fn better_is_smaller(eye: &SightFinding) -> Option<f64> {
         SightStatus::HandMotion => Some(11.0),
         SightStatus::LightPerception => Some(12.0),
         SightStatus::NoLightPerception => Some(13.0),
-        _ => eye.known_log_mar(),
+        SightStatus::WorseThanLargestShown | SightStatus::BetterThanSmallestShown => {
+            eye.bound_log_mar
+        }
+        _ => eye.log_mar,
     }
 }
 
 fn functional_acuity(sight: &SightFindings) -> Option<FunctionalAcuity> {
     let best = |eye: &SightFinding| {
         let measured = eye.status == SightStatus::Measured;
-        let usable = measured && eye.correction == Correction::Best && !eye.pinhole;
-        usable.then_some((LogMar(eye.log_mar?), eye.u_log_mar.unwrap_or(0.0)))
+        let usable = measured && eye.correction == Correction::Best && eye.tells_of_far();
+        usable.then_some((LogMar(eye.log_mar?), eye.u_log_mar?))
     };
     let [(both, u_both), (right, u_right), (left, u_left)] =
         [best(&sight.both)?, best(&sight.right)?, best(&sight.left)?];

@@ -12,6 +12,8 @@ const MOST_VERGENCE_D: f64 = 0.25;
 /// Two measurements of one eye differ by more than this in one of twenty (Siderov and Tiu 1999), and
 /// half of what doubling the distance would do to a size in millimetres.
 const RETEST_LOG_MAR: f64 = 0.15;
+/// So many standard uncertainties make an interval of 95 %.
+const U_OF_95_PERCENT: f64 = 1.96;
 
 /// Two acuities of one eye.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
@@ -24,8 +26,9 @@ pub struct TwoDistances {
     pub near_mm: Mm,
     /// Acuity from near less acuity from far.
     pub difference_log_mar: f64,
-    /// Combined standard uncertainty of the difference.
-    pub u_log_mar: f64,
+    /// Combined standard uncertainty of the difference; none where one of the acuities has none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub u_log_mar: Option<f64>,
     /// How much nearer the eye focuses from near, dioptres.
     pub vergence_d: f64,
     /// Whether the difference may be read at all.
@@ -37,7 +40,7 @@ pub struct TwoDistances {
 }
 
 impl TwoDistances {
-    /// All pairs of one eye that were asked with the same optotypes and correction.
+    /// All pairs of one eye that were asked in the same way, with the same optotypes and correction.
     #[must_use]
     pub fn all(sight: &SightFindings) -> Vec<TwoDistances> {
         let measured: Vec<_> = sight
@@ -64,6 +67,7 @@ impl TwoDistances {
         };
         let alike = far.optotype == near.optotype
             && far.crowded == near.crowded
+            && far.procedure == near.procedure
             && far.correction == near.correction
             && far.pinhole == near.pinhole;
         let (far_mm, near_mm) = (distance(far)?, distance(near)?);
@@ -71,7 +75,12 @@ impl TwoDistances {
             return None;
         }
         let difference = near.log_mar? - far.log_mar?;
-        let u = libm::hypot(near.u_log_mar.unwrap_or(0.0), far.u_log_mar.unwrap_or(0.0));
+        let u = near.u_log_mar.zip(far.u_log_mar);
+        let u = u.map(|(near, far)| libm::hypot(near, far));
+        let of_one_size = libm::log10(far_mm / near_mm);
+        let expanded = u.map_or(f64::INFINITY, |u| U_OF_95_PERCENT * u);
+        let differs = difference.abs() > RETEST_LOG_MAR.max(expanded);
+        let agrees = !differs && difference.abs() + expanded < of_one_size;
         let vergence_d = 1000.0 / near_mm - 1000.0 / far_mm;
         let known = far.pinhole || far.correction.is_known_for_far();
         let why_not = match () {
@@ -83,21 +92,24 @@ impl TwoDistances {
                  sees better from nearer"
                     .to_owned(),
             ),
+            () if u.is_none() => Some("the uncertainty of the acuities is not known".to_owned()),
+            () if !differs && !agrees => Some(format!(
+                "a difference of {difference:+.2} ± {expanded:.2} logMAR (95 %) cannot be told from none, \
+                 nor from that of one size in millimetres"
+            )),
             () => None,
         };
-        let agrees = difference.abs() <= RETEST_LOG_MAR;
         let from = format!("from {:.2} and {:.2} m", far_mm / 1000.0, near_mm / 1000.0);
         let statement = match &why_not {
             Some(why) => format!("{from}: not interpretable, {why}"),
             None if agrees => format!(
-                "{from}: the acuities agree as angles within {RETEST_LOG_MAR} logMAR ({difference:+.2})"
+                "{from}: the acuities agree as angles ({difference:+.2} ± {expanded:.2} logMAR, 95 %)"
             ),
             None => format!(
-                "{from}: the acuities differ by {difference:+.2} logMAR, more than repeated \
-                 measurements usually do ({RETEST_LOG_MAR}); one size in millimetres from both would \
-                 be {:+.2}. A distance that was measured wrongly, light, attention and tiredness can \
-                 do it too",
-                libm::log10(far_mm / near_mm)
+                "{from}: the acuities differ by {difference:+.2} ± {expanded:.2} logMAR (95 %), more \
+                 than repeated measurements usually do ({RETEST_LOG_MAR}); one size in millimetres \
+                 from both would be {of_one_size:+.2}. A distance that was measured wrongly, light, \
+                 attention and tiredness can do it too"
             ),
         };
         Some(TwoDistances {

@@ -12,7 +12,7 @@ use veridical::quantity::{Draws, Stream};
 
 pub fn kills() -> u32 {
     let said = std::env::var("VERIDICAL_KILLS").ok();
-    said.map_or(50, |said| said.parse().expect("VERIDICAL_KILLS: a count"))
+    said.map_or(30, |said| said.parse().expect("VERIDICAL_KILLS: a count"))
 }
 
 /// A visit's folder, as it was found after each kill.

@@ -105,7 +105,9 @@ fn a_visit_in_a_store_survives_kills_at_any_moment() {
         let began = Instant::now();
         let end = told(&undisturbed.run(false).output().unwrap());
         assert_eq!(end.code, Some(0), "{}", end.err);
-        let lasts_s = began.elapsed().as_secs_f64();
+        // Follows the machine: longer after each kill that landed, as long as the visit was if one came
+        // too late.
+        let mut lasts_s = began.elapsed().as_secs_f64();
         assert!(!undisturbed.look());
         let expected = undisturbed.findings();
         let mut draws = Draws::new(10, Stream::Visit, u64::from(sealed));
@@ -114,6 +116,7 @@ fn a_visit_in_a_store_survives_kills_at_any_moment() {
         let mut kept = Kept::new(fresh(store), sealed, &scratch);
         let mut going_on = false;
         while landed < kills() / 2 {
+            let began = Instant::now();
             let mut child = kept
                 .run(going_on)
                 .stdout(Stdio::null())
@@ -122,7 +125,12 @@ fn a_visit_in_a_store_survives_kills_at_any_moment() {
                 .unwrap();
             std::thread::sleep(Duration::from_secs_f64(lasts_s * draws.between(0.0, 1.1)));
             child.kill().unwrap();
-            landed += u32::from(child.wait().unwrap().code().is_none());
+            if child.wait().unwrap().code().is_none() {
+                landed += 1;
+                lasts_s *= 1.05;
+            } else {
+                lasts_s = lasts_s.min(began.elapsed().as_secs_f64());
+            }
             going_on = kept.look();
             let over = !going_on && !kept.seen.is_empty();
             if over || draws.chance(0.3) {

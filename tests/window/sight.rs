@@ -1,6 +1,6 @@
 //! Sight on the desk: what the person sees, and how answers are entered.
 
-use crate::{folder, no_sound};
+use crate::{folder, no_sound, window};
 use eframe::egui::Key;
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
@@ -9,7 +9,9 @@ use veridical::desk::keys::Action;
 use veridical::desk::person_window::{Field, View};
 use veridical::desk::prepare::Form;
 use veridical::desk::{Desk, set_up};
-use veridical::journal::Outcome;
+use veridical::finding::cues;
+use veridical::journal::{EyeHistory, Outcome, ToldAnswer};
+use veridical::quantity::Eye;
 
 /// A living person before a screen of a quarter millimetre a pixel, ready to look at this set.
 fn looking(name: &str, set: &str, distance: &str) -> Desk {
@@ -345,4 +347,41 @@ fn a_near_card_is_written_beside_the_visits() {
         name.to_string_lossy().starts_with("near-card-rings-")
     });
     assert_eq!(cards.count(), 1);
+}
+
+/// What the person tells goes on record with the eye that they tell it of, and another answer takes
+/// its eye away again.
+#[test]
+fn what_is_told_is_told_of_an_eye() {
+    let mut desk = looking("history", "sloan", "4 m");
+    let mut person = person(&desk);
+    begun(&mut desk, &mut person);
+    let mut harness = window(desk);
+    harness.run_steps(3);
+    harness.get_by_label("History").click();
+    harness.run_steps(3);
+    assert!(
+        harness.query_by_label("left eye").is_none(),
+        "asked before a yes"
+    );
+    let click = |harness: &mut Harness<'_, Desk>, label: &str| {
+        let first = harness.get_all_by_label(label).next().unwrap();
+        first.click();
+        harness.run_steps(3);
+    };
+    let told = |harness: &Harness<'_, Desk>| {
+        let record = harness.state().session().unwrap().record();
+        let told = record.told().into_iter();
+        told.map(|told| (told.about, told.answer, told.eye))
+            .collect::<Vec<_>>()
+    };
+    let about = EyeHistory::SuddenLoss;
+    click(&mut harness, "yes");
+    assert_eq!(told(&harness), [(about, ToldAnswer::Yes, None)]);
+    click(&mut harness, "left eye");
+    assert_eq!(told(&harness), [(about, ToldAnswer::Yes, Some(Eye::Left))]);
+    let cue = cues(harness.state().session().unwrap().record(), None, None);
+    assert_eq!(cue[0].why, "told by the person, left eye");
+    click(&mut harness, "no");
+    assert_eq!(told(&harness), [(about, ToldAnswer::No, None)]);
 }

@@ -24,6 +24,10 @@ pub(super) fn german(english: &str) -> Option<String> {
     if is_figures(text) {
         return Some(with_commas(text));
     }
+    // What a person said stays as it was said.
+    if text.len() > 1 && text.starts_with('\'') && text.ends_with('\'') {
+        return Some(text.to_owned());
+    }
     for between in ["; ", ", "] {
         if text.contains(between) {
             let parts: Option<Vec<String>> = text.split(between).map(self::german).collect();
@@ -372,18 +376,131 @@ const PATTERNS: &[(&str, &str)] = &[
         "mit eigener Lesekorrektur",
     ),
     ("with the best correction", "mit der besten Korrektur"),
-    ("right {}, left {} logMAR", "rechts {0}, links {1} logMAR"),
     (
         "below 6/12 in the better eye, with the correction worn",
         "unter 6/12 am besseren Auge, mit der getragenen Korrektur",
     ),
     (
-        "better eye {} \u{b1} {} logMAR, the limit is 0.30; the limit lies within the uncertainty",
-        "besseres Auge {0} \u{b1} {1} logMAR, die Grenze ist 0,30; die Grenze liegt innerhalb der Unsicherheit",
+        "better eye {}; the limit is 0.30 logMAR; the limit lies within the uncertainty",
+        "besseres Auge {0}; die Grenze ist 0,30 logMAR; die Grenze liegt innerhalb der Unsicherheit",
     ),
     (
-        "better eye {} \u{b1} {} logMAR, the limit is 0.30",
-        "besseres Auge {0} \u{b1} {1} logMAR, die Grenze ist 0,30",
+        "better eye {}; the limit is 0.30 logMAR",
+        "besseres Auge {0}; die Grenze ist 0,30 logMAR",
+    ),
+    (
+        "right eye {}; left eye {}",
+        "rechtes Auge {0}; linkes Auge {1}",
+    ),
+    (
+        "{}: {}; through a pinhole {}",
+        "{0}: {1}; durch eine Lochblende {2}",
+    ),
+    ("right eye", "rechtes Auge"),
+    ("left eye", "linkes Auge"),
+    ("both eyes", "beide Augen"),
+    ("better than {} logMAR", "besser als {0} logMAR"),
+    ("worse than {} logMAR", "schlechter als {0} logMAR"),
+    (
+        "{} logMAR, its uncertainty is not known",
+        "{0} logMAR, Unsicherheit nicht bekannt",
+    ),
+    ("fingers counted", "Finger gezählt"),
+    ("hand motion seen", "Handbewegung gesehen"),
+    ("light seen", "Licht gesehen"),
+    ("no light seen", "kein Licht gesehen"),
+    (
+        "better by two lines or more through a pinhole: an error of refraction is likely",
+        "durch eine Lochblende um zwei Zeilen oder mehr besser: ein Brechungsfehler ist wahrscheinlich",
+    ),
+    (
+        "below 6/12 and no two lines better through a pinhole: not explained by refraction",
+        "unter 6/12 und durch eine Lochblende keine zwei Zeilen besser: durch die Brechkraft nicht erklärt",
+    ),
+    // What a person told.
+    ("told by the person: {}", "von der Person gesagt: {0}"),
+    (
+        "told by the person, {}: {}",
+        "von der Person gesagt, {0}: {1}",
+    ),
+    ("told by the person, {}", "von der Person gesagt, {0}"),
+    ("told by the person", "von der Person gesagt"),
+    ("sudden loss of sight", "plötzlicher Sehverlust"),
+    ("sight lost for a while", "Sehen war eine Zeitlang fort"),
+    ("flashes of light", "Lichtblitze"),
+    ("new floaters", "neue schwebende Punkte"),
+    (
+        "a curtain over the field",
+        "ein Vorhang über dem Gesichtsfeld",
+    ),
+    ("new loss of field", "neuer Gesichtsfeldausfall"),
+    ("a painful red eye", "ein schmerzhaftes rotes Auge"),
+    ("pain on eye movement", "Schmerz beim Bewegen der Augen"),
+    (
+        "jaw or scalp pain or headache under 50",
+        "Schmerz von Kiefer oder Kopfhaut oder Kopfschmerz unter 50",
+    ),
+    (
+        "jaw or scalp pain or new headache from 50 years on",
+        "Schmerz von Kiefer oder Kopfhaut oder neuer Kopfschmerz ab 50 Jahren",
+    ),
+    ("double vision", "Doppelbilder"),
+    ("injury of an eye", "Verletzung eines Auges"),
+    ("straight lines look bent", "gerade Linien wirken verbogen"),
+    ("a white pupil", "eine weiße Pupille"),
+    ("haloes with nausea", "Lichthöfe mit Übelkeit"),
+    // Two distances, and what limits a figure.
+    (
+        "acuities {} eye from two distances differ",
+        "die Sehschärfen ({0}) aus zwei Entfernungen unterscheiden sich",
+    ),
+    (
+        "from {} and {} m: the acuities agree as angles ({} \u{b1} {} logMAR, 95 %)",
+        "aus {0} und {1} m: die Sehschärfen stimmen als Winkel überein ({2} \u{b1} {3} logMAR, 95 %)",
+    ),
+    (
+        "from {} and {} m: the acuities differ by {} \u{b1} {} logMAR (95 %), more than repeated \
+         measurements usually do ({}); one size in millimetres from both would be {}. A distance that \
+         was measured wrongly, light, attention and tiredness can do it too",
+        "aus {0} und {1} m: die Sehschärfen unterscheiden sich um {2} \u{b1} {3} logMAR (95 %), mehr als \
+         wiederholte Messungen gewöhnlich ({4}); dieselbe Größe in Millimetern aus beiden wäre {5}. Auch \
+         eine falsch gemessene Entfernung, Licht, Aufmerksamkeit und Müdigkeit können das bewirken",
+    ),
+    (
+        "from {} and {} m: not interpretable, {}",
+        "aus {0} und {1} m: nicht deutbar, {2}",
+    ),
+    (
+        "the eye focuses {} D nearer, more than 0.25 D",
+        "das Auge stellt sich {0} dpt näher ein, mehr als 0,25 dpt",
+    ),
+    (
+        "the correction is not known and no pinhole was used: an eye with short sight truly sees better \
+         from nearer",
+        "die Korrektur ist nicht bekannt und es gab keine Lochblende: ein kurzsichtiges Auge sieht aus der \
+         Nähe wirklich besser",
+    ),
+    (
+        "the uncertainty of the acuities is not known",
+        "die Unsicherheit der Sehschärfen ist nicht bekannt",
+    ),
+    (
+        "a difference of {} \u{b1} {} logMAR (95 %) cannot be told from none, nor from that of one size in \
+         millimetres",
+        "ein Unterschied von {0} \u{b1} {1} logMAR (95 %) ist weder von keinem zu unterscheiden noch von \
+         dem derselben Größe in Millimetern",
+    ),
+    (
+        "From {} m nothing smaller than {} logMAR ({}) can be shown: a difference between two eyes that \
+         both read it may hide there.",
+        "Aus {0} m kann nichts Kleineres als {1} logMAR ({2}) gezeigt werden: ein Unterschied zweier Augen, \
+         die es beide lesen, kann dort verborgen bleiben.",
+    ),
+    (
+        "The eyes were asked with different optotypes: rings and letters differ by 0.05 to 0.1 logMAR, in \
+         low vision by up to 0.3 (Plainis 2013, Petersen 1999).",
+        "Die Augen wurden mit verschiedenen Sehzeichen geprüft: Ringe und Buchstaben unterscheiden sich um \
+         0,05 bis 0,1 logMAR, bei schlechtem Sehen um bis zu 0,3 (Plainis 2013, Petersen 1999).",
     ),
     (
         "left and right were answered the other way round throughout",
@@ -516,6 +633,9 @@ const PATTERNS: &[(&str, &str)] = &[
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::finding::cue_of;
+    use crate::journal::{EyeHistory, Told, ToldAnswer};
+    use crate::quantity::Eye;
 
     #[test]
     fn patterns_fit_whole_texts_and_carry_their_parts() {
@@ -524,8 +644,8 @@ mod tests {
             Some("links: eine Senke bei 4000 Hz")
         );
         assert_eq!(
-            german("right 0.12, left 0.33 logMAR").as_deref(),
-            Some("rechts 0,12, links 0,33 logMAR")
+            german("right eye 0.12 ± 0.05 logMAR; left eye fingers counted").as_deref(),
+            Some("rechtes Auge 0,12 ± 0,05 logMAR; linkes Auge Finger gezählt")
         );
         assert_eq!(
             german("right 1000 Hz, left 2000 Hz").as_deref(),
@@ -533,6 +653,36 @@ mod tests {
         );
         assert_eq!(german("something that nobody knows"), None);
         assert_eq!(german("1.5 s").as_deref(), Some("1,5 s"));
+    }
+
+    #[test]
+    fn whatever_a_person_tells_of_their_eyes_has_a_german_cue() {
+        for about in EyeHistory::ALL {
+            for eye in [None, Some(Eye::Left), Some(Eye::Both)] {
+                for words in [
+                    None,
+                    Some("seit gestern: links; \u{201a}grau\u{2018}".to_owned()),
+                ] {
+                    for age_years in [None, Some(30.0), Some(70.0)] {
+                        let answer = ToldAnswer::Yes;
+                        let told = Told {
+                            about,
+                            answer,
+                            eye,
+                            words: words.clone(),
+                        };
+                        let cue = cue_of(&told, age_years);
+                        assert!(german(&cue.what).is_some(), "{}", cue.what);
+                        let why = german(&cue.why).expect(&cue.why);
+                        assert!(
+                            words
+                                .as_ref()
+                                .is_none_or(|words| why.contains(words.as_str()))
+                        );
+                    }
+                }
+            }
+        }
     }
 
     #[test]
