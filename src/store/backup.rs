@@ -240,9 +240,11 @@ fn each(from: &Path, take: &mut Take<'_>) -> Result<(), StoreError> {
         file: from.display().to_string(),
         error,
     };
+    // The library quotes names as they stand in the file, line breaks and all.
+    let plain = |sign: char| if sign.is_control() { ' ' } else { sign };
     let damaged = |what: String| StoreError::Damaged {
         file: from.display().to_string(),
-        what,
+        what: what.chars().map(plain).collect(),
     };
     let file = File::open(from).map_err(failed)?;
     let mut tar = tar::Archive::new(BufReader::new(file));

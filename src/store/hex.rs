@@ -10,13 +10,15 @@ pub(super) fn to_hex(bytes: &[u8]) -> String {
     })
 }
 
-/// None unless every byte has its two digits.
+/// None unless every byte has its two small digits, as [`to_hex`] writes them: what is signed has one
+/// way to be written.
 pub(super) fn from_hex(text: &str) -> Option<Vec<u8>> {
-    if !text.is_ascii() || !text.len().is_multiple_of(2) {
+    let digit = |sign: u8| matches!(sign, b'0'..=b'9' | b'a'..=b'f');
+    if !text.bytes().all(digit) || !text.len().is_multiple_of(2) {
         return None;
     }
-    let digits = |at: usize| u8::from_str_radix(text.get(at..at + 2)?, 16).ok();
-    (0..text.len()).step_by(2).map(digits).collect()
+    let byte = |at: usize| u8::from_str_radix(text.get(at..at + 2)?, 16).ok();
+    (0..text.len()).step_by(2).map(byte).collect()
 }
 
 /// As [`from_hex`], of exactly so many bytes.

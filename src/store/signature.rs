@@ -125,7 +125,8 @@ impl SignedHead {
         )
     }
 
-    /// Whether the signature is by the key it names. Stricter than RFC 8032: weak keys are refused.
+    /// Whether the signature is by the key it names. Stricter than RFC 8032: weak keys are refused, and
+    /// so are digits in capitals, so that there is one way to write a signature.
     #[must_use]
     pub fn is_signed(&self) -> bool {
         let verified = || {
@@ -216,6 +217,11 @@ mod tests {
         assert_eq!(verdict(&signed, &hashes[1..]), Verdict::AnotherJournal);
         assert_eq!(verdict(&signed, &hashes[2..]), Verdict::AnotherJournal);
         assert!(signing.sign(&[], Timestamp::UNIX_EPOCH).is_none());
+        let capitals = SignedHead {
+            signature: signed.signature.to_uppercase(),
+            ..signed.clone()
+        };
+        assert_eq!(verdict(&capitals, &hashes[..3]), Verdict::BadSignature);
         let mut edited = signed.clone();
         edited.lines = 2;
         assert_eq!(verdict(&edited, &hashes[..2]), Verdict::BadSignature);

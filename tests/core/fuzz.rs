@@ -443,10 +443,16 @@ fn backups() {
     archive.back_up(&to, &mut |_, _| true).unwrap();
     let whole = std::fs::read(&to).unwrap();
     let changed = at.join("changed.tar");
-    try_all("backups", 60, &[whole], 10, |bytes| {
+    // A file name with a line break, which the library of the format quotes.
+    let mut broken = whole.clone();
+    broken[3] = b'\n';
+    let read = |bytes: &[u8]| {
         std::fs::write(&changed, bytes).unwrap();
         read_copy(&changed)
             .map(|_| ())
             .map_err(|error| error.to_string())
-    });
+    };
+    let told = read(&broken).unwrap_err();
+    assert!(!told.contains('\n'), "{told:?}");
+    try_all("backups", 60, &[whole], 10, read);
 }
