@@ -184,7 +184,7 @@ pub struct Standing {
     /// The eyes that were stopped and can be taken up again.
     pub stopped: Vec<Eye>,
     /// What was told so far, and of which eye.
-    pub told: Vec<(EyeHistory, Option<(ToldAnswer, Option<Eye>)>)>,
+    pub told: Vec<(EyeHistory, Option<Told>)>,
 }
 
 impl Standing {
@@ -205,7 +205,7 @@ impl Standing {
         let told = record.told();
         let answer = |about: EyeHistory| {
             let found = told.iter().find(|one| one.about == about);
-            (about, found.map(|one| (one.answer, one.eye)))
+            (about, found.map(|one| (*one).clone()))
         };
         Standing {
             screened: asked.as_ref().and_then(|asked| screened(record, asked)),
@@ -330,8 +330,9 @@ pub(super) fn history(ui: &mut Ui, theme: &Theme, standing: &Standing) -> Option
     remark(ui, theme, words::HISTORY);
     for (about, told) in &standing.told {
         ui.label(RichText::new(about.question()).size(type_size::SMALL));
-        let (answer, eye) = told.map_or((None, None), |(answer, eye)| (Some(answer), eye));
-        let (mut chosen, mut chosen_eye) = (answer, eye);
+        let told = told.as_ref();
+        let mut chosen = told.map(|told| told.answer);
+        let mut chosen_eye = told.and_then(|told| told.eye);
         let answers = [
             (Some(ToldAnswer::Yes), "yes"),
             (Some(ToldAnswer::No), "no"),
