@@ -52,8 +52,8 @@ pub(super) fn screen(
         let [white, black] = &mut form.luminance;
         field(ui, "White, cd/m²", "white, cd/m²", 130.0, white);
         field(ui, "Black, cd/m²", "black, cd/m²", 130.0, black);
-        remark(ui, theme, "with a meter, before the pitch is taken");
     });
+    remark(ui, theme, "With a meter, before the pitch is taken.");
     remark(ui, theme, words::SCREEN_REMINDER);
     wanted
 }
