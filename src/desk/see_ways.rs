@@ -8,7 +8,8 @@ use super::style::{self, STEP, Theme, type_size};
 use super::words;
 use crate::finding::screened_sight;
 use crate::journal::{
-    Asked, Asking, EyeHistory, HowEnded, Record, Section, SightProcedure, Told, ToldAnswer,
+    Asked, Asking, EyeHistory, HowEnded, Record, Section, SightPlan, SightProcedure, Told,
+    ToldAnswer,
 };
 use crate::quantity::{Correction, Eye, LogMar};
 use crate::stimulus::{ByHand, MM_PER_M_UNIT, OptotypeSet};
@@ -71,6 +72,20 @@ impl Default for Ways {
 }
 
 impl Ways {
+    /// As the plan asks: only what was asked alike is held against each other, so that whoever
+    /// changes one thing, such as a pinhole, leaves the others.
+    #[must_use]
+    pub fn of(plan: &SightPlan) -> Ways {
+        Ways {
+            procedure: plan.procedure,
+            optotype: plan.optotype,
+            crowded: plan.crowded,
+            brief: plan.shown_s.is_some_and(|shown_s| shown_s > 0.0),
+            correction: plan.correction,
+            ..Ways::default()
+        }
+    }
+
     /// The asking that is chosen.
     ///
     /// # Errors

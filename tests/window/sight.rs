@@ -1,6 +1,6 @@
 //! Sight on the desk: what the person sees, and how answers are entered.
 
-use crate::{folder, no_sound, window};
+use crate::{folder, no_sound, window, window_of};
 use eframe::egui::Key;
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
@@ -12,6 +12,7 @@ use veridical::desk::{Desk, set_up};
 use veridical::finding::cues;
 use veridical::journal::{EyeHistory, Outcome, ToldAnswer};
 use veridical::quantity::Eye;
+use veridical::stimulus::OptotypeSet;
 
 /// A living person before a screen of a quarter millimetre a pixel, ready to look at this set.
 fn looking(name: &str, set: &str, distance: &str) -> Desk {
@@ -384,4 +385,25 @@ fn what_is_told_is_told_of_an_eye() {
     assert_eq!(cue[0].why, "told by the person, left eye");
     click(&mut harness, "no");
     assert_eq!(told(&harness), [(about, ToldAnswer::No, None)]);
+}
+
+/// Whoever asks once more through a pinhole asks with the plan's own optotypes, or the two could not be
+/// held against each other.
+#[test]
+fn one_more_way_begins_as_the_plan_asks() {
+    let mut desk = looking("ways", "landolt_4\"\ncrowded = true #", "4 m");
+    let mut person = person(&desk);
+    begun(&mut desk, &mut person);
+    // High enough that nothing has to be scrolled to.
+    let mut harness = window_of(desk, 1600.0);
+    harness.run_steps(3);
+    for label in ["Ways", "Through a pinhole", "Ask this next"] {
+        harness.get_by_label(label).click();
+        harness.run_steps(3);
+    }
+    let asked = harness.state().session().unwrap().record().asked();
+    let last = &asked.last().unwrap().plan;
+    assert!(last.pinhole && last.crowded);
+    assert_eq!(last.optotype, OptotypeSet::Landolt4);
+    assert_eq!(last.correction, asked[0].plan.correction);
 }

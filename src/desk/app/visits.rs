@@ -6,6 +6,7 @@ use crate::desk::broken_off::BrokenOff;
 use crate::desk::clock::VisitClock;
 use crate::desk::hear::Dial;
 use crate::desk::prepare::Wish;
+use crate::desk::see_ways::Ways;
 use crate::desk::session::{self, Answers, Command, Parts, Sense, Session};
 use crate::desk::words;
 use crate::errand::{self, ErrandError};
@@ -189,6 +190,7 @@ impl Desk {
         self.dial = Dial::of(session.record());
         self.eye_dial = crate::desk::see::Dial::default();
         let plan = &session.record().opening.plan;
+        self.ways = plan.sight.as_ref().map(Ways::of).unwrap_or_default();
         if plan.hearing.is_none() && plan.sight.is_none() {
             self.page = Page::Bedside;
         }
