@@ -246,7 +246,10 @@ fn finding(series: &Series, level: f64) -> SeriesFinding {
         chance: (series.over().then(|| guessing(series)).flatten())
             .map(|guessing| chance(&guessing, k, level)),
         extents: extents(kind, &answered),
-        remarks: remarks(false_alarms.as_ref()),
+        remarks: remarks(
+            false_alarms.as_ref(),
+            series.ended.as_ref().map(|(how, _)| *how),
+        ),
         false_alarms,
     }
 }
@@ -533,12 +536,15 @@ fn extents(kind: SeriesKind, answered: &[(&Prompt, Reply)]) -> Vec<Extent> {
 }
 
 /// With false alarms in more than a quarter of the blanks nothing is read of side differences
-/// (our own derivation for fields and touch; no published limit).
-fn remarks(false_alarms: Option<&Rate>) -> Vec<String> {
+/// (our own derivation for fields and touch; no published limit). Whoever stops where it pleases
+/// finds what pleases.
+fn remarks(false_alarms: Option<&Rate>, ended: Option<HowEnded>) -> Vec<String> {
     let many = false_alarms.is_some_and(|rate| rate.k >= 2 && 4 * rate.k > rate.n);
-    if many {
-        vec!["more than a quarter of the blanks were answered: hits and side differences are not to be read".into()]
-    } else {
-        Vec::new()
-    }
+    let many = many.then_some(
+        "more than a quarter of the blanks were answered: hits and side differences are not to be read",
+    );
+    let early = ended.map(|_| {
+        "ended before its last prompt: a series that is ended because of how it went shifts every count"
+    });
+    many.into_iter().chain(early).map(str::to_owned).collect()
 }

@@ -196,6 +196,11 @@ fn a_sheet_is_sealed_and_its_answers_are_entered() {
     let series = &found["bedside"]["series"][0];
     assert_eq!([&series["answered"], &series["void"]], [16, 1]);
     assert_eq!(series["ended"], "stopped");
+    let remarks = series["remarks"].to_string();
+    assert!(
+        remarks.contains("ended before its last prompt"),
+        "{remarks}"
+    );
     assert_eq!(series["on_paper"], true);
     assert!(series["chance"]["than_guessing"].is_string());
     answers("rlnrlnrlnrlnrlnrlv", &[]).refused(&["--series", "waits for answers"]);

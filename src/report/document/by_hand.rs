@@ -2,7 +2,7 @@
 
 use super::{Block, Said, paragraph, small};
 use crate::bedside::cautions::REFER_NOW;
-use crate::bedside::{BedsideFindings, Line, LineState, Rate, SeriesFinding};
+use crate::bedside::{BedsideFindings, Line, LineState, Rate, SeriesFinding, SidesCompared};
 use crate::journal::HowEnded;
 use crate::quantity::{Moment, Side};
 use crate::report::figure::shape::Ink;
@@ -233,6 +233,12 @@ fn counts(said: &Said, one: &SeriesFinding) -> Cell {
         }
         text.push(run(said.f(Key::ExtentRow, &parts)));
     }
+    if let Some(sides) = &one.sides {
+        if !text.is_empty() {
+            text.push(run("; ").soft());
+        }
+        text.push(run(sides_beside(said, sides)));
+    }
     for remark in &one.remarks {
         text.push(run(" "));
         text.push(said.told(remark).soft());
@@ -249,21 +255,24 @@ fn share_of(said: &Said, rate: &Rate) -> String {
     said.f(Key::RateOf, &[&parts[0], &parts[1], &ends[0], &ends[1]])
 }
 
+fn sides_beside(said: &Said, one: &SidesCompared) -> String {
+    let stands_out = if one.stands_out {
+        Key::StandsOut
+    } else {
+        Key::StandsNotOut
+    };
+    let parts = [
+        &share_of(said, &one.right),
+        &share_of(said, &one.left),
+        &said.n(one.p, 3),
+        said.w(stands_out),
+    ];
+    said.f(Key::SidesCompared, &parts)
+}
+
 fn sides(said: &Said, found: &BedsideFindings) -> Vec<Block> {
-    let item = |one: &crate::bedside::SidesCompared| {
-        let words = said.f(
-            Key::SidesCompared,
-            &[
-                &share_of(said, &one.right),
-                &share_of(said, &one.left),
-                &said.n(one.p, 3),
-                said.w(if one.stands_out {
-                    Key::StandsOut
-                } else {
-                    Key::StandsNotOut
-                }),
-            ],
-        );
+    let item = |one: &SidesCompared| {
+        let words = sides_beside(said, one);
         vec![said.told(&one.what), run(": "), run(words)]
     };
     if found.sides.is_empty() {

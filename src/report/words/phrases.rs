@@ -556,6 +556,14 @@ const PATTERNS: &[(&str, &str)] = &[
         "{0} von {1} richtig, Raten gibt {2}: {3} (p = {4}, Grenze {5})",
     ),
     ("more than guessing gives", "mehr, als Raten gibt"),
+    (
+        "more than a quarter of the blanks were answered: hits and side differences are not to be read",
+        "mehr als ein Viertel der Leerproben wurde beantwortet: Treffer und Seitenunterschiede sind nicht zu deuten",
+    ),
+    (
+        "ended before its last prompt: a series that is ended because of how it went shifts every count",
+        "vor der letzten Aufgabe beendet: eine Reihe, die wegen ihres Verlaufs beendet wird, verschiebt jede Zählung",
+    ),
     ("fewer than guessing gives", "weniger, als Raten gibt"),
     (
         "as many as guessing can give",
