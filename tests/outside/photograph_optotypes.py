@@ -25,7 +25,7 @@ SETS = ["landolt_8", "sloan", "tumbling_e", "hotv"]
 KEYS = {"right": "l", "up_right": "o", "up": "i", "up_left": "u", "left": "j", "down_left": "m", "down": "comma",
         "down_right": "period"}
 # Where the form has its fields, in points from the window's corner.
-CODE, TAKE, DISTANCE, READ, NOWHERE = (341, 190), (476, 755), (417, 930), (788, 462), (900, 800)
+CODE, TAKE, DISTANCE, READ, NOWHERE = (341, 190), (476, 755), (417, 957), (788, 462), (900, 800)
 
 
 def run(*command):
@@ -104,10 +104,10 @@ class Visit:
     def begin(self):
         self.click(CODE)
         run("xdotool", "type", "H7")
-        # The distance first: once the pitch is taken, more stands above it.
+        self.click(TAKE)
+        time.sleep(1)
         self.click(DISTANCE)
         run("xdotool", "type", "4 m")
-        self.click(TAKE)
         self.click(READ)
         self.key("ctrl+equal")
         self.click(NOWHERE)
