@@ -32,7 +32,7 @@ pub struct Prompting {
     open: bool,
     /// What a simulated person says.
     pub said: Vec<(usize, String)>,
-    /// Keys that were pressed, and prompts that were answered, for the figures.
+    /// Whether the key before asked to end the series: it is pressed twice.
     stop_asked: bool,
 }
 
