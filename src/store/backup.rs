@@ -2,9 +2,9 @@
 //!
 //! The file is a tar archive (POSIX.1-2001), so that any system can open it: the store's files as they
 //! lie, encrypted where they are, and at the end `manifest.json` with the length and SHA-256 of each.
-//! The index is left out: it is made again.
+//! The index and kept findings are left out: they are made again.
 
-use super::archive::{Archive, StoreError};
+use super::archive::{Archive, KEPT, StoreError};
 use super::code::Code;
 use super::disk::Disk;
 use super::hex::to_hex;
@@ -129,6 +129,7 @@ impl Archive {
         for visit in disk.names("visits")? {
             let folder = format!("visits/{visit}");
             let inside = disk.names(&folder)?.into_iter();
+            let inside = inside.filter(|name| name != KEPT);
             names.extend(inside.map(|name| format!("{folder}/{name}")));
         }
         for name in TOP {

@@ -25,3 +25,18 @@ pub(super) fn from_hex(text: &str) -> Option<Vec<u8>> {
 pub(super) fn exactly<const N: usize>(text: &str) -> Option<[u8; N]> {
     from_hex(text)?.try_into().ok()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn there_is_one_way_to_write_bytes() {
+        assert_eq!(from_hex("00ff").unwrap(), [0, 255]);
+        // A sign is no digit, although an integer may begin with one.
+        for text in ["+f", "-1", "0", "0F", " f", "0x", "é0"] {
+            assert!(from_hex(text).is_none(), "{text}");
+        }
+        assert!(exactly::<2>("00ff00").is_none());
+    }
+}

@@ -98,6 +98,22 @@ impl Signing {
         to_hex(self.0.verifying_key().as_bytes())
     }
 
+    /// Signs a text of ours that never leaves the store.
+    pub fn sign_text(&self, text: &str) -> String {
+        to_hex(&self.0.sign(text.as_bytes()).to_bytes())
+    }
+
+    /// Whether this key signed the text.
+    pub fn has_signed(&self, text: &str, signature: &str) -> bool {
+        let signature = exactly::<64>(signature).map(|bytes| Signature::from_bytes(&bytes));
+        let fits = |signature| {
+            self.0
+                .verifying_key()
+                .verify_strict(text.as_bytes(), &signature)
+        };
+        signature.map(fits).is_some_and(|fits| fits.is_ok())
+    }
+
     /// Signs a journal whose lines have these hashes. None: it has none.
     pub fn sign(&self, hashes: &[String], signed: Timestamp) -> Option<SignedHead> {
         let mut signed_head = SignedHead {

@@ -2,7 +2,9 @@
 //! a passphrase is set, and nothing lost.
 
 use crate::at_hand::{average_person, folder, here, short_plan, short_visit, wish};
+use ed25519_dalek::{Signer, SigningKey};
 use jiff::Timestamp;
+use sha2::{Digest, Sha256};
 use std::path::Path;
 use veridical::errand::spin;
 use veridical::journal::{
@@ -351,6 +353,101 @@ fn results_from_outside_are_told_apart() {
     assert!(findings.hearing.right.is_empty());
     let record: Record = archive.record(&visit).unwrap();
     assert_eq!(record.outside().len(), 1);
+}
+
+/// The kept findings of a plain store with `seconds` set; signed as `src/store/README.md` says where `sign`.
+fn change_kept(at: &Path, visit: &Code, seconds: f64, sign: bool) {
+    let file = at.join(format!("visits/{}/findings.kept", visit.plain()));
+    let text = std::fs::read(&file).unwrap();
+    let mut kept: serde_json::Value = serde_json::from_slice(&text).unwrap();
+    let mut findings: serde_json::Value =
+        serde_json::from_str(kept["findings"].as_str().unwrap()).unwrap();
+    findings["seconds"] = seconds.into();
+    kept["findings"] = findings.to_string().into();
+    if sign {
+        let text = |key: &str| kept[key].as_str().unwrap().to_owned();
+        let digest = |key: &str| hex(&Sha256::digest(text(key)));
+        let message = format!(
+            "veridical kept findings 1\nhead {}\nmathematics {}\nversion {}\nline {}\nfindings {}\n",
+            text("head"),
+            kept["mathematics"],
+            text("version"),
+            digest("line"),
+            digest("findings")
+        );
+        let secret = std::fs::read_to_string(at.join("installation.key")).unwrap();
+        let secret: Vec<u8> = (0..64)
+            .step_by(2)
+            .map(|at| u8::from_str_radix(&secret[at..at + 2], 16).unwrap())
+            .collect();
+        let key = SigningKey::from_bytes(&secret.try_into().unwrap());
+        kept["signature"] = hex(&key.sign(message.as_bytes()).to_bytes()).into();
+    }
+    std::fs::write(&file, kept.to_string()).unwrap();
+}
+
+fn hex(bytes: &[u8]) -> String {
+    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+#[test]
+fn kept_findings_are_read_only_if_they_are_this_journals_and_signed_here() {
+    let at = folder("store-kept");
+    let mut archive = found(&at, false);
+    let person = archive.add_person(&somebody("Ada Brink")).unwrap();
+    let visit = visit_of(&mut archive, &person, 5);
+    let anew = veridical::report::Findings::of(&archive.record(&visit).unwrap());
+    assert_eq!(archive.findings(&visit).unwrap(), anew);
+    // A figure that only the file holds shows that it is the file that is read.
+    change_kept(&at, &visit, 77.0, true);
+    assert_eq!(archive.findings(&visit).unwrap().seconds, 77.0);
+    change_kept(&at, &visit, 78.0, false);
+    assert_eq!(archive.findings(&visit).unwrap(), anew);
+    // A journal that went on is found anew.
+    change_kept(&at, &visit, 79.0, true);
+    let note = Body::Noted {
+        text: "came late".into(),
+    };
+    archive
+        .add_late(&visit, vec![note], "told by the desk")
+        .unwrap();
+    let later = archive.findings(&visit).unwrap();
+    assert!(later.seconds > anew.seconds && later.hearing == anew.hearing);
+    // So is one whose kept findings are another visit's, or no findings at all.
+    let other = visit_of(&mut archive, &person, 6);
+    let kept = |visit: &Code| at.join(format!("visits/{}/findings.kept", visit.plain()));
+    std::fs::copy(kept(&visit), kept(&other)).unwrap();
+    let anew = veridical::report::Findings::of(&archive.record(&other).unwrap());
+    assert_eq!(archive.findings(&other).unwrap(), anew);
+    std::fs::write(kept(&other), "{").unwrap();
+    assert_eq!(archive.findings(&other).unwrap(), anew);
+    archive.erase_visit(&other, "asked for").unwrap();
+    assert!(!kept(&other).exists());
+}
+
+#[test]
+fn an_index_that_was_made_again_hears_of_kept_findings() {
+    for sealed in [false, true] {
+        let at = folder(&format!("store-kept-index-{sealed}"));
+        let mut archive = found(&at, sealed);
+        let person = archive.add_person(&somebody("Ada Brink")).unwrap();
+        let visit = visit_of(&mut archive, &person, 5);
+        let told = archive.visit(&visit).unwrap().summary;
+        assert!(told.is_some());
+        drop(archive);
+        for name in [
+            "index.sqlite",
+            "index.sqlite-wal",
+            "index.sqlite-shm",
+            "index.sealed",
+        ] {
+            let _ = std::fs::remove_file(at.join(name));
+        }
+        let mut archive = open(&at, sealed);
+        assert_eq!(archive.visit(&visit).unwrap().summary, None);
+        archive.findings(&visit).unwrap();
+        assert_eq!(archive.visit(&visit).unwrap().summary, told);
+    }
 }
 
 /// A store of every older version of the tables opens, is brought up to date, and says what it said.

@@ -25,6 +25,7 @@ import sys
 
 KEYS = {"number", "time", "t_s", "kind", "body", "hash"}
 REGISTER_KEYS = {"number", "time", "by", "kind", "body", "hash"}
+HEAD_KEYS = {"format", "begins", "lines", "head", "signed", "key", "signature"}
 TAIL = re.compile(rb'[0-9a-f]{64}"}')
 
 
@@ -59,10 +60,16 @@ def signature_fault(signed: dict, hashes: list[str], expected: str) -> str:
     from cryptography.exceptions import InvalidSignature
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 
+    if set(signed) != HEAD_KEYS:
+        return "not the seven keys of a signed head"
+    # One way to write it: small digits only.
+    for name, digits in (("key", 64), ("signature", 128)):
+        if not re.fullmatch(f"[0-9a-f]{{{digits}}}", str(signed[name])):
+            return f"{name}: expected {digits} small hexadecimal digits"
     try:
         key = Ed25519PublicKey.from_public_bytes(bytes.fromhex(signed["key"]))
         key.verify(bytes.fromhex(signed["signature"]), message(signed))
-    except (InvalidSignature, KeyError, TypeError, ValueError):
+    except (InvalidSignature, ValueError):
         return "the signature does not fit"
     if expected and signed["key"].lower() != expected.lower():
         return "signed by another key than the one expected"

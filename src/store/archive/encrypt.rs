@@ -69,12 +69,12 @@ impl Archive {
         }
         for name in self.disk.names("people").map_err(failed)? {
             if let Some((code, who)) = code_and(&name, |code| self.identity(code)) {
-                put(disk, Some(ring), &person_file(&code), &who).map_err(failed)?;
+                put(disk, Some(&ring.identity), &person_file(&code), &who).map_err(failed)?;
             }
         }
         for name in self.disk.names("users").map_err(failed)? {
             if let Some((code, who)) = code_and(&name, |code| self.user(code)) {
-                put(disk, Some(ring), &user_file(&code), &who).map_err(failed)?;
+                put(disk, Some(&ring.identity), &user_file(&code), &who).map_err(failed)?;
             }
         }
         let visits = self.visits_on_disk()?;

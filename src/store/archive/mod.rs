@@ -9,6 +9,7 @@ mod check;
 mod encrypt;
 mod error;
 mod found;
+mod kept;
 mod mend;
 mod people;
 mod visits;
@@ -16,6 +17,7 @@ mod visits;
 pub use check::{CheckedStore, CheckedVisit, NOT_FOUND_OUT, line_hashes};
 pub use error::StoreError;
 pub use found::Founded;
+pub(super) use kept::KEPT;
 pub use mend::Mended;
 pub use visits::Brought;
 
@@ -242,6 +244,14 @@ impl Archive {
         }
     }
 
+    fn identity_key(&self) -> Option<&[u8; KEY]> {
+        self.ring.as_ref().map(|ring| &ring.identity)
+    }
+
+    fn journal_key(&self) -> Option<&[u8; KEY]> {
+        self.ring.as_ref().map(|ring| &ring.journals)
+    }
+
     fn sealing(&self, name: &str) -> Option<Sealing> {
         self.ring.as_ref().map(|ring| Sealing {
             key: ring.journals,
@@ -271,14 +281,14 @@ fn user_file(code: &Code) -> String {
 /// Writes a small document whole, encrypted where everything is.
 fn put(
     disk: &dyn Disk,
-    ring: Option<&Ring>,
+    key: Option<&[u8; KEY]>,
     file: &str,
     of: &impl Serialize,
 ) -> std::io::Result<()> {
     let mut bytes = serde_json::to_vec(of).map_err(std::io::Error::other)?;
     bytes.push(b'\n');
-    match ring {
-        Some(ring) => disk.replace(file, &seal_blob(&ring.identity, file, &bytes)?),
+    match key {
+        Some(key) => disk.replace(file, &seal_blob(key, file, &bytes)?),
         None => disk.replace(file, &bytes),
     }
 }

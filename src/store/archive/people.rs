@@ -99,7 +99,7 @@ impl Archive {
             name: name.to_owned(),
             role,
         };
-        put(&*self.disk, self.ring.as_ref(), &file, &user)
+        put(&*self.disk, self.identity_key(), &file, &user)
             .map_err(|error| self.failed(&file, error))?;
         self.does(Deed::UserAdded {
             user: code.clone(),
@@ -137,7 +137,7 @@ impl Archive {
 
     fn put_person(&self, person: &Code, who: &Identity) -> Result<(), StoreError> {
         let file = person_file(person);
-        put(&*self.disk, self.ring.as_ref(), &file, who).map_err(|error| self.failed(&file, error))
+        put(&*self.disk, self.identity_key(), &file, who).map_err(|error| self.failed(&file, error))
     }
 }
 

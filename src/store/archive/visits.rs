@@ -10,7 +10,6 @@ use crate::quantity::Moment;
 use crate::report::Findings;
 use crate::store::code::Code;
 use crate::store::disk::Kept;
-use crate::store::history::in_one_line;
 use crate::store::index::{FoundVisit, Index, State, VisitsOf};
 use crate::store::people::Role;
 use crate::store::register::{Deed, Entry, Filed};
@@ -101,7 +100,10 @@ impl Archive {
             closed: record.closed(),
             signed: signed.clone(),
         })?;
-        self.summarise(visit, &record, &head)?;
+        // Figures of a newer mathematics are not ours to make.
+        if record.opening.mathematics <= MATHEMATICS {
+            self.find(visit, &record, &head);
+        }
         Ok(signed)
     }
 
@@ -295,31 +297,18 @@ impl Archive {
     /// # Errors
     /// If there is none, its journal does not hold, or its mathematics is newer than this program's.
     pub fn findings(&mut self, visit: &Code) -> Result<Findings, StoreError> {
-        let (record, head) = self.record_and_head(visit)?;
+        let (events, head) = self.events_and_head(visit)?;
+        if let Some(kept) = self.kept_findings(visit, &head) {
+            return Ok(kept);
+        }
+        let (record, _) = Record::of(&events).map_err(|error| of_visit(visit, error))?;
         let then = record.opening.mathematics;
         if then > MATHEMATICS {
             let what =
                 format!("{visit}: mathematics: expected {MATHEMATICS} or less, found {then}");
             return Err(StoreError::Refused(what));
         }
-        let findings = Findings::of(&record);
-        let line = in_one_line(&findings, &record);
-        let kept = self.index.summarise(visit, &line, &head.hash, MATHEMATICS);
-        if let Err(error) = kept {
-            self.notices
-                .push(format!("the index could not be written: {error}"));
-        }
-        Ok(findings)
-    }
-
-    fn summarise(&mut self, visit: &Code, record: &Record, head: &Head) -> Result<(), StoreError> {
-        // Figures of a newer mathematics are not ours to make.
-        if record.opening.mathematics <= MATHEMATICS {
-            let line = in_one_line(&Findings::of(record), record);
-            self.index
-                .summarise(visit, &line, &head.hash, MATHEMATICS)?;
-        }
-        Ok(())
+        Ok(self.find(visit, &record, &head))
     }
 
     /// The events of a visit; a last line that was cut off is left out.
