@@ -731,6 +731,7 @@ impl Desk {
     pub fn turn(&mut self, ctx: &Context) {
         self.take_keys(ctx);
         let now = (self.clock)();
+        self.records.collect();
         self.watch_lock(ctx, now);
         self.advance(now);
         if self.own_window {

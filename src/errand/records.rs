@@ -194,6 +194,18 @@ pub fn enter_outside(
     results
         .check()
         .map_err(|error| ErrandError::in_file(file, error))?;
+    enter_results(archive, person, results)
+}
+
+/// Results of somewhere else that can be results, entered as a visit of their own.
+///
+/// # Errors
+/// If the person is not known, or the disk says no.
+pub fn enter_results(
+    archive: &mut Archive,
+    person: &Code,
+    results: OutsideResults,
+) -> Result<Code, ErrandError> {
     let wish = Begin {
         folder: PathBuf::new(),
         seed: 0,

@@ -205,15 +205,24 @@ pub fn read_copy(from: &Path) -> Result<Manifest, StoreError> {
     Ok(manifest)
 }
 
-/// Makes a store of a copy, after all of the copy was read and found to hold.
+/// Makes a store of a copy, after all of the copy was read and found to hold. `go_on` is asked before each file is written,
+/// with how many are done and how many there are; what was written until it says no is taken away again.
 ///
 /// # Errors
-/// If the copy does not hold, there is a store already, or the disk says no.
-pub fn restore(from: &Path, into: &dyn Disk) -> Result<Manifest, StoreError> {
+/// If the copy does not hold, there is a store already, it was stopped, or the disk says no.
+pub fn restore(
+    from: &Path,
+    into: &dyn Disk,
+    go_on: &mut dyn FnMut(u64, u64) -> bool,
+) -> Result<Manifest, StoreError> {
     let manifest = read_copy(from)?;
     let there = into.length("store.json").and_then(|about| {
-        let visits = into.names("visits")?;
-        Ok(about.is_some() || !visits.is_empty())
+        // Empty folders are what is left of a restoring that was stopped.
+        let mut visits = into.names("visits")?.into_iter();
+        let holds =
+            |visit: String| io::Result::Ok(!into.names(&format!("visits/{visit}"))?.is_empty());
+        Ok(about.is_some()
+            || visits.try_fold(false, |any, visit| io::Result::Ok(any || holds(visit)?))?)
     });
     let failed = |error: io::Error| StoreError::Disk {
         file: into.told(),
@@ -222,13 +231,25 @@ pub fn restore(from: &Path, into: &dyn Disk) -> Result<Manifest, StoreError> {
     if there.map_err(failed)? {
         return Err(StoreError::Already(into.told()));
     }
-    each(from, &mut |name, bytes| {
+    let total = manifest.files.len();
+    let mut written: Vec<String> = Vec::new();
+    let done = each(from, &mut |name, bytes| {
         if name == MANIFEST {
             return Ok(());
         }
+        if !go_on(written.len() as u64, total as u64) {
+            return Err(format!("stopped after {} of {total} files", written.len()));
+        }
+        written.push(name.to_owned());
         into.replace(name, bytes)
             .map_err(|error| format!("{name}: {error}"))
-    })?;
+    });
+    if let Err(error) = done {
+        for name in &written {
+            into.remove(name).map_err(failed)?;
+        }
+        return Err(error);
+    }
     Ok(manifest)
 }
 

@@ -505,7 +505,7 @@ pub(super) fn backup(args: &BackupArgs) -> Done {
 pub(super) fn restore(args: &RestoreArgs) -> Done {
     let place = args.store.place();
     let opener = args.store.opener()?;
-    crate::store::restore(&args.backup, &Folder::new(&place))?;
+    crate::store::restore(&args.backup, &Folder::new(&place), &mut progress("files"))?;
     let mut archive = errand::open_store(&place, opener.as_ref()).map_err(|error| {
         // The files are there and hold; only the passphrase is missing to look inside.
         ErrandError::BadInput(format!(

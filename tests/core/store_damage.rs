@@ -429,13 +429,25 @@ fn a_backup_is_a_store_again_to_the_byte() {
         );
         drop(archive);
         let again = to.join("again");
-        assert_eq!(restore(&backup, &Folder::new(&again)).unwrap(), manifest);
+        assert_eq!(
+            restore(&backup, &Folder::new(&again), &mut |_, _| true).unwrap(),
+            manifest
+        );
         let mut archive = open(&again, sealed);
         assert_eq!(archive.journal(&one).unwrap(), bytes);
         assert!(archive.check(&mut |_, _| true).unwrap().holds);
         drop(archive);
-        let twice = restore(&backup, &Folder::new(&again));
+        let twice = restore(&backup, &Folder::new(&again), &mut |_, _| true);
         assert!(twice.unwrap_err().to_string().contains("already"));
+        // Stopped half way, nothing is left that would stand in the way of the next time.
+        let halfway = to.join("halfway");
+        let stopped = restore(&backup, &Folder::new(&halfway), &mut |done, of| {
+            done < of / 2
+        });
+        assert!(told(stopped.map(|_| unreachable!())).contains("stopped after"));
+        assert!(!halfway.join("store.json").exists());
+        let whole = restore(&backup, &Folder::new(&halfway), &mut |_, _| true);
+        assert_eq!(whole.unwrap(), manifest);
         // Damage anywhere in the copy is found before anything is written.
         let whole = std::fs::read(&backup).unwrap();
         for at in (0..whole.len()).step_by(whole.len() / 60) {
@@ -445,12 +457,12 @@ fn a_backup_is_a_store_again_to_the_byte() {
             // What pads a file of the archive to whole blocks belongs to no file.
             if read_copy(&backup).is_err() {
                 let place = to.join("damaged");
-                assert!(restore(&backup, &Folder::new(&place)).is_err());
+                assert!(restore(&backup, &Folder::new(&place), &mut |_, _| true).is_err());
                 assert!(!place.exists());
             }
         }
         std::fs::write(&backup, &whole[..whole.len() * 2 / 3]).unwrap();
-        assert!(restore(&backup, &Folder::new(&to.join("cut"))).is_err());
+        assert!(restore(&backup, &Folder::new(&to.join("cut")), &mut |_, _| true).is_err());
     }
 }
 

@@ -248,6 +248,7 @@ fn a_store_is_made_of_a_backup_by_one_button() {
         &at.join("none.tar").display().to_string(),
     );
     click(&mut harness, "Make the store of this backup");
+    settled(&mut harness);
     harness.get_by_label_contains("No such file");
     harness.get_by_label("Backup").focus();
     harness.step();
@@ -255,9 +256,205 @@ fn a_store_is_made_of_a_backup_by_one_button() {
     harness.step();
     write(&mut harness, "Backup", &copy.display().to_string());
     click(&mut harness, "Make the store of this backup");
-    harness.get_by_label_contains("Restored:");
+    settled(&mut harness);
+    // What was restored is checked by itself.
+    harness.get_by_label_contains("Checked: 0 visits");
     harness.get_by_label_contains("Ada Brink");
     write(&mut harness, "Colleague", "Runa Holm");
     click(&mut harness, "Enter this colleague");
     harness.get_by_label("Runa Holm (examiner)");
+    click(&mut harness, "Copy the whole store");
+    settled(&mut harness);
+    harness.get_by_label_contains("written and read again");
+    let copies = std::fs::read_dir(&at).unwrap();
+    let made = |entry: std::io::Result<std::fs::DirEntry>| {
+        let name = entry.unwrap().file_name().into_string().unwrap();
+        name.starts_with("backup-")
+    };
+    assert_eq!(copies.map(made).filter(|made| *made).count(), 1);
+    // One figure changed behind its back, in the register.
+    let register = at.join("second/register.jsonl");
+    let text = std::fs::read_to_string(&register).unwrap();
+    std::fs::write(&register, text.replacen("\"t", "\"T", 1)).unwrap();
+    click(&mut harness, "Check the whole store");
+    settled(&mut harness);
+    harness.get_by_label_contains("register");
+    harness.get_by_label_contains("line 1");
+}
+
+/// Waits until nothing is done with the whole store.
+fn settled(harness: &mut Harness<'_, Desk>) {
+    for _ in 0..600 {
+        harness.run_steps(2);
+        if harness.state_mut().records_mut().standing() != Standing::Working {
+            return;
+        }
+        std::thread::sleep(Duration::from_millis(50));
+    }
+    panic!("it never ended");
+}
+
+/// A store with a person, two examiners and a trainee, at its page.
+fn staffed(name: &str) -> (std::path::PathBuf, Harness<'static, Desk>) {
+    let at = folder(name);
+    let cheap = Cost {
+        memory_kib: 64,
+        passes: 1,
+        lanes: 1,
+    };
+    let disk = Box::new(Folder::new(&at.join("store")));
+    let mut archive = Archive::found(disk, None, cheap, "test").unwrap().archive;
+    for name in ["Ada Brink", "Ida Voss"] {
+        let who = Identity {
+            name: name.into(),
+            ..Identity::default()
+        };
+        archive.add_person(&who).unwrap();
+    }
+    for (name, role) in [
+        ("Runa Holm", Role::Examiner),
+        ("Tove Aker", Role::Supervisor),
+        ("Nils Strand", Role::Trainee),
+    ] {
+        archive.add_user(name, role).unwrap();
+    }
+    archive.close();
+    let form = Form::new(&at.join("visit"), 3, Vec::new(), Vec::new());
+    let mut desk = Desk::new(form, false, no_sound);
+    desk.with_store(at.join("store"));
+    let mut harness = window(desk);
+    harness.step();
+    click(&mut harness, "People");
+    (at, harness)
+}
+
+#[test]
+fn a_trainee_acts_only_under_whom_they_choose() {
+    let (_, mut harness) = staffed("people-trainee");
+    let acting = |harness: &mut Harness<'_, Desk>| {
+        let acting = harness.state_mut().records_mut().acting_now();
+        acting.map(|who| (who.role, who.supervisor))
+    };
+    click(&mut harness, "Runa Holm (examiner)");
+    assert_eq!(acting(&mut harness), Some(("examiner".into(), None)));
+    click(&mut harness, "Nils Strand (trainee)");
+    harness.get_by_label("Who answers for this trainee?");
+    assert_eq!(
+        acting(&mut harness),
+        None,
+        "nobody acts until somebody answers"
+    );
+    click(&mut harness, "Tove Aker answers");
+    let users = harness.state_mut().records_mut().users().to_vec();
+    let tove = users.iter().find(|one| one.name == "Tove Aker").unwrap();
+    let expected = Some(("trainee".into(), Some(tove.code.to_string())));
+    assert_eq!(acting(&mut harness), expected);
+    click(&mut harness, "Nils Strand (trainee)");
+    assert_eq!(acting(&mut harness), None);
+}
+
+#[test]
+fn what_was_measured_elsewhere_comes_in_and_goes_to_whom_it_belongs() {
+    let (at, mut harness) = staffed("people-elsewhere");
+    let choose = |harness: &mut Harness<'_, Desk>, name: &str| {
+        let people = harness.state_mut().records_mut().people().to_vec();
+        let person = people
+            .into_iter()
+            .find(|one| one.name.as_deref() == Some(name))
+            .unwrap();
+        harness
+            .state_mut()
+            .records_mut()
+            .choose(Some(person.clone()));
+        harness.run_steps(3);
+        person.code
+    };
+    let ada = choose(&mut harness, "Ada Brink");
+    click(&mut harness, "Bring in from elsewhere");
+    write(&mut harness, "Source", "letter of the harbour clinic");
+    write(&mut harness, "Right ear, Hz:dB HL", "500:10 1000=15");
+    click(&mut harness, "Enter these results");
+    harness.get_by_label_contains("found '1000=15'");
+    harness.get_by_label("Right ear, Hz:dB HL").focus();
+    harness.step();
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    harness.step();
+    write(&mut harness, "Right ear, Hz:dB HL", "500:10 1000:15");
+    click(&mut harness, "Enter these results");
+    harness.get_by_label_contains("marked as measured elsewhere");
+    harness.get_by_label_contains("from outside, entered by hand: letter of the harbour clinic");
+    // A journal from another machine, to the byte.
+    let journal = at.join("brought.jsonl");
+    let mut visit = crate::ready("people-elsewhere-visit", 4);
+    visit.begin();
+    let began = Instant::now();
+    for turn in 0..6 {
+        visit.advance(began + Duration::from_millis(500 * turn));
+    }
+    drop(visit);
+    let made = Path::new(env!("CARGO_TARGET_TMPDIR")).join("people-elsewhere-visit/journal.jsonl");
+    std::fs::copy(made, &journal).unwrap();
+    write(&mut harness, "Journal file", &journal.display().to_string());
+    click(&mut harness, "Bring this journal in");
+    harness.get_by_label_contains("Brought in as");
+    let visits = harness.state_mut().records_mut().visits().to_vec();
+    assert_eq!(visits.len(), 2);
+    assert!(visits.iter().all(|one| one.person.as_ref() == Some(&ada)));
+    // It was Ida's.
+    let ida = choose(&mut harness, "Ida Voss");
+    choose(&mut harness, "Ada Brink");
+    let moved = visits
+        .iter()
+        .find(|one| one.plan != "results from outside")
+        .unwrap();
+    harness.state_mut().records_mut().show(moved);
+    harness.run_steps(3);
+    write(&mut harness, "Reason", "filed under the wrong person");
+    click(&mut harness, "It belongs to somebody else");
+    write(&mut harness, "Whose it is", &ida.to_string());
+    click(&mut harness, "Move it there");
+    harness.get_by_label_contains(&format!("belongs to {ida} now"));
+    choose(&mut harness, "Ida Voss");
+    let hers = harness.state_mut().records_mut().visits().to_vec();
+    assert_eq!((hers.len(), &hers[0].code), (1, &moved.code));
+    drop(harness);
+    let mut archive = Archive::open(Box::new(Folder::new(&at.join("store"))), None).unwrap();
+    assert_eq!(
+        archive.journal(&moved.code).unwrap(),
+        std::fs::read(&journal).unwrap()
+    );
+    assert!(archive.check(&mut |_, _| true).unwrap().holds);
+}
+
+#[test]
+fn a_name_is_corrected_with_a_reason() {
+    let (_, mut harness) = staffed("people-corrected");
+    click(&mut harness, "Runa Holm (examiner)");
+    let people = harness.state_mut().records_mut().people().to_vec();
+    let ada = people
+        .into_iter()
+        .find(|one| one.name.as_deref() == Some("Ada Brink"))
+        .unwrap();
+    harness.state_mut().records_mut().choose(Some(ada));
+    harness.run_steps(3);
+    click(&mut harness, "Correct who this is");
+    write(&mut harness, "Corrected day of birth", "9 March");
+    write(&mut harness, "Why it is corrected", "misheard");
+    click(&mut harness, "Keep the correction");
+    harness.get_by_label_contains("expected year-month-day");
+    harness.get_by_label("Corrected day of birth").focus();
+    harness.step();
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    harness.step();
+    write(&mut harness, "Corrected day of birth", "1951-03-09");
+    write(&mut harness, "Corrected name", "-Holm");
+    click(&mut harness, "Keep the correction");
+    harness.get_by_label_contains("Corrected; the register keeps who did it and why.");
+    let chosen = harness.state_mut().records_mut().chosen().unwrap().clone();
+    assert_eq!(chosen.born.as_deref(), Some("1951-03-09"));
+    assert!(
+        chosen.name.as_deref().unwrap().contains("-Holm"),
+        "{:?}",
+        chosen.name
+    );
 }

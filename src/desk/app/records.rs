@@ -104,7 +104,11 @@ impl Desk {
             Wanted::AddUser => self.records.add_user(),
             Wanted::UserLeaves(user) => self.records.user_leaves(&user),
             Wanted::Restore => self.records.restore(),
-            Wanted::BackUp => self.records.back_up(),
+            Wanted::CorrectPerson => self.records.correct_person(),
+            Wanted::BringIn => self.records.bring_in(),
+            Wanted::EnterResults => self.records.enter_results(),
+            Wanted::MoveVisit => self.records.move_visit(),
+            Wanted::StopWork => self.records.stop_work(),
             Wanted::Lock => {
                 let _ = self.locked_takes(LOCK);
             }
@@ -112,9 +116,12 @@ impl Desk {
                 self.records.acts(user, supervisor);
                 self.tell_who_acts();
             }
-            Wanted::Visit(_) | Wanted::GoOn(_) if busy => {
+            // The visit under way needs the store when it is over.
+            Wanted::BackUp | Wanted::CheckAll | Wanted::Visit(_) | Wanted::GoOn(_) if busy => {
                 self.notice = Some("Close the visit that is under way first.".into());
             }
+            Wanted::BackUp => self.records.back_up(),
+            Wanted::CheckAll => self.records.check_all(),
             Wanted::Visit(person) => {
                 self.new_visit();
                 self.form.simulated = false;

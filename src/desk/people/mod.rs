@@ -1,7 +1,10 @@
 //! The store at the desk: people, their visits, and the lock. How it is drawn stands in `page.rs`.
 
+mod elsewhere;
 mod page;
 mod shown;
+mod who;
+mod work;
 
 pub(super) use page::{Wanted, draw, draw_locked};
 
@@ -11,8 +14,8 @@ use super::broken_off::BrokenOff;
 use crate::errand;
 use crate::journal::Acting;
 use crate::store::{
-    Archive, Code, Cost, Course, Folder, FoundPerson, FoundUser, FoundVisit, Identity, Opener,
-    Role, SHORTEST_PASSPHRASE, State, VisitsOf, shown_head,
+    Archive, Code, Cost, Course, Folder, FoundPerson, FoundUser, FoundVisit, Opener, Role,
+    SHORTEST_PASSPHRASE, State, VisitsOf, shown_head,
 };
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
@@ -30,6 +33,8 @@ pub enum Standing {
     None,
     /// There is one, and it has to be opened.
     Closed,
+    /// Something is done with the whole of it.
+    Working,
     /// It is open.
     Open,
 }
@@ -76,6 +81,17 @@ pub struct Records {
     pub(super) forget_why: String,
     /// Where a backup lies that a store is made of, as typed.
     pub(super) copy_at: String,
+    /// Who the chosen person is, corrected, and why.
+    corrected: NewPerson,
+    correct_why: String,
+    /// What is brought in from elsewhere, as typed.
+    elsewhere: elsewhere::Typed,
+    /// A trainee who wants to act, and still has to say who answers for it.
+    trainee: Option<Code>,
+    /// What is done with the whole store; whoever does it has the archive.
+    work: Option<work::Work>,
+    /// Whether the store is checked as soon as it is open, because it was just restored.
+    check_next: bool,
     /// The visit of the store that is under way.
     under_way: Option<Code>,
     /// The person for whom the next visit is.
@@ -108,6 +124,12 @@ impl Records {
             shown: None,
             forget_why: String::new(),
             copy_at: String::new(),
+            corrected: NewPerson::default(),
+            correct_why: String::new(),
+            elsewhere: elsewhere::Typed::default(),
+            trainee: None,
+            work: None,
+            check_next: false,
             under_way: None,
             for_person: None,
             message: None,
@@ -132,6 +154,9 @@ impl Records {
     /// Where the store stands.
     #[must_use]
     pub fn standing(&self) -> Standing {
+        if self.work.is_some() {
+            return Standing::Working;
+        }
         match (&self.archive, self.there) {
             (Some(_), _) => Standing::Open,
             (None, true) => Standing::Closed,
@@ -285,6 +310,9 @@ impl Records {
         self.users = archive.users().unwrap_or_default();
         self.archive = Some(archive);
         self.refresh();
+        if self.check_next {
+            self.check_all();
+        }
     }
 
     fn forget_passphrase(&mut self) {
@@ -308,7 +336,7 @@ impl Records {
 
     /// Locks the desk; without an open store there is nothing to lock.
     pub fn lock(&mut self) {
-        self.locked = self.archive.is_some();
+        self.locked = self.archive.is_some() || self.work.is_some();
         self.message = None;
         self.forget_passphrase();
     }
@@ -364,7 +392,16 @@ impl Records {
         self.chosen = person;
         (self.course, self.shown) = (None, None);
         self.forget_why.clear();
+        self.correct_why.clear();
+        self.corrected = self.chosen.as_ref().map(NewPerson::of).unwrap_or_default();
         self.refresh();
+    }
+
+    /// Shows the chosen person as the store knows them now.
+    fn choose_again(&mut self) {
+        let person = self.chosen.as_ref().map(|one| one.code.clone());
+        let found = person.and_then(|person| self.ask(|archive| archive.known(&person)));
+        self.choose(found);
     }
 
     /// Lays the visits of the chosen person beside one another.
@@ -383,18 +420,12 @@ impl Records {
 
     /// Enters the person that was typed.
     pub fn add(&mut self) {
-        let born = self.new.born.trim();
-        let parsed = (!born.is_empty()).then(|| born.parse()).transpose();
-        let Ok(born) = parsed else {
-            let what = "Day of birth: expected year-month-day, for instance 1951-03-09.";
-            self.message = Some(what.into());
-            return;
-        };
-        let number = self.new.number.trim();
-        let who = Identity {
-            name: self.new.name.trim().to_owned(),
-            born,
-            number_elsewhere: (!number.is_empty()).then(|| number.to_owned()),
+        let who = match self.new.identity() {
+            Ok(who) => who,
+            Err(what) => {
+                self.message = Some(what);
+                return;
+            }
         };
         if let Some(person) = self.ask(|archive| archive.add_person(&who)) {
             self.new = NewPerson::default();
@@ -436,25 +467,6 @@ impl Records {
         if self.ask(|archive| archive.user_leaves(user)).is_some() {
             self.message = None;
             self.users = self.ask(Archive::users).unwrap_or_default();
-        }
-    }
-
-    /// Makes the store of a backup, after all of it was read and found to hold.
-    pub fn restore(&mut self) {
-        let from = PathBuf::from(self.copy_at.trim());
-        match crate::store::restore(&from, &Folder::new(&self.place)) {
-            Ok(manifest) => {
-                self.copy_at.clear();
-                self.message = None;
-                self.look();
-                if self.message.is_none() {
-                    let files = manifest.files.len();
-                    self.message = Some(format!(
-                        "Restored: {files} files, each as it was when it was copied."
-                    ));
-                }
-            }
-            Err(error) => self.message = Some(error.to_string()),
         }
     }
 
@@ -521,18 +533,5 @@ impl Records {
             trials: record.trials().len(),
             opening: record.opening,
         })
-    }
-
-    /// Copies the whole store into one file beside its folder.
-    pub fn back_up(&mut self) {
-        let stamp = jiff::ZonedDateTime::now().strftime("%Y-%m-%d-%H%M%S");
-        let to = self.place.with_file_name(format!("backup-{stamp}.tar"));
-        if let Some(copied) = self.ask(|archive| archive.back_up(&to, &mut |_, _| true)) {
-            self.message = Some(format!(
-                "{}: {} files, written and read again. Keep it on another disk.",
-                to.display(),
-                copied.files.len()
-            ));
-        }
     }
 }

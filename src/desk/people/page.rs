@@ -1,12 +1,13 @@
 //! How people and visits are drawn.
 
 use super::shown::{self, ShownVisit, name_of, when};
-use super::{Records, Standing};
+use super::{Records, Standing, elsewhere, who};
 use crate::desk::parts::{choices, field, heading, remark, row};
 use crate::desk::style::{self, STEP, TARGET, Theme, type_size};
 use crate::store::{Code, Course, FoundPerson, FoundUser, FoundVisit, Role, State};
 use eframe::egui::{self, Button, CollapsingHeader, RichText, ScrollArea, Ui, Vec2};
 use jiff::tz::TimeZone;
+use std::time::Duration;
 
 /// What was asked for on the page.
 #[derive(Debug, Clone, PartialEq)]
@@ -45,14 +46,28 @@ pub enum Wanted {
     AddUser,
     /// This user works here no more.
     UserLeaves(Code),
+    /// Correct who the chosen person is.
+    CorrectPerson,
+    /// Bring in the journal whose file was typed.
+    BringIn,
+    /// Enter the results that were typed.
+    EnterResults,
+    /// Give the visit that is shown to the person whose code was typed.
+    MoveVisit,
     /// Copy the whole store.
     BackUp,
+    /// Check the whole store.
+    CheckAll,
+    /// Stop what is done with the whole store.
+    StopWork,
     /// Make the store of a backup.
     Restore,
     /// Lock the desk.
     Lock,
 }
 
+/// How often the page looks how far the work is.
+const LOOK: Duration = Duration::from_millis(100);
 const FIELD: f32 = 330.0;
 
 /// Draws the page.
@@ -63,6 +78,7 @@ pub(in crate::desk) fn draw(ui: &mut Ui, theme: &Theme, records: &mut Records) -
     match records.standing() {
         Standing::None => found(ui, theme, records),
         Standing::Closed => closed(ui, theme, records),
+        Standing::Working => working(ui, theme, records),
         Standing::Open => open(ui, theme, records),
     }
 }
@@ -196,6 +212,32 @@ fn closed(ui: &mut Ui, theme: &Theme, records: &mut Records) -> Option<Wanted> {
     wanted
 }
 
+/// What is being done with the whole store, and the way to stop it.
+fn working(ui: &mut Ui, theme: &Theme, records: &Records) -> Option<Wanted> {
+    let (what, done, of) = records.working()?;
+    ui.ctx().request_repaint_after(LOOK);
+    let mut wanted = None;
+    style::sheet(theme).show(ui, |ui| {
+        ui.label(RichText::new(what).size(type_size::LARGE));
+        let known = of > 0;
+        let share = if known { done as f32 / of as f32 } else { 0.0 };
+        let text = if known {
+            format!("{done} of {of}")
+        } else {
+            "reading".into()
+        };
+        let bar = egui::ProgressBar::new(share).text(text).animate(!known);
+        ui.add(bar.desired_width(FIELD));
+        if ui
+            .add(Button::new("Stop").min_size(Vec2::new(3.0 * TARGET, TARGET)))
+            .clicked()
+        {
+            wanted = Some(Wanted::StopWork);
+        }
+    });
+    wanted
+}
+
 fn open(ui: &mut Ui, theme: &Theme, records: &mut Records) -> Option<Wanted> {
     let mut wanted = above(ui, theme, records);
     let width = (0.42 * ui.available_width()).max(280.0);
@@ -222,20 +264,12 @@ fn above(ui: &mut Ui, theme: &Theme, records: &mut Records) -> Option<Wanted> {
     }
     say(ui, theme, records);
     ui.horizontal_wrapped(|ui| {
-        let here = || records.users().iter().filter(|one| one.works_here);
-        for one in here() {
-            let acts = records.acting() == Some(&one.code);
-            let text = format!("{} ({})", one.name, one.role);
-            if ui.selectable_label(acts, text).clicked() {
-                let supervisor = here()
-                    .find(|other| other.role != "trainee")
-                    .map(|other| other.code.clone());
-                let user = (!acts).then(|| one.code.clone());
-                wanted = Some(Wanted::Acts(user, supervisor));
-            }
-        }
+        wanted = who::acts(ui, theme, records);
         if ui.button("Copy the whole store").clicked() {
             wanted = Some(Wanted::BackUp);
+        }
+        if ui.button("Check the whole store").clicked() {
+            wanted = Some(Wanted::CheckAll);
         }
         if ui.button("Lock  F8").clicked() {
             wanted = Some(Wanted::Lock);
@@ -369,15 +403,17 @@ fn visits(ui: &mut Ui, theme: &Theme, records: &mut Records) -> Option<Wanted> {
                 wanted = Some(Wanted::Compare);
             }
         });
-        if person.name.is_some() {
-            wanted = forget(ui, theme, &mut records.forget_why).or(wanted);
-        }
     }
     let mut shown = records.shown.take();
     ScrollArea::vertical()
         .id_salt("visits")
         .auto_shrink(false)
         .show(ui, |ui| {
+            if records.chosen().is_some_and(|person| person.name.is_some()) {
+                wanted = who::correct(ui, records).or(wanted.take());
+                wanted = forget(ui, theme, &mut records.forget_why).or(wanted.take());
+            }
+            wanted = elsewhere::draw(ui, theme, records).or(wanted.take());
             if let Some(told) = records.course() {
                 course(ui, theme, told);
             }

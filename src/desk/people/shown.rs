@@ -23,6 +23,8 @@ pub struct ShownVisit {
     pub(super) number: String,
     pub(super) answer: String,
     pub(super) reason: String,
+    /// The code of the person that it belongs to instead.
+    pub(super) to: String,
 }
 
 impl Records {
@@ -47,6 +49,7 @@ impl Records {
             number: String::new(),
             answer: String::new(),
             reason: String::new(),
+            to: String::new(),
         });
     }
 
@@ -92,6 +95,29 @@ impl Records {
             .cloned();
         if let Some(visit) = again {
             self.show(&visit);
+        }
+    }
+
+    /// Gives the visit that is shown to the person whose code was typed.
+    pub fn move_visit(&mut self) {
+        let Some(shown) = self.shown.clone() else {
+            return;
+        };
+        let person: Code = match shown.to.trim().parse() {
+            Ok(person) => person,
+            Err(error) => {
+                self.message = Some(format!("Whose it is: {error}"));
+                return;
+            }
+        };
+        let moved =
+            self.ask(|archive| archive.move_visit(&shown.visit, Some(&person), &shown.reason));
+        if moved.is_some() {
+            self.choose_again();
+            self.message = Some(format!(
+                "{} belongs to {person} now; its journal keeps the code that it began with.",
+                shown.visit
+            ));
         }
     }
 
@@ -250,6 +276,13 @@ pub(super) fn draw(
         } else {
             remark(ui, theme, "Notes and corrections can be added here once the visit is over.");
         }
+        CollapsingHeader::new("It belongs to somebody else").show(ui, |ui| {
+            field(ui, "Whose it is", "that person's code", width, &mut shown.to);
+            let ready = because && !shown.to.trim().is_empty();
+            if ui.add_enabled(ready, Button::new("Move it there")).clicked() {
+                wanted = Some(Wanted::MoveVisit);
+            }
+        });
         CollapsingHeader::new("Take this visit away").show(ui, |ui| {
             remark(ui, theme, "Its files are removed and cannot be had back. A line stays that says who did it, when and why.");
             if ui.add_enabled(because, Button::new("Take it away for good")).clicked() {
