@@ -13,7 +13,7 @@ use super::bench::Bench;
 use super::by_hand::ByHand;
 use super::by_hand_page;
 use super::figures::Figures;
-use super::hand_over::HandOver;
+use super::hand_over::{HandOver, KeptIn};
 use super::hear::{self, Dial};
 use super::keys::{Action, KeyMap};
 use super::measured_screen::same_screen;
@@ -118,6 +118,10 @@ pub struct Desk {
     sound_wish: Option<(String, u32)>,
     followed: (Sense, bool),
     written: Option<String>,
+    /// Where the visit at hand is kept.
+    kept_in: Option<KeptIn>,
+    /// A visit of the store whose report is shown, and how many lines it had when it was signed.
+    taken_out: Option<(KeptIn, u64)>,
     /// The reference that this visit was made into.
     reference: Option<PathBuf>,
     pub(super) clock: fn() -> Instant,
@@ -161,6 +165,8 @@ impl Desk {
             sound_wish: None,
             followed: (Sense::Neither, false),
             written: None,
+            kept_in: None,
+            taken_out: None,
             reference: None,
             clock: Instant::now,
             held_since: None,
@@ -321,7 +327,7 @@ impl Desk {
                 || command == Command::Confirm && session.waiting() == Some(Waiting::ToClose);
             session.command(command, now);
             let over = closes && session.written().is_some();
-            if over && self.records.under_way().is_some() {
+            if over && matches!(self.kept_in, Some(KeptIn::Store(_))) {
                 self.written = self.records.settle();
             } else if over {
                 let folder = session.folder().display();
@@ -407,8 +413,14 @@ impl Desk {
     /// Goes to a page; without a visit there is only the first.
     pub(super) fn turn_to(&mut self, page: Page) {
         if self.is_open(page) {
+            self.taken_out = None;
             self.page = page;
         }
+    }
+
+    /// Whether the report that can be shown is that of an earlier visit.
+    pub(super) fn shows_kept(&self) -> bool {
+        self.taken_out.is_some()
     }
 
     /// Whether there is something on a page. While somebody practises, what the program makes of the
@@ -617,16 +629,26 @@ impl Desk {
             }
             (Page::People, ..) => self.draw_people(ui),
             (Page::Practise, ..) => practise_page::draw(ui, self),
-            (Page::HandOver, Some(session), _) => {
-                self.hand_over.refresh(session.folder(), session.lines());
-                self.hand_over.draw(ui, &self.theme);
-            }
+            (Page::HandOver, ..) => self.draw_hand_over(ui),
             (Page::Bedside, Some(_), _) => {
                 let now = (self.clock)();
                 by_hand_page::draw(ui, self, now);
             }
             (Page::Bench, None, _) => bench_page::draw(ui, self),
             _ => self.draw_prepare(ui),
+        }
+    }
+
+    /// The report of the visit that was taken out of the store, else of the one at hand.
+    fn draw_hand_over(&mut self, ui: &mut Ui) {
+        let at_hand = || {
+            let session = self.session.as_ref()?;
+            Some((self.kept_in.clone()?, session.lines()))
+        };
+        if let Some((kept_in, lines)) = self.taken_out.clone().or_else(at_hand) {
+            self.hand_over
+                .refresh(kept_in, lines, self.records.archive_mut());
+            self.hand_over.draw(ui, &self.theme);
         }
     }
 

@@ -142,6 +142,9 @@ pub(super) fn sentence(ui: &mut Ui, desk: &mut Desk) {
                 Some(session) if desk.page == Page::Bedside => {
                     by_hand_page::sentence(&desk.by_hand, session)
                 }
+                _ if desk.page == Page::HandOver && desk.shows_kept() => {
+                    words::TAKEN_OUT.to_owned()
+                }
                 Some(session) => words::now(session),
                 None if desk.page == Page::Bench => words::AT_BENCH.to_owned(),
                 None => words::BEFORE.to_owned(),

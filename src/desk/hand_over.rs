@@ -4,11 +4,14 @@ mod remembered;
 
 use super::parts::{aside, choices, field, heading, remark};
 use super::style::{self, STEP, Theme};
-use crate::errand::{JOURNAL_FILE, dossier_in, report_of, write_pictures};
+use crate::errand::{
+    ErrandError, JOURNAL_FILE, dossier_in, dossier_kept, report_of, write_pictures,
+};
 use crate::report::figure::Area;
 use crate::report::figure::shape::at;
 use crate::report::words::Lang;
 use crate::report::{Dossier, PageView, PaperSize, ReportWish, pixels, report_pages};
+use crate::store::{Archive, Code};
 use eframe::egui::{
     ColorImage, Image, RichText, Role, ScrollArea, TextureHandle, TextureOptions, Ui, Vec2,
     WidgetInfo,
@@ -21,10 +24,19 @@ struct Shown {
     picture: Option<TextureHandle>,
 }
 
+/// Where the visit is kept whose pages are shown.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum KeptIn {
+    /// In a folder of its own.
+    Folder(PathBuf),
+    /// In the store, under this code.
+    Store(Code),
+}
+
 /// What the pages were made from: they change only with it.
 #[derive(PartialEq)]
 struct MadeFrom {
-    folder: PathBuf,
+    kept_in: KeptIn,
     lines: u64,
     wish: ReportWish,
 }
@@ -65,21 +77,30 @@ impl HandOver {
         }
     }
 
-    /// Brings the pages up to a visit of so many lines in its folder.
-    pub fn refresh(&mut self, folder: &Path, lines: u64) {
+    /// Brings the pages up to a visit of so many lines.
+    pub fn refresh(&mut self, kept_in: KeptIn, lines: u64, archive: Option<&mut Archive>) {
         let from = MadeFrom {
-            folder: folder.to_owned(),
+            kept_in,
             lines,
             wish: self.wish,
         };
         if self.made_from.as_ref() == Some(&from) {
             return;
         }
-        if self.folder.is_empty() {
-            self.folder = folder.display().to_string();
-        }
-        self.asked = None;
-        match dossier_in(&folder.join(JOURNAL_FILE)) {
+        (self.asked, self.told) = (None, None);
+        let dossier = match (&from.kept_in, archive) {
+            (KeptIn::Folder(folder), _) => {
+                if self.folder.is_empty() {
+                    self.folder = folder.display().to_string();
+                }
+                dossier_in(&folder.join(JOURNAL_FILE))
+            }
+            (KeptIn::Store(visit), Some(archive)) => dossier_kept(archive, visit),
+            (KeptIn::Store(_), None) => Err(ErrandError::BadInput(
+                "Store: expected one that is open".into(),
+            )),
+        };
+        match dossier {
             Ok(dossier) => {
                 let pages = report_pages(&dossier, self.wish).into_iter();
                 let shown = |view| Shown {

@@ -109,6 +109,12 @@ pub struct Session {
 }
 
 impl Session {
+    /// Whether results are written beside the journal; a store gives them out when asked.
+    #[must_use]
+    pub fn writes_results(&self) -> bool {
+        self.writes_results
+    }
+
     /// A session over a visit that was begun.
     #[must_use]
     pub fn new(parts: Parts) -> Session {

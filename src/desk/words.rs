@@ -490,6 +490,9 @@ pub const NEAR_CARD: &str =
 pub const PLANNER: &str = "Which lines this screen shows from which distance:";
 /// At the bench.
 pub const AT_BENCH: &str = "Bench: measure what a figure rests on. Whatever is measured here is written to a file of its own.";
+/// While the report of an earlier visit is shown.
+pub const TAKEN_OUT: &str =
+    "Hand over: an earlier visit, as the store keeps it. Nothing is measured now.";
 /// Before a visit.
 pub const BEFORE: &str =
     "Prepare: say who answers, with what, and from how far. It begins when nothing is missing.";

@@ -53,7 +53,7 @@ pub use records::{
 };
 pub use recount::{Checked, Recount, check, opening_in, recount};
 pub use reference::examiners_reference;
-pub use report::{Reported, dossier_in, pictures, report, report_of, write_pictures};
+pub use report::{Reported, dossier_in, dossier_kept, pictures, report, report_of, write_pictures};
 pub use sounding::{Sounding, is_loud, level_db_fs, sounding};
 pub use why::{Why, what_next, why};
 

@@ -173,8 +173,7 @@ pub fn hand_out(archive: &mut Archive, visit: &Code, out: &Path) -> Result<(), E
     };
     write(JOURNAL_FILE, &bytes)?;
     if let Some(signed) = signed {
-        let text = serde_json::to_string_pretty(&signed).unwrap_or_default() + "\n";
-        write(SIGNED_FILE, text.as_bytes())?;
+        write(SIGNED_FILE, &signed.document())?;
     }
     Ok(())
 }

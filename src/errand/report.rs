@@ -6,7 +6,7 @@ use crate::report::{
     Attachment, AttachmentError, Dossier, Identity, Report, ReportWish, Signed, attachments,
     dictionary_file, report_pdf,
 };
-use crate::store::{SignedHead, Verdict};
+use crate::store::{Archive, Code, SignedHead, Verdict};
 use std::path::{Path, PathBuf};
 
 /// A report that was written.
@@ -32,7 +32,7 @@ pub fn dossier_in(journal: &Path) -> Result<Dossier, ErrandError> {
     Ok(dossier)
 }
 
-/// The signed head beside a journal. Of a journal that went on since, it says nothing of its end.
+/// The signed head beside a journal.
 fn signed_beside(journal: &Path, dossier: &Dossier) -> Result<Option<Signed>, ErrandError> {
     let path = journal.with_extension("signed.json");
     if !path.exists() {
@@ -41,6 +41,16 @@ fn signed_beside(journal: &Path, dossier: &Dossier) -> Result<Option<Signed>, Er
     let document = std::fs::read(&path).map_err(|error| ErrandError::in_file(&path, error))?;
     let signed: SignedHead =
         serde_json::from_slice(&document).map_err(|error| ErrandError::in_file(&path, error))?;
+    signature_of(signed, document, dossier)
+        .map_err(|verdict| ErrandError::in_file(&path, verdict.told()))
+}
+
+/// A signed head that is one of this journal. Of a journal that went on since, it says nothing of its end.
+fn signature_of(
+    signed: SignedHead,
+    document: Vec<u8>,
+    dossier: &Dossier,
+) -> Result<Option<Signed>, Verdict> {
     match signed.verdict(&hashes(&dossier.journal), None) {
         Verdict::Holds => Ok(Some(Signed {
             at: signed.signed,
@@ -48,8 +58,24 @@ fn signed_beside(journal: &Path, dossier: &Dossier) -> Result<Option<Signed>, Er
             document,
         })),
         Verdict::HoldsAndWentOn => Ok(None),
-        verdict => Err(ErrandError::in_file(&path, verdict.told())),
+        verdict => Err(verdict),
     }
+}
+
+/// All that a report needs of a visit that a store keeps.
+///
+/// # Errors
+/// If there is no such visit, or its journal does not hold or was signed otherwise.
+pub fn dossier_kept(archive: &mut Archive, visit: &Code) -> Result<Dossier, ErrandError> {
+    let bad = |what: String| ErrandError::BadInput(format!("visit {visit}: {what}"));
+    let dossier = Dossier::of(archive.journal(visit)?);
+    let mut dossier = dossier.map_err(|error| bad(error.to_string()))?;
+    if let Some(signed) = archive.visit(visit)?.signed {
+        let document = signed.document();
+        let signed = signature_of(signed, document, &dossier);
+        dossier.signed = signed.map_err(|verdict| bad(verdict.told().to_owned()))?;
+    }
+    Ok(dossier)
 }
 
 /// The hashes of the lines of a journal that holds.

@@ -141,6 +141,14 @@ impl SignedHead {
         )
     }
 
+    /// The document that lies beside a journal.
+    #[must_use]
+    pub fn document(&self) -> Vec<u8> {
+        let mut text = serde_json::to_vec_pretty(self).unwrap_or_default();
+        text.push(b'\n');
+        text
+    }
+
     /// Whether the signature is by the key it names. Stricter than RFC 8032: weak keys are refused, and
     /// so are digits in capitals, so that there is one way to write a signature.
     #[must_use]

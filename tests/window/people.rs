@@ -121,6 +121,14 @@ fn a_visit_is_kept_in_the_store_and_the_lock_waits() {
         }
     }
     assert!(presented && desk.session().unwrap().record().closed());
+    // Its report is made of what the store keeps.
+    let mut harness = window(desk);
+    harness.key_press(Key::F7);
+    harness.run_steps(3);
+    assert!(harness.state_mut().hand_over_mut().pages() > 0);
+    harness.key_press(Key::F6);
+    harness.run_steps(3);
+    let mut desk = harness.into_state();
     let may = desk.may_lock();
     desk.records_mut()
         .lock_if_idle(Instant::now() + 4 * later, may);
@@ -170,6 +178,16 @@ fn what_is_kept_can_be_added_to_and_taken_away(place: &Path) {
     harness.step();
     click(&mut harness, "People");
     click(&mut harness, "Runa Holm (examiner)");
+    click(&mut harness, "Report");
+    harness.get_by_label_contains("an earlier visit, as the store keeps it");
+    let page = harness.state_mut().hand_over_mut();
+    assert!(page.pages() > 0 && page.told.is_none(), "{:?}", page.told);
+    let copy = folder("people-late-report");
+    page.folder = copy.display().to_string();
+    page.save();
+    let report = std::fs::read(copy.join(page.file_name())).unwrap();
+    assert!(report.starts_with(b"%PDF-1.7"));
+    click(&mut harness, "People");
     click(&mut harness, "Notes and corrections");
     let at_first = harness
         .state_mut()

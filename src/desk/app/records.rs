@@ -1,6 +1,7 @@
 //! The store at the desk: its page, and the lock.
 
 use super::{Action, Desk, Page};
+use crate::desk::hand_over::KeptIn;
 use crate::desk::people::{self, Records, Wanted};
 use crate::desk::session::Command;
 use crate::store::Cost;
@@ -117,7 +118,13 @@ impl Desk {
                 self.tell_who_acts();
             }
             // The visit under way needs the store when it is over.
-            Wanted::BackUp | Wanted::CheckAll | Wanted::Visit(_) | Wanted::GoOn(_) if busy => {
+            Wanted::BackUp
+            | Wanted::CheckAll
+            | Wanted::Visit(_)
+            | Wanted::GoOn(_)
+            | Wanted::Report(_)
+                if busy =>
+            {
                 self.notice = Some("Close the visit that is under way first.".into());
             }
             Wanted::BackUp => self.records.back_up(),
@@ -128,6 +135,11 @@ impl Desk {
                 self.form.code = person.to_string();
                 self.records.visit_for(Some(person));
                 self.page = Page::Prepare;
+            }
+            Wanted::Report(visit) => {
+                let lines = visit.signed.as_ref().map_or(0, |signed| signed.lines);
+                self.taken_out = Some((KeptIn::Store(visit.code), lines));
+                self.page = Page::HandOver;
             }
             Wanted::GoOn(visit) => {
                 self.new_visit();

@@ -4,6 +4,7 @@ use super::{Desk, Page, today};
 use crate::calibration::{EarphoneProfile, SetUp};
 use crate::desk::broken_off::BrokenOff;
 use crate::desk::clock::VisitClock;
+use crate::desk::hand_over::KeptIn;
 use crate::desk::hear::Dial;
 use crate::desk::prepare::Wish;
 use crate::desk::see_ways::Ways;
@@ -195,6 +196,15 @@ impl Desk {
             self.page = Page::Bedside;
         }
         self.card = false;
+        self.taken_out = None;
+        let in_store = self
+            .records
+            .under_way()
+            .filter(|_| !session.writes_results());
+        self.kept_in = Some(match in_store {
+            Some(visit) => KeptIn::Store(visit.clone()),
+            None => KeptIn::Folder(session.folder().to_owned()),
+        });
         self.session = Some(session);
     }
 

@@ -32,6 +32,8 @@ pub enum Wanted {
     GoOn(Box<FoundVisit>),
     /// This user acts; nobody, if none.
     Acts(Option<Code>, Option<Code>),
+    /// Show the report of a visit.
+    Report(Box<FoundVisit>),
     /// Show a visit with its notes, or hide it.
     Show(Box<FoundVisit>),
     /// Add the note that was typed.
@@ -486,9 +488,14 @@ fn visit(
         } else {
             "Notes and corrections"
         };
-        if ui.button(text).clicked() {
-            wanted = Some(Wanted::Show(Box::new(one.clone())));
-        }
+        ui.horizontal(|ui| {
+            if ui.button(text).clicked() {
+                wanted = Some(Wanted::Show(Box::new(one.clone())));
+            }
+            if !open && ui.button("Report").clicked() {
+                wanted = Some(Wanted::Report(Box::new(one.clone())));
+            }
+        });
     }
     if let Some(here) = here {
         wanted = shown::draw(ui, theme, here, users, one.state).or(wanted);
