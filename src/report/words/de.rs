@@ -50,12 +50,12 @@ pub(super) fn text(key: Key) -> &'static str {
         Key::PlusMinusLogMar => "{0} logMAR (u = {1})",
         Key::LogMarOf => "{0} logMAR",
         Key::Measured => "gemessen",
-        Key::CountingFingers => "zählt Finger in {} m",
-        Key::HandMotion => "sieht Handbewegungen in {} m",
+        Key::CountingFingers => "zählt Finger in {0} m",
+        Key::HandMotion => "sieht Handbewegungen in {0} m",
         Key::LightPerception => "unterscheidet hell und dunkel",
         Key::NoLightPerception => "unterscheidet hell und dunkel nicht",
-        Key::ScreenPassed => "liest {} logMAR: {} von {} richtig",
-        Key::ScreenNotPassed => "liest {} logMAR nicht: {} von {} richtig",
+        Key::ScreenPassed => "liest {0} logMAR: {1} von {2} richtig",
+        Key::ScreenNotPassed => "liest {0} logMAR nicht: {1} von {2} richtig",
         Key::BetterThanSmallest => "besser als das kleinste Gezeigte",
         Key::WorseThanLargest => "schlechter als das größte Gezeigte",
         Key::NotTested => "nicht geprüft",
@@ -303,8 +303,8 @@ pub(super) fn text(key: Key) -> &'static str {
         Key::MaskingPlanPlateau => {
             "Plateau mit Schmalbandrauschen, Schritte von {0} dB, über {1} dB, innerhalb von {2} dB; ab {3} dB vor der kleinsten interauralen Dämpfung."
         }
-        Key::MethodOneSize => "{}, nur eine Größe ({} logMAR): {} von {} richtig genügen",
-        Key::MethodNearCard => "{}, Zeilen der Nahtafel {}, in der Nähe gelesen und eingegeben",
+        Key::MethodOneSize => "{0}, nur eine Größe ({1} logMAR): {2} von {3} richtig genügen",
+        Key::MethodNearCard => "{0}, Zeilen der Nahtafel {1}, in der Nähe gelesen und eingegeben",
         Key::MethodByHand => "mit der Hand: Finger zählen, Handbewegung, Licht",
         Key::SeenByHand => "gesehen",
         Key::NotSeenByHand => "nicht gesehen",

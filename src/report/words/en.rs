@@ -50,12 +50,12 @@ pub(super) fn text(key: Key) -> &'static str {
         Key::PlusMinusLogMar => "{0} logMAR (u = {1})",
         Key::LogMarOf => "{0} logMAR",
         Key::Measured => "measured",
-        Key::CountingFingers => "counts fingers at {} m",
-        Key::HandMotion => "sees a hand move at {} m",
+        Key::CountingFingers => "counts fingers at {0} m",
+        Key::HandMotion => "sees a hand move at {0} m",
         Key::LightPerception => "tells light from dark",
         Key::NoLightPerception => "does not tell light from dark",
-        Key::ScreenPassed => "reads {} logMAR: {} of {} right",
-        Key::ScreenNotPassed => "does not read {} logMAR: {} of {} right",
+        Key::ScreenPassed => "reads {0} logMAR: {1} of {2} right",
+        Key::ScreenNotPassed => "does not read {0} logMAR: {1} of {2} right",
         Key::BetterThanSmallest => "better than the smallest shown",
         Key::WorseThanLargest => "worse than the largest shown",
         Key::NotTested => "not tested",
@@ -295,8 +295,8 @@ pub(super) fn text(key: Key) -> &'static str {
         Key::MaskingPlanPlateau => {
             "plateau with narrow-band noise, steps of {0} dB, over {1} dB, within {2} dB; from {3} dB before the least interaural attenuation."
         }
-        Key::MethodOneSize => "{}, one size only ({} logMAR): {} of {} right pass",
-        Key::MethodNearCard => "{}, rows of the near card {}, read near and typed",
+        Key::MethodOneSize => "{0}, one size only ({1} logMAR): {2} of {3} right pass",
+        Key::MethodNearCard => "{0}, rows of the near card {1}, read near and typed",
         Key::MethodByHand => "by hand: fingers to count, a hand that moves, a light",
         Key::SeenByHand => "seen",
         Key::NotSeenByHand => "not seen",

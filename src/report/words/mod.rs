@@ -194,6 +194,7 @@ mod tests {
                 let text = lang.text(*key);
                 assert!(!text.trim().is_empty(), "{key:?} in {lang:?}");
                 assert_eq!(places(text), english, "{key:?} in {lang:?}");
+                assert!(!text.contains("{}"), "{key:?}: a place has a number");
             }
         }
     }
