@@ -93,7 +93,10 @@ impl Bundle<'_> {
         one["effectivePeriod"] = self.period();
         match count_of(series.right.k, series.right.n) {
             Some(ratio) => one["valueRatio"] = ratio,
-            None => one["dataAbsentReason"] = absent("unknown", "nothing was answered"),
+            None if series.extents.is_empty() => {
+                one["dataAbsentReason"] = absent("unknown", "nothing was answered");
+            }
+            None => one["dataAbsentReason"] = absent("unknown", "a measurement, not a choice"),
         }
         if let Some(side) = series.side {
             one["bodySite"] = local::concept(&format!("{side}-side"));
@@ -114,6 +117,22 @@ impl Bundle<'_> {
                 one["code"] = local::in_words("hits", &format!("Hits, {}", hits.what));
                 one
             }));
+        }
+        for left_out in &series.extinctions {
+            components.extend(count_of(left_out.k, left_out.n).map(|ratio| {
+                let mut one = component("side-left-out", "Ratio", ratio);
+                let words = format!("Of both sides at once, {}", left_out.what);
+                one["code"] = local::in_words("side-left-out", &words);
+                one
+            }));
+        }
+        for extent in &series.extents {
+            for (metres, cm) in [(1, extent.at_1_m_cm), (2, extent.at_2_m_cm)] {
+                let mut one = component("field-width", "Quantity", quantity(cm, ucum::CENTIMETRE));
+                let words = format!("Field {}, at {metres} m", extent.from);
+                one["code"] = local::in_words("field-width", &words);
+                components.push(one);
+            }
         }
         if let Some(chance) = &series.chance {
             let plain =

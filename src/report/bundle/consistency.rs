@@ -3,7 +3,7 @@
 
 use super::parts::{component, count_of};
 use super::{Bundle, local, note};
-use crate::evidence::Consistency;
+use crate::evidence::{Consistency, OTHER_CAUSES, left_out};
 use crate::quantity::Sense;
 use crate::report::tables::word;
 use serde_json::{Value, json};
@@ -12,11 +12,28 @@ pub(super) fn observation(bundle: &Bundle, sense: Sense, found: &Consistency) ->
     let mut one = bundle.observation(&local::concept(&format!("consistency-{sense}")));
     one["effectivePeriod"] = bundle.period();
     one["valueCodeableConcept"] = local::concept(&word(&found.grade));
+    let words = [
+        found.statement.clone(),
+        OTHER_CAUSES.to_owned(),
+        found.limits.clone(),
+        found.error_rates.sentence(),
+        format!("{}.", left_out(&found.left_out, found.grade)),
+        found.next_steps.clone(),
+    ];
     note(
         &mut one,
-        [found.statement.clone(), found.error_rates.sentence()],
+        words.into_iter().filter(|words| !words.is_empty()),
     );
     let mut components = Vec::new();
+    components.extend(
+        found
+            .extent
+            .map(|extent| component("extent", "CodeableConcept", local::concept(&word(&extent)))),
+    );
+    components.extend(found.silent.and_then(|silent| {
+        let ratio = count_of(silent.answered, silent.of)?;
+        Some(component("silent-answered", "Ratio", ratio))
+    }));
     for check in &found.checks {
         let named = local::in_words("check", &check.name);
         let said = format!("seen: {}; expected: {}", check.seen, check.expected);

@@ -179,6 +179,82 @@ const CODES: &[(&str, &str, &str)] = &[
         "Optotypes named rightly, of those shown at one size.",
     ),
     (
+        "acuity-pinhole",
+        "Visual acuity through a pinhole",
+        "Acuity through a pinhole, which takes most of the blur of a wrong refraction away.",
+    ),
+    (
+        "asked-how",
+        "How the eye was asked",
+        "In which way optotypes were shown, and through what.",
+    ),
+    (
+        "m-units",
+        "M units",
+        "Size of what was just read near: 1 M is 5 minutes of arc at 1 m.",
+    ),
+    (
+        "rows-score",
+        "Score of rows",
+        "Largest row + 0.1 - 0.02 for each letter named rightly, down to the row that ended it.",
+    ),
+    (
+        "size-asked",
+        "Size asked for",
+        "The one size that was shown.",
+    ),
+    (
+        "size-read",
+        "Size read",
+        "The one size that was asked for was read.",
+    ),
+    (
+        "size-not-read",
+        "Size not read",
+        "The one size that was asked for was not read.",
+    ),
+    (
+        "passed-by-guessing",
+        "Passed by guessing",
+        "How often guessing alone passes the one size.",
+    ),
+    (
+        "vision-impairment",
+        "Category of vision impairment",
+        "Category of ICD-11 by the better eye; the note says which acuity it rests on.",
+    ),
+    (
+        "functional-acuity",
+        "Functional acuity score",
+        "100 for logMAR 0 throughout, 50 for 1.0; of both eyes and each, best corrected.",
+    ),
+    (
+        "acuity-impairment",
+        "Impairment of acuity alone",
+        "100 less the functional acuity score, without the field.",
+    ),
+    (
+        "extent",
+        "Presented beyond measuring",
+        "What was presented to see how the answers agree; the error rates are those of as much.",
+    ),
+    (
+        "measuring",
+        "Nothing beyond measuring",
+        "Silent presentations and second measurements only.",
+    ),
+    (
+        "sweeps",
+        "Sweeps",
+        "Sweeps of level, and tones in both ears.",
+    ),
+    ("choices", "Choices", "Forced choices as well."),
+    (
+        "silent-answered",
+        "Silent presentations answered",
+        "Answers where nothing was presented, of all such slots.",
+    ),
+    (
         "check",
         "Check",
         "One sign by which the answers were looked at: counts, what was seen, what would be expected.",
@@ -197,6 +273,16 @@ const CODES: &[(&str, &str, &str)] = &[
         "hits",
         "Hits",
         "What was presented and noticed, by where or how.",
+    ),
+    (
+        "side-left-out",
+        "One side left out",
+        "One of two sides was left out, of all prompts of both sides at once.",
+    ),
+    (
+        "field-width",
+        "How far out a target is seen",
+        "From the middle to where the target is first seen, at the distance said, in the plane there.",
     ),
     (
         "guessing-gives",

@@ -15,7 +15,7 @@ mod parts;
 mod sight;
 mod source;
 
-use super::{Dossier, hearing_sentences};
+use super::{Dossier, hearing_sentences, tables};
 use crate::journal::PersonKind;
 use crate::quantity::{Moment, Sense};
 use crate::standard::loinc;
@@ -241,13 +241,20 @@ impl<'a> Bundle<'a> {
     fn in_words(&self) -> Vec<String> {
         let findings = &self.dossier.findings;
         let mut words = hearing_sentences(findings);
+        words.extend(findings.cues.iter().map(|cue| {
+            let soon = tables::word(&cue.urgency);
+            format!(
+                "To look into ({soon}): {} ({}); {}.",
+                cue.what, cue.why, cue.source
+            )
+        }));
+        words.extend(findings.without_bone.clone());
         words.extend(
             findings
-                .cues
-                .iter()
-                .map(|cue| format!("To look into: {} ({}); {}.", cue.what, cue.why, cue.source)),
+                .consistency
+                .any_adverse_sentence()
+                .map(|sentence| format!("{sentence}.")),
         );
-        words.extend(findings.without_bone.clone());
         words.push(format!(
             "Set-up '{}'; plan '{}'; made by {}.",
             findings.setup, self.dossier.record.opening.plan.name, findings.program

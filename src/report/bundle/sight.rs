@@ -1,8 +1,8 @@
-//! Sight: an observation for each eye.
+//! Sight: an observation for each eye and way in which it was asked, the grades, and what was told.
 
-use super::parts::{absent, component, count_of, quantity, range};
+use super::parts::{absent, component, count_of, quantity, range, text};
 use super::{Bundle, consistency, local, note, parts, put, section};
-use crate::finding::SightFinding;
+use crate::finding::{SightFinding, SightFindings, SightStatus};
 use crate::quantity::{Correction, Eye, LogMar, Sense};
 use crate::report::tables::word;
 use crate::standard::loinc::Corrected;
@@ -18,13 +18,20 @@ impl Bundle<'_> {
         let findings = &self.dossier.findings;
         self.dossier.record.opening.plan.sight.as_ref()?;
         let mut members = Vec::new();
-        for eye in Eye::ALL {
-            let one = self.acuity(eye, findings.sight.eye(eye));
-            members.push(self.add(&format!("acuity-{eye}"), one));
+        for (at, (eye, finding)) in findings.sight.all().enumerate() {
+            let one = self.acuity(eye, finding);
+            // Those of each eye come first; an eye can be asked in many ways.
+            let key = match at.checked_sub(Eye::ALL.len()) {
+                None => format!("acuity-{eye}"),
+                Some(further) => format!("acuity-{eye}-further-{}", further + 1),
+            };
+            members.push(self.add(&key, one));
         }
         let words = "Visual acuity panel";
         let code = parts::loinc(loinc::ACUITY_PANEL, Some(words), words);
         let mut results = vec![self.panel("acuity-panel", &code, &members)];
+        results.extend(self.category());
+        results.extend(self.functional_acuity());
         if let Some(found) = &findings.consistency.sight {
             let of = consistency::observation(self, Sense::Sight, found);
             results.push(self.add("consistency-sight", of));
@@ -33,17 +40,71 @@ impl Bundle<'_> {
         let code = parts::loinc(loinc::ACUITY_STUDY, Some(study), study);
         let report = self.diagnostic(Sense::Sight, &code, &results);
         let obtained = findings.as_obtained.sight;
-        let words = Eye::ALL.map(|eye| in_words(eye, findings.sight.eye(eye), obtained));
+        let each = findings.sight.all();
+        let mut words: Vec<String> = each
+            .map(|(eye, finding)| in_words(eye, finding, obtained))
+            .collect();
+        words.extend(beside(&findings.sight));
         Some(section("Sight", &words, &[report]))
+    }
+
+    /// The category of vision impairment, with what it rests on.
+    fn category(&mut self) -> Option<String> {
+        let category = self
+            .dossier
+            .findings
+            .sight
+            .grades
+            .as_ref()?
+            .category
+            .clone()?;
+        let mut one = self.observation(&local::concept("vision-impairment"));
+        one["effectivePeriod"] = self.period();
+        one["valueCodeableConcept"] = text(category.title);
+        let mut notes = vec![format!("{}; {}.", category.scheme, category.by)];
+        notes.extend(
+            category
+                .limits_within_uncertainty
+                .iter()
+                .map(|limit| format!("The limit {limit} lies within the uncertainty.")),
+        );
+        note(&mut one, notes);
+        Some(self.add("vision-impairment", one))
+    }
+
+    fn functional_acuity(&mut self) -> Option<String> {
+        let grades = self.dossier.findings.sight.grades.as_ref()?;
+        let found = grades.functional_acuity.clone()?;
+        let mut one = self.observation(&local::concept("functional-acuity"));
+        one["effectivePeriod"] = self.period();
+        one["valueQuantity"] = quantity(found.score, ucum::ONE);
+        note(&mut one, [format!("{}.", found.scheme)]);
+        let plain =
+            |code: &str, value: f64, unit| component(code, "Quantity", quantity(value, unit));
+        one["component"] = json!([
+            plain("u-combined", found.u_score, ucum::ONE),
+            plain("acuity-impairment", found.impairment_percent, ucum::PERCENT),
+        ]);
+        Some(self.add("functional-acuity", one))
     }
 
     fn acuity(&self, eye: Eye, finding: &SightFinding) -> Value {
         let mut one = self.observation(&code(eye, finding));
-        let trials = self.dossier.record.of_eye(eye);
+        let record = &self.dossier.record;
+        let asked = record.asked().into_iter();
+        let asked = asked.filter(|asked| asked.eye == eye && asked.number == finding.asking);
+        let moments: Vec<_> = asked
+            .flat_map(|asked| {
+                record
+                    .of_asked(&asked)
+                    .map(|trial| trial.began)
+                    .collect::<Vec<_>>()
+            })
+            .collect();
         put(
             &mut one,
             "effectivePeriod",
-            self.between(trials.map(|trial| trial.began)),
+            self.between(moments.into_iter()),
         );
         one["issued"] = json!(self.dossier.ended.to_string());
         self.state_acuity(&mut one, finding);
@@ -93,6 +154,12 @@ impl Bundle<'_> {
                 one["valueCodeableConcept"] = local::concept(&status);
                 return;
             }
+            "screened" => {
+                let passed = finding.screened.is_some_and(|one| one.passed == Some(true));
+                let read = if passed { "size-read" } else { "size-not-read" };
+                one["valueCodeableConcept"] = local::concept(read);
+                return;
+            }
             "not_tested" => ("not-performed", "not tested"),
             "declined" => ("asked-declined", "the person did not wish it"),
             _ => ("unknown", "begun and not decided"),
@@ -136,6 +203,28 @@ fn components(finding: &SightFinding, obtained: bool) -> Vec<Value> {
             .interval_90_log_mar
             .map(|ends| component("interval-90", "Range", range(ends, ucum::LOG_MAR))),
     );
+    all.extend(
+        finding
+            .m_units
+            .filter(|_| !obtained)
+            .map(|value| component("m-units", "Quantity", quantity(value, ucum::ONE))),
+    );
+    if let Some(rows) = &finding.rows {
+        all.extend(log_mar("rows-score", Some(rows.log_mar)));
+        all.extend(count_of(rows.right, rows.of).map(|of| component("rows-score", "Ratio", of)));
+    }
+    if let Some(screened) = &finding.screened {
+        all.extend(log_mar("size-asked", Some(screened.log_mar.0)));
+        all.extend(
+            count_of(screened.right, screened.of)
+                .map(|ratio| component("right-answers", "Ratio", ratio)),
+        );
+        let p = quantity(screened.p_by_guessing, ucum::ONE);
+        all.push(component("passed-by-guessing", "Quantity", p));
+    }
+    if finding.status != SightStatus::NotTested {
+        all.push(component("asked-how", "String", json!(asked_how(finding))));
+    }
     if let Some(set) = finding.optotype {
         let crowded = if finding.crowded { ", crowded" } else { "" };
         let words = format!("{}{crowded}", word(&set));
@@ -154,7 +243,38 @@ fn components(finding: &SightFinding, obtained: bool) -> Vec<Value> {
     all
 }
 
-/// A public code says how the eye was corrected, and none says 'as worn'.
+/// In which way, and through what.
+fn asked_how(finding: &SightFinding) -> String {
+    let way = word(&finding.procedure).replace('_', " ");
+    if finding.pinhole {
+        format!("{way}, through a pinhole")
+    } else {
+        way
+    }
+}
+
+/// What belongs to the figures and has no observation of its own: two distances, what has to be known,
+/// what was told.
+fn beside(sight: &SightFindings) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    words.extend(sight.distances.iter().map(|pair| {
+        let site = site(pair.eye).replace('-', " ");
+        format!("Two distances, {site}: {}.", pair.statement)
+    }));
+    words.extend(sight.cautions.iter().cloned());
+    words.extend(sight.history.iter().map(|told| {
+        let eye = told.eye.map_or(String::new(), |eye| {
+            format!(", {}", site(eye).replace('-', " "))
+        });
+        let said = told.words.as_ref();
+        let said = said.map_or(String::new(), |said| format!(": '{said}'"));
+        let question = told.about.question();
+        format!("Told: {question} {}{eye}{said}.", word(&told.answer))
+    }));
+    words
+}
+
+/// A public code says how the eye was corrected, and none says 'as worn' or 'through a pinhole'.
 fn code(eye: Eye, finding: &SightFinding) -> Value {
     let corrected = match finding.correction {
         Correction::Without => Some(Corrected::No),
@@ -165,7 +285,7 @@ fn code(eye: Eye, finding: &SightFinding) -> Value {
         .distance_mm
         .is_some_and(|distance| distance.0 < NEAR_MM);
     let public = corrected
-        .filter(|_| !(near && eye == Eye::Both))
+        .filter(|_| !(finding.pinhole || near && eye == Eye::Both))
         .and_then(|corrected| loinc::acuity(eye, corrected));
     let side = match eye {
         Eye::Right => "right eye",
@@ -175,6 +295,9 @@ fn code(eye: Eye, finding: &SightFinding) -> Value {
     let words = format!("Visual acuity, {side}, {}", finding.correction);
     match public {
         Some(code) => parts::loinc(code, None, &words),
+        None if finding.pinhole => {
+            local::in_words("acuity-pinhole", &format!("{words}, through a pinhole"))
+        }
         None if eye == Eye::Both && corrected.is_some() => {
             local::in_words("acuity-both-eyes", &words)
         }
@@ -190,7 +313,13 @@ fn site(eye: Eye) -> String {
 }
 
 fn in_words(eye: Eye, finding: &SightFinding, obtained: bool) -> String {
+    let from = finding.distance_mm;
+    let from = from.map_or(String::new(), |mm| format!(" from {} m", mm.0 / 1000.0));
     let site = site(eye).replace('-', " ");
+    let site = match finding.status {
+        SightStatus::NotTested => site,
+        _ => format!("{site}, {}{from}", asked_how(finding)),
+    };
     let mark = if obtained {
         " (as obtained, no acuity)"
     } else {

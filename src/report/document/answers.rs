@@ -2,7 +2,7 @@
 
 use super::summary::{grade, share};
 use super::{Block, Said, paragraph, small};
-use crate::evidence::{Check, Consistency, Fit, Grade, OTHER_CAUSES, Stated};
+use crate::evidence::{Check, Consistency, Extent, Fit, Grade, OTHER_CAUSES, Stated};
 use crate::report::figure::shape::Ink;
 use crate::report::page::{Align, Cell, Column, Grid, Text, run, size};
 use crate::report::words::Key;
@@ -37,8 +37,8 @@ pub(super) fn blocks(said: &Said) -> Vec<Block> {
             .filter_map(|(sense, one)| Some((sense, one?)))
     };
     for (sense, one) in tested() {
-        // Of answers that agree there is no more to say than the grade.
-        if one.grade != Grade::Consistent {
+        // Of answers that agree there is no more to say than the grade, and what they show all the same.
+        if one.grade != Grade::Consistent || !one.at_least.is_empty() {
             let name = run(format!("{}: ", said.w(sense))).strong();
             all.push(paragraph(vec![name, said.told(own_statement(one))]));
         }
@@ -59,26 +59,40 @@ pub(super) fn blocks(said: &Said) -> Vec<Block> {
         all.push(Block::Table(grid));
         all.push(small(closing(said, tested())));
     }
-    let unfit = |one: &Consistency| matches!(one.grade, Grade::Mixed | Grade::Inconsistent);
-    if senses.iter().any(|(_, one)| one.is_some_and(unfit)) {
-        all.push(Block::Heading(2, said.w(Key::NextSteps).to_owned()));
-        let steps = [
-            Key::NextRepeat,
-            Key::NextLook,
-            Key::NextObjectiveHearing,
-            Key::NextObjectiveSight,
-            Key::NextDisease,
-        ];
-        let tested = |key: &Key| match key {
-            Key::NextObjectiveHearing => evidence.hearing.is_some(),
-            Key::NextObjectiveSight => evidence.sight.is_some(),
-            _ => true,
-        };
-        let items = steps.into_iter().filter(|key| tested(key));
-        let items = items.map(|key| vec![run(said.w(key))]).collect();
-        all.push(Block::Items(items, size::BODY));
-    }
+    all.extend(next_steps(said, senses));
     all
+}
+
+/// What may be done where answers do not fit, or are too few; nothing where nothing need be.
+fn next_steps(said: &Said, senses: [(Key, Option<&Consistency>); 2]) -> Vec<Block> {
+    let with_steps = || {
+        let tested = senses
+            .into_iter()
+            .filter_map(|(sense, one)| Some((sense, one?)));
+        tested.filter(|(_, one)| !one.next_steps.is_empty())
+    };
+    let mut items: Vec<Text> = with_steps()
+        .map(|(sense, one)| {
+            let name = run(format!("{}: ", said.w(sense))).strong();
+            // The heading says that these are next.
+            vec![name, said.told(one.next_steps.trim_start_matches("Next: "))]
+        })
+        .collect();
+    let unfit = |one: &Consistency| matches!(one.grade, Grade::Mixed | Grade::Inconsistent);
+    if with_steps().any(|(_, one)| unfit(one)) {
+        items.push(vec![run(said.w(Key::NextLook))]);
+        if with_steps().any(|(sense, one)| sense == Key::Sight && unfit(one)) {
+            items.push(vec![run(said.w(Key::NextObjectiveSight))]);
+        }
+        items.push(vec![run(said.w(Key::NextDisease))]);
+    }
+    if items.is_empty() {
+        return Vec::new();
+    }
+    vec![
+        Block::Heading(2, said.w(Key::NextSteps).to_owned()),
+        Block::Items(items, size::BODY),
+    ]
 }
 
 /// What a statement says of this sense alone; what holds for every one is said once, below.
@@ -131,10 +145,14 @@ fn graded(said: &Said, sense: Key, one: Option<&Consistency>) -> Vec<Cell> {
 fn closing<'a>(said: &Said, tested: impl Iterator<Item = (Key, &'a Consistency)>) -> Text {
     let tested: Vec<&Consistency> = tested.map(|(_, one)| one).collect();
     let mut text = Vec::new();
+    let evidence = &said.filed.findings.consistency;
+    let beyond = [&evidence.hearing, &evidence.sight].map(|one| extent(said, one.as_ref()));
     if let Some(first) = tested.first() {
         text.push(run(format!("{} ", said.w(Key::RatesFrom))).soft());
         text.push(said.told(&first.error_rates.from).soft());
         text.push(run(". ").soft());
+        let words = said.f(Key::BeyondMeasuring, &beyond);
+        text.push(run(format!("{words} ")).soft());
     }
     if let Some(silent) = tested.iter().find_map(|one| one.silent) {
         let ends = silent.interval_95.map(|share| said.n(100.0 * share, 0));
@@ -159,6 +177,23 @@ fn closing<'a>(said: &Said, tested: impl Iterator<Item = (Key, &'a Consistency)>
         .any(|one| one.statement.contains(OTHER_CAUSES))
     {
         text.push(said.told(OTHER_CAUSES));
+        text.push(run(" "));
+    }
+    for one in tested.iter().filter(|one| !one.limits.is_empty()) {
+        text.push(said.told(&one.limits));
+        text.push(run(" "));
     }
     text
+}
+
+/// What was presented of a sense beyond measuring.
+fn extent(said: &Said, one: Option<&Consistency>) -> &'static str {
+    let Some(one) = one else {
+        return said.w(Key::NotTested);
+    };
+    said.w(match one.extent {
+        Some(Extent::Sweeps) => Key::ExtentSweeps,
+        Some(Extent::Choices) => Key::ExtentChoices,
+        Some(Extent::Measuring) | None => Key::ExtentMeasuring,
+    })
 }

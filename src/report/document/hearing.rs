@@ -9,7 +9,7 @@ use crate::report::page::{Align, Cell, Column, Grid, Picture, Share, Text, run, 
 use crate::report::words::Key;
 
 /// How high the audiogram is, points, and how many times as large as figures are laid out for.
-const HIGH: f32 = 232.0;
+const HIGH: f32 = 218.0;
 const LOW: f32 = 160.0;
 const TIMES: f32 = 0.56;
 /// How wide a field is that is so high: 160 dB wide and 130 high, with the axes' lettering.
@@ -59,7 +59,8 @@ pub(super) fn blocks(said: &Said) -> Vec<Block> {
         (Share::Part(1.0), beside),
     ]));
     if let Some(numbers) = numbers(said, unit(scale, said.lang)) {
-        all.push(Block::Table(numbers));
+        // Levels without their frequencies above them are read wrongly.
+        all.push(Block::Together(vec![Block::Table(numbers)]));
     }
     if let Some(screened) = screened(said) {
         all.push(Block::Table(screened));

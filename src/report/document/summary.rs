@@ -288,6 +288,12 @@ fn sentences(said: &Said) -> Vec<Block> {
         let grade = said.lang.said(grade).unwrap_or_else(|| grade.clone());
         add(said.f(Key::WhoGrade, &[&grade]));
     }
+    let graded = findings.sight.grades.as_ref();
+    if let Some(category) = graded.and_then(|grades| grades.category.as_ref()) {
+        let title = said.lang.said(&category.title);
+        let title = title.unwrap_or_else(|| category.title.clone());
+        add(said.f(Key::VisionCategory, &[&title]));
+    }
     if let Some(percent) = findings.averages.handicap_1979_percent {
         add(said.f(Key::Handicap, &[&said.n(percent, 1)]));
     }

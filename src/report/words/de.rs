@@ -201,14 +201,8 @@ pub(super) fn text(key: Key) -> &'static str {
             "Stille Darbietungen beantwortet: {0} von {1}, exakter 95-%-Bereich {2} bis {3} %."
         }
         Key::NextSteps => "Nächste Schritte, wenn Antworten nicht zueinander passen",
-        Key::NextRepeat => {
-            "Nochmals erklären, in der Sprache der Person, üben lassen, ausruhen, an einem anderen Tag wiederholen."
-        }
         Key::NextLook => {
             "Zuerst nach harmlosen Ursachen sehen: Verständnis, Aufmerksamkeit, Ohrgeräusche, Sitz des Hörers, Brille, Spiegel, Lärm und Licht im Raum."
-        }
-        Key::NextObjectiveHearing => {
-            "Hören ohne Antworten: otoakustische Emissionen, akustische Reflexe, akustisch evozierte Potentiale."
         }
         Key::NextObjectiveSight => {
             "Sehen ohne Antworten: Skiaskopie, Pupillen, evozierte Potentiale, Bildgebung wo angezeigt."
@@ -246,7 +240,7 @@ pub(super) fn text(key: Key) -> &'static str {
         Key::StoppedEarly => "abgebrochen",
         Key::UnderWay => "noch im Gang",
         Key::OnPaper => "auf Papier",
-        Key::ExtentRow => "von {0}: {1} cm auf 1 m, {2} cm auf 2 m, Verhältnis {3}",
+        Key::ExtentRow => "{0}: {1} cm auf 1 m, {2} cm auf 2 m, Verhältnis {3}",
         Key::RateOf => "{0} von {1} ({2} bis {3} %)",
         Key::SidesCompared => "rechts {0}, links {1}, exakt nach Fisher p = {2}: {3}",
         Key::StandsOut => "fällt auf",
@@ -547,6 +541,41 @@ pub(super) fn text(key: Key) -> &'static str {
         Key::MissingEars => "Blick in die Ohren, letzter Lärm, Erkältung",
         Key::AddByHand => "Wo es zählt, von Hand zu ergänzen.",
         Key::ElsewhereHead => "Anderswo gefunden",
+        Key::FurtherHead => "Unter anderen Bedingungen gefragt",
+        Key::HowAsked => "wie gefragt",
+        Key::AskedSingly => "einzeln",
+        Key::AskedRows => "Zeilen",
+        Key::AskedOneSize => "eine Größe",
+        Key::AskedNearCard => "Nahtafel",
+        Key::AskedByHand => "von Hand",
+        Key::Pinhole => "Lochblende",
+        Key::Metres => "{0} m",
+        Key::Fraction => "Bruch",
+        Key::MUnits => "{0} (M\u{a0}{1})",
+        Key::GuessingPasses => {
+            "{0}, eine Größe: {1} von höchstens {2} richtig bestehen; Raten besteht {3} von 1000 Malen."
+        }
+        Key::RowsScoreAlike => "alle Zeichen zählen gleich",
+        Key::RowsScoreCorrected => {
+            "die Sehschärfe berichtigt um leichtere und schwerere Buchstaben"
+        }
+        Key::TwoDistances => "{0}, zwei Entfernungen",
+        Key::VisionCategory => "Stufe der Sehbeeinträchtigung (ICD-11, besseres Auge): {0}.",
+        Key::CategoryRests => "Stufe der Sehbeeinträchtigung",
+        Key::LimitsWithin => "in ihrer Unsicherheit liegt die Grenze {0}",
+        Key::FunctionalAcuity => {
+            "Funktioneller Sehschärfewert {0}, U (k = 2) {1}; Beeinträchtigung der Sehschärfe allein {2} %"
+        }
+        Key::ToldOfEyes => "Über die Augen berichtet",
+        Key::AnswerIsYes => "ja",
+        Key::AnswerIsNo => "nein",
+        Key::AnswerIsUnknown => "nicht bekannt",
+        Key::BeyondMeasuring => {
+            "Über das Messen hinaus dargeboten, danach richten sich die Raten: Hören, {0}; Sehen, {1}."
+        }
+        Key::ExtentMeasuring => "nichts",
+        Key::ExtentSweeps => "Durchläufe und Töne in beiden Ohren",
+        Key::ExtentChoices => "auch erzwungene Wahlen",
         Key::ElsewhereNote => {
             "Nach Angabe, von Hand eingetragen; nicht bei diesem Termin gemessen, und kein Wert oben beruht darauf."
         }

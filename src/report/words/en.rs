@@ -197,14 +197,8 @@ pub(super) fn text(key: Key) -> &'static str {
             "Silent presentations answered: {0} of {1}, exact 95 % interval {2} to {3} %."
         }
         Key::NextSteps => "Next steps where answers do not fit",
-        Key::NextRepeat => {
-            "Explain again, in the person's language, let them practise, rest, and repeat on another day."
-        }
         Key::NextLook => {
             "Look for innocent causes first: understanding, attention, ringing in the ears, the earphone's seat, glasses, the mirror, noise and light of the room."
-        }
-        Key::NextObjectiveHearing => {
-            "Hearing without answers: otoacoustic emissions, acoustic reflexes, auditory evoked responses."
         }
         Key::NextObjectiveSight => {
             "Sight without answers: retinoscopy, pupils, evoked potentials, imaging where it is indicated."
@@ -240,7 +234,7 @@ pub(super) fn text(key: Key) -> &'static str {
         Key::StoppedEarly => "stopped",
         Key::UnderWay => "under way",
         Key::OnPaper => "on paper",
-        Key::ExtentRow => "from {0}: {1} cm at 1 m, {2} cm at 2 m, ratio {3}",
+        Key::ExtentRow => "{0}: {1} cm at 1 m, {2} cm at 2 m, ratio {3}",
         Key::RateOf => "{0} of {1} ({2} to {3} %)",
         Key::SidesCompared => "right {0}, left {1}, Fisher's exact p = {2}: {3}",
         Key::StandsOut => "stands out",
@@ -521,6 +515,39 @@ pub(super) fn text(key: Key) -> &'static str {
         Key::MissingEars => "a look into the ears, recent noise, cold",
         Key::AddByHand => "To be added by hand where it matters.",
         Key::ElsewhereHead => "Found elsewhere",
+        Key::FurtherHead => "Asked under other conditions",
+        Key::HowAsked => "how asked",
+        Key::AskedSingly => "one by one",
+        Key::AskedRows => "rows",
+        Key::AskedOneSize => "one size",
+        Key::AskedNearCard => "near card",
+        Key::AskedByHand => "by hand",
+        Key::Pinhole => "pinhole",
+        Key::Metres => "{0} m",
+        Key::Fraction => "fraction",
+        Key::MUnits => "{0} (M\u{a0}{1})",
+        Key::GuessingPasses => {
+            "{0}, one size: {1} of at most {2} right pass; guessing passes {3} in 1000 times."
+        }
+        Key::RowsScoreAlike => "all letters count alike",
+        Key::RowsScoreCorrected => "the acuity corrected for letters that are easier or harder",
+        Key::TwoDistances => "{0}, two distances",
+        Key::VisionCategory => "Category of vision impairment (ICD-11, better eye): {0}.",
+        Key::CategoryRests => "Category of vision impairment",
+        Key::LimitsWithin => "within its uncertainty lies the limit {0}",
+        Key::FunctionalAcuity => {
+            "Functional acuity score {0}, U (k = 2) {1}; impairment of acuity alone {2} %"
+        }
+        Key::ToldOfEyes => "Told of the eyes",
+        Key::AnswerIsYes => "yes",
+        Key::AnswerIsNo => "no",
+        Key::AnswerIsUnknown => "not known",
+        Key::BeyondMeasuring => {
+            "Presented beyond measuring, by which the rates go: hearing, {0}; sight, {1}."
+        }
+        Key::ExtentMeasuring => "nothing",
+        Key::ExtentSweeps => "sweeps and tones in both ears",
+        Key::ExtentChoices => "forced choices too",
         Key::ElsewhereNote => {
             "As told, entered by hand; not measured in this visit, and no figure above rests on it."
         }

@@ -51,8 +51,8 @@ keys! {
     RemarkNoMasking RemarkPoorer SightAcuity SightAsObtained SightNotTested Eye AtDistance AtFeet
     DecimalAcuity ByLetter NearestLines Correction BetterThan WorseThan Landolt8 Landolt4 TumblingE
     SloanLetters HotvLetters Crowded NotCrowded ShownAs RemarkSight RowsScore AnswersHead
-    LookedAt Seen Expected Looks FitFits FitDoubtful FitMisfits ErrorRates SilentInterval NextSteps NextRepeat
-    NextLook NextObjectiveHearing NextObjectiveSight NextDisease ByHandHead ByHandNone NoWorksheet
+    LookedAt Seen Expected Looks FitFits FitDoubtful FitMisfits ErrorRates SilentInterval NextSteps
+    NextLook NextObjectiveSight NextDisease ByHandHead ByHandNone NoWorksheet
     NotEnteredMeans SeriesHead NotConcluded ReferNow SideRight SideLeft Nerve WhatLookedAt SideHead HowMuch
     Comment ByWhom EnteredTimes Series Prompts BesideGuessing CountsHead AnsweredOfPrompts VoidCount
     UndoneCount StoppedEarly UnderWay OnPaper ExtentRow RateOf SidesCompared StandsOut StandsNotOut
@@ -84,6 +84,10 @@ keys! {
     Digests CountsAre
     MeasuredBy SupervisedBy Room RoomLine RoomBands MissingPeople MissingPerson MissingRoom MissingEars
     AddByHand ElsewhereHead ElsewhereNote
+    FurtherHead HowAsked AskedSingly AskedRows AskedOneSize AskedNearCard AskedByHand Pinhole Metres Fraction
+    MUnits GuessingPasses RowsScoreAlike RowsScoreCorrected TwoDistances VisionCategory CategoryRests LimitsWithin
+    FunctionalAcuity ToldOfEyes AnswerIsYes AnswerIsNo AnswerIsUnknown BeyondMeasuring ExtentMeasuring
+    ExtentSweeps ExtentChoices
 
 }
 

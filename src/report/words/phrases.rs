@@ -93,6 +93,10 @@ const PATTERNS: &[(&str, &str)] = &[
     ("right", "rechts"),
     ("left", "links"),
     ("both", "beide"),
+    ("from right", "von rechts"),
+    ("from left", "von links"),
+    ("from above", "von oben"),
+    ("from below", "von unten"),
     ("right ear", "rechtes Ohr"),
     ("left ear", "linkes Ohr"),
     ("right {} Hz", "rechts {0} Hz"),
@@ -180,7 +184,143 @@ const PATTERNS: &[(&str, &str)] = &[
         "how well the listeners themselves hear",
         "wie gut die Hörenden selbst hören",
     ),
+    // Sight: categories, two distances, what has to be known.
+    ("no vision impairment", "keine Sehbeeinträchtigung"),
+    ("mild vision impairment", "leichte Sehbeeinträchtigung"),
+    ("moderate vision impairment", "mittlere Sehbeeinträchtigung"),
+    ("severe vision impairment", "schwere Sehbeeinträchtigung"),
+    ("blindness", "Blindheit"),
+    (
+        "best-corrected acuity of the better eye; the scheme itself goes by presenting acuity",
+        "bestkorrigierte Sehschärfe des besseren Auges; das Schema selbst geht nach der vorhandenen Sehschärfe",
+    ),
+    (
+        "presenting acuity of the better eye, with own correction",
+        "vorhandene Sehschärfe des besseren Auges, mit eigener Korrektur",
+    ),
+    (
+        "acuity of the better eye as worn, not noted; presenting acuity if that is the person's usual correction",
+        "Sehschärfe des besseren Auges wie getragen, nicht vermerkt; vorhandene Sehschärfe, falls das die übliche Korrektur der Person ist",
+    ),
+    (
+        "from {} and {} m: not interpretable, {}",
+        "aus {0} und {1} m: nicht zu deuten, {2}",
+    ),
+    (
+        "from {} and {} m: the acuities agree as angles ({} ± {} logMAR, 95 %)",
+        "aus {0} und {1} m: die Sehschärfen stimmen als Winkel überein ({2} ± {3} logMAR, 95 %)",
+    ),
+    (
+        "from {} and {} m: the acuities differ by {} ± {} logMAR (95 %), more than repeated measurements usually do ({}); one size in millimetres from both would be {}. A distance that was measured wrongly, light, attention and tiredness can do it too",
+        "aus {0} und {1} m: die Sehschärfen unterscheiden sich um {2} ± {3} logMAR (95 %), mehr als wiederholte Messungen gewöhnlich ({4}); eine Größe in Millimetern aus beiden wären {5}. Auch eine falsch gemessene Entfernung, Licht, Aufmerksamkeit und Müdigkeit können das",
+    ),
+    (
+        "the eye focuses {} D nearer, more than {} D",
+        "das Auge stellt um {0} dpt näher ein, mehr als {1} dpt",
+    ),
+    (
+        "the correction is not known and no pinhole was used: an eye with short sight truly sees better from nearer",
+        "die Korrektur ist nicht bekannt und keine Lochblende war dabei: ein kurzsichtiges Auge sieht aus der Nähe wirklich besser",
+    ),
+    (
+        "the uncertainty of the acuities is not known",
+        "die Unsicherheit der Sehschärfen ist nicht bekannt",
+    ),
+    (
+        "a difference of {} ± {} logMAR (95 %) cannot be told from none, nor from that of one size in millimetres",
+        "ein Unterschied von {0} ± {1} logMAR (95 %) ist weder von keinem zu unterscheiden noch von dem einer Größe in Millimetern",
+    ),
+    (
+        "From {} m nothing smaller than {} logMAR ({}) can be shown: a difference between two eyes that both read it may hide there.",
+        "Aus {0} m ist nichts Kleineres als {1} logMAR ({2}) zu zeigen: ein Unterschied zwischen zwei Augen, die das beide lesen, kann dort verborgen bleiben.",
+    ),
+    (
+        "The eyes were asked with different optotypes: rings and letters differ by 0.05 to 0.1 logMAR, in low vision by up to 0.3 (Plainis 2013, Petersen 1999).",
+        "Die Augen wurden mit verschiedenen Sehzeichen gefragt: Ringe und Buchstaben unterscheiden sich um 0,05 bis 0,1 logMAR, bei geringem Sehvermögen um bis zu 0,3 (Plainis 2013, Petersen 1999).",
+    ),
+    (
+        "Has your sight become worse within hours or days?",
+        "Ist das Sehen innerhalb von Stunden oder Tagen schlechter geworden?",
+    ),
+    (
+        "Was your sight gone for a while, and came back?",
+        "War das Sehen eine Weile weg und kam wieder?",
+    ),
+    ("Do you see flashes of light?", "Lichtblitze?"),
+    (
+        "Do you see new specks that float, or many more than before?",
+        "Neue schwebende Flecken, oder viel mehr als zuvor?",
+    ),
+    (
+        "Is there a curtain or a shadow over a part of what you see?",
+        "Ein Vorhang oder Schatten über einem Teil des Gesehenen?",
+    ),
+    (
+        "Is a part of what you see missing, newly?",
+        "Fehlt neuerdings ein Teil des Gesehenen?",
+    ),
+    (
+        "Is an eye red and does it hurt?",
+        "Ist ein Auge rot und schmerzt?",
+    ),
+    (
+        "Does it hurt to move an eye?",
+        "Schmerzt es, ein Auge zu bewegen?",
+    ),
+    (
+        "Does your jaw or scalp hurt, or have you a new headache? (from 50 years on)",
+        "Schmerzen Kiefer oder Kopfhaut, oder ein neuer Kopfschmerz? (ab 50 Jahren)",
+    ),
+    ("Do you see things double?", "Doppelbilder?"),
+    (
+        "Has a blow, a splinter or a chemical reached an eye?",
+        "Traf ein Schlag, ein Splitter oder eine Chemikalie ein Auge?",
+    ),
+    (
+        "Do straight lines look bent?",
+        "Erscheinen gerade Linien verbogen?",
+    ),
+    (
+        "Has anyone seen a white pupil, also in a photograph?",
+        "Hat jemand eine weiße Pupille gesehen, auch auf einem Foto?",
+    ),
+    (
+        "Do you see coloured rings around lights, and feel sick?",
+        "Farbige Ringe um Lichter, und Übelkeit?",
+    ),
     // Agreement.
+    (
+        "Limits: a steady bar of one's own at both ears, with guesses where guesses are expected, is hardly seen here; only objective tests of hearing tell it from a real loss. Answers that do not agree may stand beside a real loss.",
+        "Grenzen: eine feste eigene Schranke an beiden Ohren, mit Raten, wo Raten zu erwarten ist, fällt hier kaum auf; nur objektive Hörprüfungen unterscheiden sie von einem wirklichen Verlust. Antworten, die nicht übereinstimmen, können neben einem wirklichen Verlust stehen.",
+    ),
+    (
+        "Limits: a bar of one's own that stays at the same visual angle, with guesses under it, cannot be told from an eye that sees less; nor can guesses at every size. Answers that do not agree may stand beside a real loss.",
+        "Grenzen: eine eigene Schranke, die beim selben Sehwinkel bleibt, mit Raten darunter, ist von einem Auge, das weniger sieht, nicht zu unterscheiden; ebenso wenig Raten bei jeder Größe. Antworten, die nicht übereinstimmen, können neben einem wirklichen Verlust stehen.",
+    ),
+    (
+        "measure more, or again another day.",
+        "mehr messen, oder an einem anderen Tag noch einmal.",
+    ),
+    (
+        "instruct again, let the person rest, repeat; if answers still do not agree, objective tests of hearing (otoacoustic emissions, acoustic reflexes, evoked responses).",
+        "noch einmal erklären, ausruhen lassen, wiederholen; stimmen die Antworten weiter nicht überein, objektive Hörprüfungen (otoakustische Emissionen, akustische Reflexe, evozierte Potentiale).",
+    ),
+    (
+        "instruct again, let the person rest, repeat at another distance; if answers still do not agree, refraction, visual fields and an examination of the eyes.",
+        "noch einmal erklären, ausruhen lassen, aus einer anderen Entfernung wiederholen; stimmen die Antworten weiter nicht überein, Refraktion, Gesichtsfelder und eine Untersuchung der Augen.",
+    ),
+    (
+        "Function is at least this good: {}.",
+        "Die Funktion ist mindestens so gut: {0}.",
+    ),
+    (
+        "The answers agree with each other. Function is at least this good: {}.",
+        "Die Antworten stimmen miteinander überein. Die Funktion ist mindestens so gut: {0}.",
+    ),
+    (
+        "{} at {} Hz hears {} dB: {} of {} choices right, by guessing p = {}",
+        "{0} bei {1} Hz hört {2} dB: {3} von {4} Wahlen richtig, durch Raten p = {5}",
+    ),
     (
         "The answers agree with each other.",
         "Die Antworten stimmen miteinander überein.",
