@@ -32,6 +32,8 @@ mod journal;
 mod kill;
 #[path = "core/kill_store.rs"]
 mod kill_store;
+#[path = "core/leaves.rs"]
+mod leaves;
 #[path = "core/never_too_loud.rs"]
 mod never_too_loud;
 #[path = "core/optotype.rs"]
