@@ -4,6 +4,9 @@
     reason = "a test that cannot be set up has failed"
 )]
 
+#[path = "window/access.rs"]
+mod access;
+
 #[path = "window/sight.rs"]
 mod sight;
 
@@ -227,24 +230,6 @@ fn a_whole_visit_of_a_simulated_person_ends_in_weigh() {
     let recounted = errand::recount(&folder.join("journal.jsonl")).unwrap();
     assert_eq!(&recounted.findings, findings);
     assert!(folder.join("findings.json").exists() && folder.join("trials.csv").exists());
-}
-
-#[test]
-fn every_page_can_be_drawn_and_every_control_has_a_name() {
-    let mut desk = ready("pages", 2);
-    desk.begin();
-    let mut harness = window(desk);
-    for (now, name) in [(0, "Prepare"), (0, "Hear"), (0, "See"), (0, "Weigh")] {
-        harness.get_by_label(name).click();
-        harness.step();
-        harness
-            .state_mut()
-            .advance(Instant::now() + Duration::from_secs(now));
-        harness.step();
-    }
-    harness.key_press(Key::F1);
-    harness.step();
-    assert!(harness.query_by_label("present silence").is_some());
 }
 
 #[test]

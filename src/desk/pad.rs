@@ -1,6 +1,6 @@
 //! The pad of directions: eight targets in a ring, for the person's window and the examiner's.
 
-use super::style::{Theme, line};
+use super::style::{TARGET, Theme, line};
 use super::words;
 use crate::stimulus::Facing;
 use eframe::egui::{
@@ -71,7 +71,7 @@ pub fn pad(
             theme.ink_soft,
         );
     }
-    let rect = Rect::from_center_size(area.center(), vec2(2.2 * spot, 1.4 * spot));
+    let rect = Rect::from_center_size(area.center(), vec2(2.2 * spot, (1.4 * spot).max(TARGET)));
     let response = ui.interact(rect, ui.scope_id().with("not sure"), Sense::click());
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, words::NOT_SURE));
     if response.clicked() {

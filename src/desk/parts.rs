@@ -105,6 +105,7 @@ pub(super) fn field(
     let edit = egui::TextEdit::singleline(text)
         .hint_text(hint)
         .desired_width(width)
+        .min_size(Vec2::new(0.0, super::style::TARGET))
         .margin(egui::Margin::symmetric(10, 12));
     let response = ui.add(edit);
     let (name, value) = (name.to_owned(), text.clone());

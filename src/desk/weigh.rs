@@ -250,8 +250,9 @@ fn remarks(hearing: &HearingFindings) -> Vec<String> {
 pub fn draw(ui: &mut Ui, theme: &Theme, page: &Page, acuity: &[Acuity]) -> Option<Wanted> {
     let mut wanted = None;
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-        ui.spacing_mut().interact_size.y = 24.0;
         wanted = actions(ui, theme, page);
+        // Below are lines to read, and nothing to hit.
+        ui.spacing_mut().interact_size.y = 24.0;
         ui.columns(2, |columns| {
             if let [left, right] = columns {
                 // Columns justify their text; a vertical layout does not.

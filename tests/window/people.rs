@@ -313,7 +313,7 @@ fn settled(harness: &mut Harness<'_, Desk>) {
 }
 
 /// A store with a person, two examiners and a trainee, at its page.
-fn staffed(name: &str) -> (std::path::PathBuf, Harness<'static, Desk>) {
+pub fn staffed(name: &str) -> (std::path::PathBuf, Harness<'static, Desk>) {
     let at = folder(name);
     let cheap = Cost {
         memory_kib: 64,
