@@ -124,7 +124,6 @@ impl Way {
             } else {
                 rise
             },
-            scale: self.scale,
             by: self.by,
         }
     }
@@ -137,32 +136,58 @@ struct Asked {
     wall: f64,
     chance: f64,
     rise: f64,
-    scale: f64,
     by: By,
 }
 
 impl Asked {
-    fn p(&self, midpoint: f64) -> f64 {
-        let shape =
-            |log_mar: f64| self.chance + self.rise * logistic((log_mar - midpoint) / self.scale);
+    /// How likely it is named rightly, by the size of the condition.
+    fn p(&self, steps: &mut Steps) -> Sizes {
+        let shape = |step: f64| self.chance + self.rise * step;
         match self.by {
-            By::Guessing => self.chance,
-            By::Seeing => shape(self.log_mar),
+            By::Guessing => [self.chance; POINTS],
+            By::Seeing => steps.at(self.log_mar).map(shape),
             By::Bar {
                 over,
                 of_chance,
                 on_the_wall,
             } => {
-                let seen = shape(self.log_mar + over);
-                let size = if on_the_wall { self.wall } else { self.angle };
-                let clear = logistic((size - midpoint) / self.scale);
-                let perceived = (seen - self.chance) / (1.0 - self.chance);
-                let under = self.chance * (1.0 - perceived * (1.0 - of_chance));
-                clear * seen + (1.0 - clear) * under
+                let seen = steps.at(self.log_mar + over).map(shape);
+                let clear = steps.at(if on_the_wall { self.wall } else { self.angle });
+                std::array::from_fn(|at| {
+                    let (seen, clear) = (seen[at], clear[at]);
+                    let perceived = (seen - self.chance) / (1.0 - self.chance);
+                    let under = self.chance * (1.0 - perceived * (1.0 - of_chance));
+                    clear * seen + (1.0 - clear) * under
+                })
             }
         }
     }
 }
+
+/// The logistic step of one way, by what was shown: a visit shows few sizes, each many times.
+struct Steps {
+    scale: f64,
+    known: Vec<(u64, Sizes)>,
+}
+
+impl Steps {
+    fn at(&mut self, log_mar: f64) -> Sizes {
+        let key = log_mar.to_bits();
+        let known = self.known.iter().find(|(known, _)| *known == key);
+        if let Some((_, steps)) = known {
+            return *steps;
+        }
+        let steps = std::array::from_fn(|at| {
+            let midpoint = FIRST + STEP * at as f64;
+            logistic((log_mar - midpoint) / self.scale)
+        });
+        self.known.push((key, steps));
+        steps
+    }
+}
+
+/// One value for each size of the grid.
+type Sizes = [f64; POINTS];
 
 const FIRST: f64 = -0.9;
 const STEP: f64 = 0.05;
@@ -289,6 +314,10 @@ pub fn log10_ratio(answers: &[Seen]) -> Option<f64> {
 
 /// The ln likelihood of all answers under one way, the size of each condition summed over.
 pub(super) fn ln_likelihood(way: &Way, answers: &[Seen]) -> f64 {
+    let mut steps = Steps {
+        scale: way.scale,
+        known: Vec::new(),
+    };
     let of_condition = |condition: usize| {
         let mut sizes = [1.0 / POINTS as f64; POINTS];
         let mut log = 0.0;
@@ -297,9 +326,9 @@ pub(super) fn ln_likelihood(way: &Way, answers: &[Seen]) -> f64 {
             .iter()
             .filter(|answer| answer.condition == condition)
         {
-            let asked = way.asked(answer);
-            for (at, size) in sizes.iter_mut().enumerate() {
-                let p = asked.p(FIRST + STEP * at as f64).clamp(1e-6, 1.0 - 1e-6);
+            let likely = way.asked(answer).p(&mut steps);
+            for (size, p) in sizes.iter_mut().zip(likely) {
+                let p = p.clamp(1e-6, 1.0 - 1e-6);
                 *size *= if answer.right { p } else { 1.0 - p };
             }
             count += 1;
@@ -349,6 +378,56 @@ mod tests {
             0.4, 0.3, 0.2, 0.1, 0.05, -0.05, -0.1, -0.2, 0.1, -0.1, 0.15, -0.15,
         ];
         offs.map(|off| ring(acuity + off, off > 0.0)).to_vec()
+    }
+
+    /// The likelihood by its definition, each optotype at each size anew.
+    #[test]
+    fn what_is_kept_of_a_size_is_what_it_says_anew() {
+        let mut answers = measured(0.1);
+        answers.extend(measured(0.6).into_iter().map(|answer| Seen {
+            condition: 1,
+            farther: libm::log10(0.5),
+            degrees: Some(90.0),
+            ..answer
+        }));
+        for way in KINDS.iter().flat_map(|kind| &kind.ways).step_by(23) {
+            let p = |seen: &Seen, midpoint: f64| {
+                let asked = way.asked(seen);
+                let step = |log_mar: f64| logistic((log_mar - midpoint) / way.scale);
+                let named = |log_mar: f64| asked.chance + asked.rise * step(log_mar);
+                match way.by {
+                    By::Guessing => asked.chance,
+                    By::Seeing => named(asked.log_mar),
+                    By::Bar {
+                        over,
+                        of_chance,
+                        on_the_wall,
+                    } => {
+                        let wall = if on_the_wall { seen.farther } else { 0.0 };
+                        let clear = step(seen.log_mar + wall);
+                        let seen = named(asked.log_mar + over);
+                        let perceived = (seen - asked.chance) / (1.0 - asked.chance);
+                        let under = asked.chance * (1.0 - perceived * (1.0 - of_chance));
+                        clear * seen + (1.0 - clear) * under
+                    }
+                }
+            };
+            let of_condition = |condition: usize| {
+                let own = || answers.iter().filter(move |one| one.condition == condition);
+                let sizes = (0..POINTS).map(|at| FIRST + STEP * at as f64);
+                let likely = sizes.map(|midpoint| {
+                    let each = own().map(|one| {
+                        let p = p(one, midpoint).clamp(1e-6, 1.0 - 1e-6);
+                        if one.right { p } else { 1.0 - p }
+                    });
+                    each.product::<f64>()
+                });
+                (likely.sum::<f64>() / POINTS as f64).ln()
+            };
+            let expected = of_condition(0) + of_condition(1);
+            let found = ln_likelihood(way, &answers);
+            assert!((found - expected).abs() < 1e-9, "{found} {expected}");
+        }
     }
 
     #[test]
