@@ -96,8 +96,9 @@ pub(super) fn fit(way: &Way, laid: &Laid) -> Fit {
     };
     sums.without[Part::Silent as usize] = 0.0;
     let heard = Heard::of(way);
+    let wander = Wander::of(way);
     for blocks in &laid.places {
-        let of_place = place(way, &heard, blocks);
+        let of_place = place(way, &heard, wander.as_ref(), blocks);
         sums.all += of_place.all;
         for (sum, without) in sums.without.iter_mut().zip(of_place.without) {
             *sum += without;
@@ -106,17 +107,14 @@ pub(super) fn fit(way: &Way, laid: &Laid) -> Fit {
     sums
 }
 
-fn place(way: &Way, heard: &Heard, blocks: &[Block]) -> Fit {
+fn place(way: &Way, heard: &Heard, wander: Option<&Wander>, blocks: &[Block]) -> Fit {
+    // One block alone may stand anywhere: its wander is the level's own.
+    let wander = wander.filter(|_| blocks.len() > 1);
     let by_block: Vec<(Part, Levels, f64)> = blocks
         .iter()
         .map(|block| {
             let (levels, log_scale) = levels_of(way, heard, &block.answers);
-            // One block alone may stand anywhere: its wander is the level's own.
-            let levels = if blocks.len() > 1 && !matches!(way.by, By::Chance { .. } | By::Deaf) {
-                wandered(&levels, way.wander_db)
-            } else {
-                levels
-            };
+            let levels = wander.map_or(levels, |wander| wander.wandered(&levels));
             (block.part, levels, log_scale)
         })
         .collect();
@@ -163,21 +161,19 @@ pub(super) fn levels_after(way: &Way, laid: &Laid, next: &Weighed) -> Vec<(f64, 
         first.is_some_and(|first| first.ear == next.ear && first.hz == next.hz)
     };
     let blocks = laid.places.iter().find(at_place);
-    let wanders = !matches!(way.by, By::Chance { .. } | By::Deaf);
+    let wander = Wander::of(way);
     let mut product = [1.0; POINTS];
     for block in blocks.into_iter().flatten() {
         let (levels, _) = levels_of(way, &heard, &block.answers);
-        let levels = if wanders {
-            wandered(&levels, way.wander_db)
-        } else {
-            levels
-        };
+        let levels = wander
+            .as_ref()
+            .map_or(levels, |wander| wander.wandered(&levels));
         for (cell, level) in product.iter_mut().zip(levels) {
             *cell *= level;
         }
     }
-    if blocks.is_some() && wanders {
-        product = wandered(&product, way.wander_db);
+    if let Some(wander) = wander.filter(|_| blocks.is_some()) {
+        product = wander.wandered(&product);
     }
     let sum: f64 = product.iter().sum::<f64>().max(f64::MIN_POSITIVE);
     let levels = product.iter().enumerate();
@@ -198,11 +194,18 @@ fn levels_of(way: &Way, heard: &Heard, answers: &[Weighed]) -> (Levels, f64) {
     for (count, answer) in answers.iter().enumerate() {
         heard.weigh(way, answer, from, &mut levels[from..to]);
         if count % 4 == 3 || count + 1 == answers.len() {
-            let top = levels.iter().copied().fold(f64::MIN_POSITIVE, f64::max);
-            for level in &mut levels {
+            let looked_at = &mut levels[from..to];
+            let least = if looked_at.len() < POINTS {
+                NEGLIGIBLE
+            } else {
+                f64::MIN_POSITIVE
+            };
+            let top = looked_at.iter().copied().fold(least, f64::max);
+            for level in looked_at {
                 *level = (*level / top).max(f64::MIN_POSITIVE);
             }
             log_scale += libm::log(top);
+            // What is left here keeps its distance from the likeliest.
             while from < to && levels[from] < NEGLIGIBLE {
                 levels[from] = NEGLIGIBLE;
                 from += 1;
@@ -211,47 +214,67 @@ fn levels_of(way: &Way, heard: &Heard, answers: &[Weighed]) -> (Levels, f64) {
                 levels[to - 1] = NEGLIGIBLE;
                 to -= 1;
             }
-            // What was left before keeps its distance from the likeliest.
-            levels[..from].fill(NEGLIGIBLE);
-            levels[to..].fill(NEGLIGIBLE);
         }
     }
     (levels, log_scale)
 }
 
-/// Each level may stand elsewhere in this block, normally distributed.
-fn wandered(levels: &Levels, wander_db: f64) -> Levels {
-    if wander_db < 0.4 * STEP_DB {
-        return *levels;
-    }
-    let reach = libm::ceil(3.0 * wander_db / STEP_DB) as usize;
-    let bell: Vec<f64> = (0..=reach)
-        .map(|off| {
-            let z = STEP_DB * off as f64 / wander_db;
+/// How far each level may stand elsewhere in a block, normally distributed.
+struct Wander {
+    /// By the distance in steps of the grid.
+    bell: Vec<f64>,
+    /// What of it lies within the grid, by level.
+    weights: Levels,
+}
+
+impl Wander {
+    /// None where a level stays where it is.
+    fn of(way: &Way) -> Option<Wander> {
+        let stays = matches!(way.by, By::Chance { .. } | By::Deaf);
+        if stays || way.wander_db < 0.4 * STEP_DB {
+            return None;
+        }
+        let reach = libm::ceil(3.0 * way.wander_db / STEP_DB) as usize;
+        let bell = (0..=reach.min(POINTS)).map(|off| {
+            let z = STEP_DB * off as f64 / way.wander_db;
             libm::exp(-0.5 * z * z)
-        })
-        .collect();
-    let mut out = [0.0; POINTS];
-    for (at, cell) in out.iter_mut().enumerate() {
-        let (mut sum, mut weight) = (bell[0] * levels[at], bell[0]);
-        for (off, bell) in bell.iter().enumerate().skip(1) {
-            if at >= off {
-                sum += bell * levels[at - off];
-                weight += bell;
+        });
+        let mut wander = Wander {
+            bell: bell.collect(),
+            weights: [1.0; POINTS],
+        };
+        wander.weights = wander.spread(&wander.weights);
+        Some(wander)
+    }
+
+    fn spread(&self, levels: &Levels) -> Levels {
+        let mut sums = levels.map(|level| self.bell[0] * level);
+        for (off, bell) in self.bell.iter().enumerate().skip(1) {
+            for (sum, level) in sums[off..].iter_mut().zip(levels) {
+                *sum += bell * level;
             }
-            if at + off < POINTS {
-                sum += bell * levels[at + off];
-                weight += bell;
+            for (sum, level) in sums.iter_mut().zip(&levels[off..]) {
+                *sum += bell * level;
             }
         }
-        *cell = sum / weight;
+        sums
     }
-    out
+
+    fn wandered(&self, levels: &Levels) -> Levels {
+        let mut out = self.spread(levels);
+        for (cell, weight) in out.iter_mut().zip(&self.weights) {
+            *cell /= weight;
+        }
+        out
+    }
 }
 
 /// The logistic step of one way, tabulated.
 struct Heard {
     table: [f64; TABLE],
+    /// The same from its upper end down, dealt out to rows by the stride, so that what the levels of the
+    /// grid want lies side by side. At both ends it goes on as far as the grid may reach beyond it.
+    falling: [[f64; FALLING]; STRIDE],
 }
 
 /// How finely the table is stepped, and how far it reaches to each side, dB.
@@ -260,23 +283,29 @@ const TABLE_REACH_DB: f64 = 120.0;
 const TABLE: usize = 481;
 /// So many steps of the table are one of the grid.
 const STRIDE: usize = 5;
+/// Where the table's lower end lies in `falling`.
+const LOWER_END: usize = STRIDE * POINTS + TABLE - 1;
+const FALLING: usize = 2 * POINTS + TABLE.div_ceil(STRIDE);
 
 impl Heard {
     fn of(way: &Way) -> Heard {
         // exp(−x / scale) from one end to the other: one factor a step.
         let factor = libm::exp(-TABLE_STEP_DB / way.scale_db);
         let mut falls = libm::exp(TABLE_REACH_DB / way.scale_db);
-        let table = std::array::from_fn(|_| {
+        let table: [f64; TABLE] = std::array::from_fn(|_| {
             let heard = 1.0 / (1.0 + falls);
             falls *= factor;
             heard
         });
-        Heard { table }
+        let down = |at: usize| table[LOWER_END.saturating_sub(at).min(TABLE - 1)];
+        let falling = std::array::from_fn(|row| std::array::from_fn(|at| down(STRIDE * at + row)));
+        Heard { table, falling }
     }
 
     fn at(&self, over_db: f64) -> f64 {
         let index = (over_db + TABLE_REACH_DB) / TABLE_STEP_DB + 0.5;
-        self.table[index.clamp(0.0, TABLE as f64 - 1.0) as usize]
+        // By i32, since processors turn a float into no unsigned number at once.
+        self.table[index.clamp(0.0, TABLE as f64 - 1.0) as i32 as usize]
     }
 
     /// Multiplies the likelihood of an answer into the levels from number `from` on.
@@ -299,17 +328,62 @@ impl Heard {
                 };
                 let over_db = step.over_db(first_db);
                 let first = (over_db + TABLE_REACH_DB) / TABLE_STEP_DB + 0.5;
-                let first = first.max(0.0) as usize;
-                for (at, level) in levels.iter_mut().enumerate() {
-                    let index = first.saturating_sub(STRIDE * at).min(TABLE - 1);
-                    *level *= floor + rise * self.table[index];
+                let down = LOWER_END.saturating_sub(first.max(0.0) as usize);
+                let falling = &self.falling[down % STRIDE][down / STRIDE..];
+                for (level, heard) in levels.iter_mut().zip(falling) {
+                    *level *= floor + rise * heard;
                 }
             }
-            Asking::Step(_) | Asking::Choice { .. } => {
+            // Two loops: the first is quick when nothing is looked up between.
+            Asking::Step(step) => {
+                let mut over_db = [0.0; POINTS];
+                for (at, over_db) in over_db.iter_mut().enumerate().take(levels.len()) {
+                    *over_db = step.over_db(first_db + STEP_DB * at as f64);
+                }
+                for (level, over_db) in levels.iter_mut().zip(over_db) {
+                    *level *= likelihood(step.floor + step.rise * self.at(over_db));
+                }
+            }
+            Asking::Choice { .. } => {
                 for (at, level) in levels.iter_mut().enumerate() {
                     let midpoint_db = first_db + STEP_DB * at as f64;
                     *level *= likelihood(asked.p(midpoint_db, &|over_db| self.at(over_db)));
                 }
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::kinds;
+    use super::*;
+
+    /// Also where the grid reaches beyond the table.
+    #[test]
+    fn a_row_is_the_table_read_level_by_level() {
+        let way = &kinds()[0].ways[0];
+        let heard = Heard::of(way);
+        for level_db in [-400.0, -142.0, -95.3, 0.1, 47.2, 139.9, 161.0, 500.0] {
+            let answer = Weighed {
+                asked: Asked::Tone,
+                part: Part::Measuring,
+                ear: Ear::Right,
+                hz: Hz(1000.0),
+                level_db,
+                company_db: 40.0,
+                hundreds: 0.1,
+                yes: true,
+            };
+            let mut levels = [1.0; POINTS];
+            heard.weigh(way, &answer, 0, &mut levels);
+            let Asking::Step(step) = way.asked(&answer) else {
+                panic!("steady people answer by what they hear");
+            };
+            for (at, level) in levels.into_iter().enumerate() {
+                let over_db = step.over_db(FIRST_DB + STEP_DB * at as f64);
+                let expected = step.floor + step.rise * heard.at(over_db);
+                assert!((level - expected).abs() < 1e-15, "{level_db} {at}");
             }
         }
     }
