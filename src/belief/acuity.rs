@@ -98,6 +98,20 @@ pub struct AcuityPosterior(GridPosterior);
 /// How many series are remembered: those of the right eye, the left eye and both.
 const EYES: usize = 3;
 
+static PRIOR: LazyLock<AcuityPosterior> = LazyLock::new(|| {
+    let bell = |z: f64| libm::exp(-0.5 * z * z);
+    let midpoint = |a: f64| -> f64 {
+        let of = |group: &Group| {
+            let z = (a - group.mean_log_mar) / group.sd_log_mar;
+            group.share * bell(z) / group.sd_log_mar
+        };
+        GROUPS.iter().map(of).sum()
+    };
+    let mut prior = GridPosterior::new(&AXES, midpoint, usual_scale, LAPSES.len());
+    prior.weigh_kinds(&LAPSE_WEIGHTS);
+    AcuityPosterior(prior)
+});
+
 thread_local! {
     /// Where the latest series stood. A procedure asks after every answer for the posterior of all
     /// answers so far; going on from the one before gives the same sums in the same order.
@@ -114,17 +128,7 @@ impl AcuityPosterior {
     /// What is believed before the first answer.
     #[must_use]
     pub fn new() -> AcuityPosterior {
-        let bell = |z: f64| libm::exp(-0.5 * z * z);
-        let midpoint = |a: f64| -> f64 {
-            let of = |group: &Group| {
-                let z = (a - group.mean_log_mar) / group.sd_log_mar;
-                group.share * bell(z) / group.sd_log_mar
-            };
-            GROUPS.iter().map(of).sum()
-        };
-        let mut prior = GridPosterior::new(&AXES, midpoint, usual_scale, LAPSES.len());
-        prior.weigh_kinds(&LAPSE_WEIGHTS);
-        AcuityPosterior(prior)
+        PRIOR.clone()
     }
 
     /// What is believed after `trials`.
