@@ -257,9 +257,13 @@ fn unmasked(estimate: &Estimate, ear: Ear, hz: Hz, attenuation_db: f64) -> Optio
 }
 
 /// What the midpoint of an ear is hardly above, dB, given its reading.
-pub(super) fn at_most_db(record: &Record, (ear, hz): (Ear, Hz), reading_db: f64) -> f64 {
+pub(super) fn at_most_db(
+    estimate: Option<&Estimate>,
+    (ear, hz): (Ear, Hz),
+    reading_db: f64,
+) -> f64 {
     const SDS: f64 = 2.0;
-    let known = Estimate::of(record).and_then(|estimate| estimate.at(ear, hz));
+    let known = estimate.and_then(|estimate| estimate.at(ear, hz));
     known.map_or(reading_db, |known| {
         let sd_db = libm::hypot(known.midpoint.sd(), known.wander_sd_db);
         known.midpoint_db + SDS * sd_db
@@ -270,11 +274,12 @@ pub(super) fn at_most_db(record: &Record, (ear, hz): (Ear, Hz), reading_db: f64)
 /// answered without noise; 0 where nothing is known of one of them.
 pub(super) fn p_answered_by_other(
     record: &Record,
+    estimate: Option<&Estimate>,
     (ear, hz): (Ear, Hz),
     attenuation_db: f64,
     shown_db: f64,
 ) -> f64 {
-    let Some(estimate) = Estimate::of(record) else {
+    let Some(estimate) = estimate else {
         return 0.0;
     };
     let ways = estimate.ways();
@@ -283,7 +288,7 @@ pub(super) fn p_answered_by_other(
     };
     let kept = DOUBTS.with_borrow(|doubts| doubts.iter().find(same).map(|one| one.3));
     kept.unwrap_or_else(|| {
-        let unmasked = unmasked(&estimate, ear, hz, attenuation_db);
+        let unmasked = unmasked(estimate, ear, hz, attenuation_db);
         let p = unmasked.map_or(0.0, |unmasked| {
             let belief = unmasked.with(None, &ways);
             let mean_db = belief.midpoint().mean();

@@ -4,7 +4,7 @@
 //! be applied, and a conductive part of a loss cannot be seen ([`WITHOUT_BONE`]).
 
 use super::ascents::{Bounds, Reading};
-use super::estimated::estimates;
+use super::estimated::{Estimate, estimates};
 use super::frequencies::unmasked_reading;
 use super::hearing::{bounds, masker_bounds, reading_above_midpoint_db};
 use super::masked_course::{self, IN_DOUBT_FROM, p_answered_by_other};
@@ -42,6 +42,12 @@ pub enum Need {
 /// circumaural earphones as for supra-aural ones; from memory).
 #[must_use]
 pub fn need(record: &Record, ear: Ear, hz: Hz) -> Need {
+    need_by(record, Estimate::of(record).as_ref(), ear, hz)
+}
+
+/// [`need`], where what is believed of the record is at hand.
+#[must_use]
+pub fn need_by(record: &Record, estimate: Option<&Estimate>, ear: Ear, hz: Hz) -> Need {
     let Some((earphone, bounds)) = record
         .opening
         .set_up
@@ -58,8 +64,9 @@ pub fn need(record: &Record, ear: Ear, hz: Hz) -> Need {
     let attenuation_db = earphone.interaural_attenuation_min().0;
     let apart_db = attenuation_db - rule(record).margin_db;
     let other = unmasked_reading(record, ear.other(), hz);
+    let ground = |readings_db| ground(record, estimate, earphone, bounds, (ear, hz), readings_db);
     if let Some(level_db) = heard_in_screening_db(record, ear.other(), hz) {
-        let ground = ground(record, earphone, bounds, (ear, hz), [unmasked_db, level_db]);
+        let ground = ground([unmasked_db, level_db]);
         // The other ear is that good or better.
         return if unmasked_db - level_db.min(GOOD_EAR_DB) >= apart_db {
             Need::Yes(ground)
@@ -75,20 +82,14 @@ pub fn need(record: &Record, ear: Ear, hz: Hz) -> Need {
         return if unmasked_db - best_db >= apart_db {
             Need::OtherUnknown
         } else {
-            Need::No(ground(
-                record,
-                earphone,
-                bounds,
-                (ear, hz),
-                [unmasked_db, best_db],
-            ))
+            Need::No(ground([unmasked_db, best_db]))
         };
     };
-    let ground = ground(record, earphone, bounds, (ear, hz), [unmasked_db, other_db]);
+    let ground = ground([unmasked_db, other_db]);
     if unmasked_db - other_db >= apart_db {
         Need::Yes(ground)
     } else if matches!(own, Some(Reading::Threshold(_)))
-        && doubtful(record, (ear, hz), attenuation_db, unmasked_db)
+        && doubtful(record, estimate, (ear, hz), attenuation_db, unmasked_db)
     {
         Need::Yes(Ground {
             in_doubt: true,
@@ -101,9 +102,15 @@ pub fn need(record: &Record, ear: Ear, hz: Hz) -> Need {
 
 /// Whether the answers without noise leave it open which ear answered. Only what is shown as a threshold
 /// is doubted: an answer at the lowest level is there or better by its very name.
-fn doubtful(record: &Record, at: (Ear, Hz), attenuation_db: f64, reading_db: f64) -> bool {
+fn doubtful(
+    record: &Record,
+    estimate: Option<&Estimate>,
+    at: (Ear, Hz),
+    attenuation_db: f64,
+    reading_db: f64,
+) -> bool {
     let shown_db = midpoint_db(record, reading_db);
-    p_answered_by_other(record, at, attenuation_db, shown_db) >= IN_DOUBT_FROM
+    p_answered_by_other(record, estimate, at, attenuation_db, shown_db) >= IN_DOUBT_FROM
 }
 
 /// The midpoint that goes with a reading, dB.
@@ -127,6 +134,7 @@ fn heard_in_screening_db(record: &Record, ear: Ear, hz: Hz) -> Option<f64> {
 
 fn ground(
     record: &Record,
+    estimate: Option<&Estimate>,
     earphone: &EarphoneProfile,
     bounds: Bounds,
     (ear, hz): (Ear, Hz),
@@ -138,7 +146,7 @@ fn ground(
         unmasked_db: on_grid(unmasked_db),
         other_db: on_grid(other_db),
         other_at_most_db: on_grid(masked_course::at_most_db(
-            record,
+            estimate,
             (ear.other(), hz),
             other_db,
         )),

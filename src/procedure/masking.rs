@@ -1,7 +1,8 @@
 //! The plateau method, once both ears are measured without masking (`finding/plateau.rs` says what
 //! comes next; this puts it into slots).
 
-use crate::finding::masking::{Need, need, stand};
+use crate::finding::estimated::Estimate;
+use crate::finding::masking::{Need, need_by, stand};
 use crate::finding::measured_hz;
 use crate::finding::plateau::{Aim, Stand};
 use crate::journal::{HearingPlan, MaskingPlan, Purpose, Record, Trial};
@@ -23,10 +24,11 @@ pub(super) fn wanted(record: &Record, plan: &HearingPlan, ears: &[Ear]) -> Optio
     if plan.masking == MaskingPlan::None {
         return None;
     }
+    let estimate = Estimate::of(record);
     let mut longest_ago: Option<(u32, Ear, Masked)> = None;
     for ear in ears {
         for hz in measured_hz(record, *ear) {
-            let Need::Yes(ground) = need(record, *ear, hz) else {
+            let Need::Yes(ground) = need_by(record, estimate.as_ref(), *ear, hz) else {
                 continue;
             };
             let Stand::Open {
