@@ -5,7 +5,9 @@ use std::path::{Path, PathBuf};
 use std::sync::LazyLock;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use veridical::report::words::{Key, Lang};
-use veridical::report::{Dossier, PaperSize, ReportWish, report_pages, report_pdf, report_text};
+use veridical::report::{
+    Dossier, PaperSize, ReportWish, Signed, report_pages, report_pdf, report_text,
+};
 
 /// A visit of a case that comes with the program; its folder.
 fn visit(case: &str, seed: &str, extra: &[&str]) -> PathBuf {
@@ -102,6 +104,36 @@ fn what_has_to_stand_in_a_report_stands_in_it() {
     let rows = dossier.record.trials().len() + dossier.record.voids().len();
     let numbered = |n: usize| long.lines().any(|line| line.trim() == n.to_string());
     assert!((1..=rows).all(numbered));
+}
+
+/// Who has the paper finds with which key the journal was signed, and when.
+#[test]
+fn a_signed_journal_names_key_and_time_in_the_signature_block() {
+    let mut dossier = dossier(&PLAIN);
+    let key = "0123456789abcdef".repeat(4);
+    let says = |dossier: &Dossier, lang| {
+        let wish = ReportWish {
+            lang,
+            ..ReportWish::default()
+        };
+        let text = report_text(dossier, wish).replace('\u{a0}', "");
+        let flat = text.split_whitespace().collect::<String>();
+        (flat.contains(&key), flat.contains("08:31:07UTC"))
+    };
+    assert_eq!(says(&dossier, Lang::English), (false, false));
+    dossier.signed = Some(Signed {
+        at: "2026-05-04T08:31:07Z".parse().unwrap(),
+        key: key.clone(),
+        document: Vec::new(),
+    });
+    for lang in Lang::ALL {
+        assert_eq!(says(&dossier, lang), (true, true), "{lang:?}");
+        let wish = ReportWish {
+            lang,
+            ..ReportWish::default()
+        };
+        assert!(report_pages(&dossier, wish).len() <= 2, "{lang:?}");
+    }
 }
 
 /// Where a sense is inconsistent its values are 'as obtained', and there are no

@@ -1,7 +1,7 @@
 //! Who signs the report and what that means, and the chain it rests on.
 
-use super::filed::grouped;
-use super::{Block, Said, small};
+use super::filed::{clock, date, grouped};
+use super::{Block, Said, paragraph, small};
 use crate::report::page::{run, size};
 use crate::report::words::Key;
 
@@ -20,8 +20,13 @@ pub(super) fn blocks(said: &Said) -> Vec<Block> {
         &[&grouped(&filed.head.hash), &lines, closed],
     );
     let program = said.f(Key::ProgramLine, &[&record.opening.program, &then, &now]);
-    let signing = vec![
-        Block::Heading(1, said.w(Key::SignatureHead).to_owned()),
+    let mut signing = vec![Block::Heading(1, said.w(Key::SignatureHead).to_owned())];
+    signing.extend(filed.signed.map(|signed| {
+        let time = format!("{}, {} UTC", date(signed.at, said.lang), clock(signed.at));
+        let words = said.f(Key::SignedWith, &[&time, &grouped(&signed.key)]);
+        paragraph(vec![run(words)])
+    }));
+    signing.extend([
         small(vec![run(said.w(Key::SignatureMeaning))]),
         Block::Lines(
             [
@@ -43,6 +48,6 @@ pub(super) fn blocks(said: &Said) -> Vec<Block> {
             size::TINY + 0.4,
             7.0,
         ),
-    ];
+    ]);
     vec![Block::Together(signing)]
 }

@@ -5,7 +5,7 @@ use crate::journal::{
 };
 use crate::quantity::{Moment, Sense};
 use crate::report::words::{Key, Lang};
-use crate::report::{Dossier, Findings};
+use crate::report::{Dossier, Findings, Signed};
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 
@@ -16,6 +16,7 @@ pub(crate) struct Filed<'a> {
     pub head: &'a Head,
     pub record: &'a Record,
     pub findings: &'a Findings,
+    pub signed: Option<&'a Signed>,
 }
 
 impl<'a> From<&'a Dossier> for Filed<'a> {
@@ -25,6 +26,7 @@ impl<'a> From<&'a Dossier> for Filed<'a> {
             head: &dossier.head,
             record: &dossier.record,
             findings: &dossier.findings,
+            signed: dossier.signed.as_ref(),
         }
     }
 }

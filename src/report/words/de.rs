@@ -380,6 +380,9 @@ pub(super) fn text(key: Key) -> &'static str {
         }
         Key::ProgramLine => "Erstellt von {0}; Mathematik {1} im Termin, {2} in diesem Bericht.",
         Key::SignatureHead => "Unterschrift",
+        Key::SignedWith => {
+            "Das Protokoll wurde am {0} bis zum Kopf unten signiert (Ed25519), mit dem Schlüssel {1}. Das zeigt denen, die diesen Schlüssel anderswoher kennen, dass es seither unverändert ist; ein Papier unterschreibt es nicht."
+        }
         Key::SignatureMeaning => {
             "Nichtzutreffendes streichen: ich habe gemessen, ich habe geprüft, ich gebe frei. Die Unterschrift gilt für den Kopf der Kette unten."
         }

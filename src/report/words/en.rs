@@ -372,6 +372,9 @@ pub(super) fn text(key: Key) -> &'static str {
         }
         Key::ProgramLine => "Made by {0}; mathematics {1} in the visit, {2} in this report.",
         Key::SignatureHead => "Signature",
+        Key::SignedWith => {
+            "The journal was signed (Ed25519) on {0}, up to the head below, with the key {1}. That shows that it is unchanged since, to whoever knows this key from elsewhere; it signs no paper."
+        }
         Key::SignatureMeaning => {
             "Strike out what does not apply: I measured this, I reviewed this, I approve this report. The signature binds to the head of the chain below."
         }

@@ -68,7 +68,7 @@ keys! {
     NotOnRecord AgeTold NotOnRecordHead  Note VoidLine UndoneLine AmendedLine SeriesNumber
     EndedLine ProcedureLine ByExaminerLine ResumedLine RepairedLine NotClosed UncalibratedNote MarginNote
     NoDeviations LimitsHead LimitSession LimitLoss ClosedYes ClosedNo ChainLine ProgramLine
-    SignatureHead SignatureMeaning SignName SignMeaning SignDate SignSignature ChainHead SheetHead TrialsHead
+    SignatureHead SignedWith SignatureMeaning SignName SignMeaning SignDate SignSignature ChainHead SheetHead TrialsHead
     TrialsNote RatioIs RatioNone BaseRate OfInconsistent BudgetHead Components StandardU SourcesHead Number Began Purpose
     PresentedHead Answer Void AnswerYes AnswerNone AnswerEarly AfterS KOfNRight TakenBack PurposeFamiliarise
     PurposePractise PurposeMeasure PurposeRepeat PurposeScreen PurposeMasked PurposeSilent PurposeSweep PurposeBothEars
