@@ -314,6 +314,7 @@ fn cues(said: &Said) -> Vec<Block> {
     let mut all: Vec<_> = said.filed.findings.cues.iter().collect();
     all.sort_by_key(|cue| std::cmp::Reverse(cue.urgency));
     let mut blocks = vec![Block::Heading(2, said.w(Key::LookFurther).to_owned())];
+    let mut none = Key::NoCues;
     if let Some(by_hand) = &said.filed.findings.bedside {
         let flags = by_hand.refer_now.iter().map(|flag| {
             vec![
@@ -324,11 +325,12 @@ fn cues(said: &Said) -> Vec<Block> {
         });
         let flags: Vec<Text> = flags.collect();
         if !flags.is_empty() {
+            none = Key::NoCuesMeasured;
             blocks.push(Block::Items(flags, size::BODY));
         }
     }
     if all.is_empty() {
-        blocks.push(paragraph(vec![run(said.w(Key::NoCues))]));
+        blocks.push(paragraph(vec![run(said.w(none))]));
         return blocks;
     }
     let item = |cue: &&crate::finding::Cue| {

@@ -119,6 +119,9 @@ pub(super) fn text(key: Key) -> &'static str {
         Key::ComparedBelow => "Unten mit einem früheren Termin verglichen ({0}).",
         Key::LookFurther => "Anlass, weiter zu untersuchen",
         Key::NoCues => "Keines der geprüften Kriterien ist erfüllt; das beweist keine Gesundheit.",
+        Key::NoCuesMeasured => {
+            "Von dem, was gemessen wurde, ist keines der geprüften Kriterien erfüllt."
+        }
         Key::UrgencyNote => "Zu wissen:",
         Key::UrgencyRoutine => "Gelegentlich:",
         Key::UrgencySoon => "Bald:",

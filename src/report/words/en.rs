@@ -119,6 +119,9 @@ pub(super) fn text(key: Key) -> &'static str {
         Key::NoCues => {
             "None of the criteria that are looked at is met; that is no proof of health."
         }
+        Key::NoCuesMeasured => {
+            "Of what was measured, none of the criteria that are looked at is met."
+        }
         Key::UrgencyNote => "To know:",
         Key::UrgencyRoutine => "Routine:",
         Key::UrgencySoon => "Soon:",

@@ -44,7 +44,7 @@ keys! {
     ReportNumber InShort Hearing Sight MeanOfFour AcuityHead Exactness Answers NoneToState ExpandedRange
     ExpandedLogMar ExpandedIs AtLeast NoMean NoMeanOnScale ScreenedHeard AsObtainedNoAcuity NotDecided
     Consistent Mixed Inconsistent TooFewAnswers WronglyInconsistent UnderPercent OverPercent WhoGrade Handicap
-    AsObtainedNote ComparedBelow LookFurther NoCues UrgencyNote UrgencyRoutine UrgencySoon UrgencyUrgent
+    AsObtainedNote ComparedBelow LookFurther NoCues NoCuesMeasured UrgencyNote UrgencyRoutine UrgencySoon UrgencyUrgent
     HearingThresholds HearingAsObtained HearingNotTested RowExpanded RowMasking RowPriorShare RowPresentations
     MaskingNotNeeded MaskingDone MaskingNotDone MaskingFailed Screening Level Found AnsweredOf ScreenHeard
     ScreenNotHeard KOfN RemarkUncertainty RemarkNoUncertainty RemarkLeaning RemarkAtMinimum RemarkMasked
