@@ -8,9 +8,12 @@ use crate::report::figure::audiogram::{Audiogram, ear_name, unit};
 use crate::report::page::{Align, Cell, Column, Grid, Picture, Share, Text, run, size};
 use crate::report::words::Key;
 
-/// How high the audiogram is, points, and how many times as large as figures are laid out for.
+/// How high the audiogram is, points: 130 dB then take 5 mm for 10 dB, and a plain visit has its figures
+/// of both senses on the first page.
 const HIGH: f32 = 218.0;
+/// How high where the report would else take a third page: 10 dB still are over 3 mm.
 const LOW: f32 = 160.0;
+/// How many times as large as figures are laid out for, as those of sight.
 const TIMES: f32 = 0.56;
 /// How wide a field is that is so high: 160 dB wide and 130 high, with the axes' lettering.
 fn wide(high: f32) -> f32 {

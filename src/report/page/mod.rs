@@ -35,7 +35,8 @@ pub(crate) mod size {
     pub(crate) const TINY: f32 = 6.8;
 }
 
-/// From one line to the next, in sizes.
+/// From one line to the next, in sizes: between the 1.2 and 1.45 that are usual for text (from memory),
+/// near the lower end because lines are short and pages few.
 pub(crate) const LEADING: f32 = 1.26;
 
 /// A strip that is not broken.
