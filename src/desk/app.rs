@@ -648,8 +648,8 @@ impl Desk {
         if let Some((kept_in, lines)) = self.taken_out.clone().or_else(at_hand) {
             self.hand_over
                 .refresh(kept_in, lines, self.records.archive_mut());
-            self.hand_over.draw(ui, &self.theme);
         }
+        self.hand_over.draw(ui, &self.theme);
     }
 
     fn draw_prepare(&mut self, ui: &mut Ui) {

@@ -1,6 +1,9 @@
 //! Hand over: the pages of the report as they will be, before anything is saved.
 
+mod bulk;
 mod remembered;
+
+pub use bulk::Bulk;
 
 use super::parts::{aside, choices, field, heading, remark};
 use super::style::{self, STEP, Theme};
@@ -50,6 +53,8 @@ pub struct HandOver {
     pub folder: String,
     /// What came of the last wish.
     pub told: Option<String>,
+    /// The export of a folder of journals.
+    pub bulk: Bulk,
     /// Whether the folder is remembered over the end of the program.
     remembers: bool,
     /// The file that is there already, and would be written over by asking once more.
@@ -273,6 +278,12 @@ impl HandOver {
             theme,
             "The report carries the journal inside. The page for the person carries nothing.",
         );
+        ui.add_space(STEP);
+        let report = ReportWish {
+            for_person: false,
+            ..self.wish
+        };
+        self.bulk.draw(ui, theme, &self.folder, report);
         wanted
     }
 }

@@ -6,8 +6,8 @@ use super::begin::JOURNAL_FILE;
 use super::{ErrandError, dossier_in, report_of};
 use crate::journal::Store;
 use crate::report::{
-    Attachment, Dossier, Findings, Identity, ReportWish, TABLES, attachments, bundle_file,
-    explanations, findings_file, tables, worksheet_pages,
+    Attachment, Dossier, Findings, Identity, PictureFile, ReportWish, TABLES, attachments,
+    bundle_file, explanations, findings_file, pictures, tables, worksheet_pages,
 };
 use crate::visit::Visit;
 use rayon::prelude::*;
@@ -31,6 +31,8 @@ const IN_HAND: usize = 64;
 pub struct ExportWish {
     /// What the bundle says of the person.
     pub identity: Identity,
+    /// What the report is like; the pictures have its language.
+    pub report: ReportWish,
     /// Files that stand there already are replaced.
     pub force: bool,
 }
@@ -79,7 +81,8 @@ pub struct ExportProgress {
     pub stop: AtomicBool,
 }
 
-/// Writes a visit's journal, report, findings, tables, dictionary, schemas and bundle into a folder.
+/// Writes a visit's journal, report, pictures, findings, tables, dictionary, schemas and bundle into a
+/// folder.
 ///
 /// # Errors
 /// If the journal does not hold, if a file stands there already, or if the folder cannot be
@@ -183,9 +186,21 @@ fn files_of(journal: &Path, wish: &ExportWish) -> Result<(Dossier, Vec<Attachmen
         name: REPORT_FILE.into(),
         media_type: "application/pdf",
         about: "The report.".into(),
-        bytes: report_of(&dossier, ReportWish::default())?.bytes,
+        bytes: report_of(&dossier, wish.report)?.bytes,
     });
+    let drawn = pictures(&dossier, wish.report.lang);
+    let drawn = drawn.map_err(|error| ErrandError::failed(journal, error))?;
+    files.extend(drawn.into_iter().map(picture));
     Ok((dossier, files))
+}
+
+fn picture(drawn: PictureFile) -> Attachment {
+    Attachment {
+        name: drawn.name,
+        media_type: drawn.media_type,
+        about: "The audiogram, or the acuity of an eye.".into(),
+        bytes: drawn.bytes,
+    }
 }
 
 /// All journals below a folder in the order of their names, each with its place in the export; none

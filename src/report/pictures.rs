@@ -13,6 +13,8 @@ use crate::quantity::Eye;
 pub struct PictureFile {
     /// Its name: `audiogram.svg`, `acuity-right.png`.
     pub name: String,
+    /// Its media type.
+    pub media_type: &'static str,
     /// All of it.
     pub bytes: Vec<u8>,
 }
@@ -69,10 +71,12 @@ fn both(
     Ok([
         PictureFile {
             name: format!("{name}.svg"),
+            media_type: "image/svg+xml",
             bytes: svg.into_bytes(),
         },
         PictureFile {
             name: format!("{name}.png"),
+            media_type: "image/png",
             bytes: png,
         },
     ])

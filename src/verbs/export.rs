@@ -19,6 +19,7 @@ pub(super) fn export(args: &ExportArgs) -> Done {
     let wish = ExportWish {
         identity,
         force: args.force,
+        ..ExportWish::default()
     };
     if args.from.is_dir() {
         if named {

@@ -64,6 +64,10 @@ fn nothing_is_replaced_unless_that_is_wished() {
         "fhir-bundle.json",
         "journal.schema.json",
         "findings.schema.json",
+        "audiogram.svg",
+        "audiogram.png",
+        "acuity-right.svg",
+        "acuity-right.png",
     ] {
         assert!(at.join("visit-0").join(name).exists(), "{name}");
     }
