@@ -197,7 +197,7 @@ pub struct SightFindings {
     /// Acuities at two distances, held against each other.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub distances: Vec<TwoDistances>,
-    /// Category and score, where the values are there for it.
+    /// Category and score, where the values are there for it; none while they are withheld.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub grades: Option<SightGrades>,
     /// What has to be known when these figures are read.

@@ -119,7 +119,7 @@ impl Findings {
     #[must_use]
     pub fn of(record: &Record) -> Findings {
         let unmasked = HearingFindings::without_masking(record);
-        let sight = SightFindings::of(record);
+        let mut sight = SightFindings::of(record);
         // How the answers hang together does not depend on which ear gave them.
         let consistency = Evidence::of(record, &unmasked);
         let hearing = unmasked.with_masking(record);
@@ -132,6 +132,9 @@ impl Findings {
             hearing: inconsistent(&consistency.hearing),
             sight: inconsistent(&consistency.sight),
         };
+        if as_obtained.sight {
+            sight.grades = None;
+        }
         let averages = if as_obtained.hearing {
             Averages::default()
         } else {

@@ -421,3 +421,26 @@ fn an_asking_that_cannot_be_is_refused_in_one_line() {
         "rings in rows"
     );
 }
+
+/// Where the answers of a sense do not agree it has no grades, as hearing has no averages.
+#[test]
+fn answers_that_do_not_agree_get_no_category() {
+    let asked = "optotype = \"landolt_4\"\neyes = [\"right\", \"left\"]\n[sight.agreement]\nchoices_below = 40";
+    let manner = "right = 0.0\nleft = 0.0\n[manner]\nkind = \"contrary\"\nbar_log_mar = 0.6";
+    let found = |seed: u64| Findings::of(visit(asked, manner, seed).record());
+    let (mut agreed, mut withheld) = (0, 0);
+    for seed in 1..30 {
+        let found = found(seed);
+        let category = found.sight.grades.and_then(|grades| grades.category);
+        if found.as_obtained.sight {
+            withheld += 1;
+            assert_eq!(category, None, "seed {seed}");
+        } else if category.is_some() {
+            agreed += 1;
+        }
+    }
+    assert!(
+        withheld > 0 && agreed > 0,
+        "{withheld} and {agreed}: other seeds are needed"
+    );
+}
