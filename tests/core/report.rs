@@ -136,6 +136,43 @@ fn a_signed_journal_names_key_and_time_in_the_signature_block() {
     }
 }
 
+/// Beneath a reason that was found by hand nothing says that there is none.
+#[test]
+fn no_criterion_is_met_is_said_of_what_was_measured_only() {
+    let mut dossier = dossier(&PLAIN);
+    dossier.findings.cues.clear();
+    let says = |dossier: &Dossier, key| {
+        let text = report_text(dossier, ReportWish::default()).replace('\n', " ");
+        text.contains(Lang::English.text(key))
+    };
+    assert!(says(&dossier, Key::NoCues) && !says(&dossier, Key::NoCuesMeasured));
+    let by_hand = serde_json::json!({"worksheet": [], "series": [], "sides": [], "correction": "",
+        "refer_now": ["a new loss of field"], "not_concluded": []});
+    dossier.findings.bedside = serde_json::from_value(by_hand).unwrap();
+    assert!(says(&dossier, Key::NoCuesMeasured) && !says(&dossier, Key::NoCues));
+}
+
+/// A screening has no thresholds, no uncertainty and no masking, and the report speaks of none.
+#[test]
+fn a_screening_alone_is_told_as_one() {
+    let scratch = folder("report-screened");
+    let plan = "format = 1\nname = \"screened\"\n[hearing]\nprocedure = \"screening\"\nhz = [1000]\n\
+                [sight]\nprocedure = \"screening\"\n";
+    let plan = file(&scratch, "screened.toml", plan);
+    let folder = visit("average", "7", &["--plan", &plan]);
+    let text = report_text(&dossier(&folder), ReportWish::default()).replace('\n', " ");
+    let says = |key| text.contains(Lang::English.text(key));
+    assert!(says(Key::HearingScreened) && text.contains("reads 0.30 logMAR: 3 of"));
+    for key in [
+        Key::HearingThresholds,
+        Key::RemarkNoUncertainty,
+        Key::RemarkNoMasking,
+        Key::SightNotTested,
+    ] {
+        assert!(!says(key), "{key:?}");
+    }
+}
+
 /// Where a sense is inconsistent its values are 'as obtained', and there are no
 /// averages and no grades.
 #[test]

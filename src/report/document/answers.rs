@@ -154,7 +154,8 @@ fn closing<'a>(said: &Said, tested: impl Iterator<Item = (Key, &'a Consistency)>
         let words = said.f(Key::BeyondMeasuring, &beyond);
         text.push(run(format!("{words} ")).soft());
     }
-    if let Some(silent) = tested.iter().find_map(|one| one.silent) {
+    let silent = tested.iter().find_map(|one| one.silent);
+    if let Some(silent) = silent.filter(|silent| silent.of > 0) {
         let ends = silent.interval_95.map(|share| said.n(100.0 * share, 0));
         let parts = [silent.answered.to_string(), silent.of.to_string()];
         let words = said.f(

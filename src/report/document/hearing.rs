@@ -23,16 +23,13 @@ fn wide(high: f32) -> f32 {
 
 pub(super) fn blocks(said: &Said) -> Vec<Block> {
     let findings = said.filed.findings;
-    let title = if findings.as_obtained.hearing {
-        Key::HearingAsObtained
-    } else {
-        Key::HearingThresholds
+    let nothing = !measured(said);
+    let title = match &findings.screening {
+        _ if findings.as_obtained.hearing => Key::HearingAsObtained,
+        Some(_) if nothing => Key::HearingScreened,
+        _ => Key::HearingThresholds,
     };
     let mut all = vec![Block::Heading(1, said.w(title).to_owned())];
-    let nothing = findings
-        .hearing
-        .all()
-        .all(|(_, one)| one.presentations == 0);
     if nothing && findings.screening.is_none() {
         all.push(super::paragraph(vec![run(said.w(Key::HearingNotTested))]));
         return all;
@@ -61,7 +58,8 @@ pub(super) fn blocks(said: &Said) -> Vec<Block> {
         (Share::Points(wide(high)), vec![Block::Picture(field)]),
         (Share::Part(1.0), beside),
     ]));
-    if let Some(numbers) = numbers(said, unit(scale, said.lang)) {
+    // Of a screening alone there are none.
+    if let Some(numbers) = numbers(said, unit(scale, said.lang)).filter(|_| !nothing) {
         // Levels without their frequencies above them are read wrongly.
         all.push(Block::Together(vec![Block::Table(numbers)]));
     }
@@ -69,6 +67,12 @@ pub(super) fn blocks(said: &Said) -> Vec<Block> {
         all.push(Block::Table(screened));
     }
     all
+}
+
+/// Whether anything was done to measure a threshold.
+fn measured(said: &Said) -> bool {
+    let mut all = said.filed.findings.hearing.all();
+    all.any(|(_, one)| one.presentations > 0)
 }
 
 /// One column a frequency; each ear has rows of its own.
@@ -229,9 +233,10 @@ fn remarks(said: &Said) -> Text {
     let mut text: Text = Vec::new();
     let mut add = |words: String| text.push(run(format!("{words} ")).soft());
     let all = || findings.hearing.all().map(|(_, one)| one);
+    let measured = measured(said);
     if all().any(|one| one.u_db.is_some()) {
         add(said.w(Key::RemarkUncertainty).to_owned());
-    } else {
+    } else if measured {
         add(said.w(Key::RemarkNoUncertainty).to_owned());
     }
     if all().any(|one| one.from_neighbours) {
@@ -242,7 +247,7 @@ fn remarks(said: &Said) -> Text {
     }
     if all().any(|one| one.masking == Some(Masking::Done)) {
         add(said.w(Key::RemarkMasked).to_owned());
-    } else if all().all(|one| matches!(one.masking, None | Some(Masking::NotNeeded))) {
+    } else if measured && all().all(|one| matches!(one.masking, None | Some(Masking::NotNeeded))) {
         add(said.w(Key::RemarkNoMasking).to_owned());
     }
     if all().any(|one| one.status == HearingStatus::Stopped && one.unmasked.is_some()) {

@@ -72,8 +72,7 @@ fn further(said: &Said) -> Grid {
         row
     });
     let mut columns = columns(said, said.w(Key::Fraction).to_owned());
-    // Words stand there as often as figures.
-    columns[1].share = 2.6;
+    columns[1].share = WORDS;
     let how = Column {
         head: vec![run(said.w(Key::HowAsked)).soft()],
         share: 2.3,
@@ -184,6 +183,9 @@ fn history(said: &Said, told: &Told) -> Text {
     ]
 }
 
+/// The share of the column of acuities where words stand in it.
+const WORDS: f32 = 2.6;
+
 fn numbers(said: &Said) -> Grid {
     let sight = &said.filed.findings.sight;
     let distance = Eye::ALL
@@ -193,10 +195,12 @@ fn numbers(said: &Said) -> Grid {
     let rows = Eye::ALL
         .into_iter()
         .map(|eye| row(said, eye, sight.eye(eye)));
-    Grid::new(
-        columns(said, said.f(Key::AtDistance, &[&distance])),
-        rows.collect(),
-    )
+    let mut columns = columns(said, said.f(Key::AtDistance, &[&distance]));
+    let in_words = |eye| without_a_number(sight.eye(eye), said.lang).is_some();
+    if Eye::ALL.into_iter().any(in_words) {
+        columns[1].share = WORDS;
+    }
+    Grid::new(columns, rows.collect())
 }
 
 /// The columns, with a head over the fraction that has the distance really used.

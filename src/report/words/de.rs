@@ -128,6 +128,7 @@ pub(super) fn text(key: Key) -> &'static str {
         Key::UrgencyUrgent => "Noch heute:",
         Key::HearingThresholds => "Hörschwellen in Luftleitung",
         Key::HearingAsObtained => "Hören: Werte wie erhoben, keine Schwellen",
+        Key::HearingScreened => "Hören, bei einem Pegel gesiebt",
         Key::HearingNotTested => "Das Hören wurde bei diesem Termin nicht geprüft.",
         Key::RowExpanded => "U (k = 2)",
         Key::RowMasking => "Vertäubung, dB EM",

@@ -128,6 +128,7 @@ pub(super) fn text(key: Key) -> &'static str {
         Key::UrgencyUrgent => "The same day:",
         Key::HearingThresholds => "Hearing thresholds by air conduction",
         Key::HearingAsObtained => "Hearing: values as obtained, not thresholds",
+        Key::HearingScreened => "Hearing, screened at one level",
         Key::HearingNotTested => "Hearing was not tested in this visit.",
         Key::RowExpanded => "U (k = 2)",
         Key::RowMasking => "Masking, dB EM",

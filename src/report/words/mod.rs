@@ -45,7 +45,7 @@ keys! {
     ExpandedLogMar ExpandedIs AtLeast NoMean NoMeanOnScale ScreenedHeard AsObtainedNoAcuity NotDecided
     Consistent Mixed Inconsistent TooFewAnswers WronglyInconsistent UnderPercent OverPercent WhoGrade Handicap
     AsObtainedNote ComparedBelow LookFurther NoCues NoCuesMeasured UrgencyNote UrgencyRoutine UrgencySoon UrgencyUrgent
-    HearingThresholds HearingAsObtained HearingNotTested RowExpanded RowMasking RowPriorShare RowPresentations
+    HearingThresholds HearingScreened HearingAsObtained HearingNotTested RowExpanded RowMasking RowPriorShare RowPresentations
     MaskingNotNeeded MaskingDone MaskingNotDone MaskingFailed Screening Level Found AnsweredOf ScreenHeard
     ScreenNotHeard KOfN RemarkUncertainty RemarkNoUncertainty RemarkLeaning RemarkAtMinimum RemarkMasked
     RemarkNoMasking RemarkPoorer SightAcuity SightAsObtained SightNotTested Eye AtDistance AtFeet
