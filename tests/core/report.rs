@@ -136,6 +136,38 @@ fn a_signed_journal_names_key_and_time_in_the_signature_block() {
     }
 }
 
+/// What findings say in English of agreement and of series by hand has its German.
+#[test]
+fn agreement_and_series_are_known_in_german() {
+    let agreement = visit("raised_bar", "9", &["--plan", "reliability"]);
+    let by_hand = visit("profound", "7", &["--plan", "bedside"]);
+    let [agreement, by_hand] = [agreement, by_hand].map(|folder| dossier(&folder).findings);
+    let mut all: Vec<String> = Vec::new();
+    let senses = [agreement.consistency.hearing, agreement.consistency.sight];
+    for one in senses.into_iter().flatten() {
+        all.extend(
+            one.checks
+                .iter()
+                .flat_map(|check| [check.seen.clone(), check.expected.clone()]),
+        );
+        all.extend(one.left_out.iter().map(|left_out| left_out.what.clone()));
+        all.extend([
+            one.limits,
+            one.next_steps.trim_start_matches("Next: ").to_owned(),
+        ]);
+    }
+    let by_hand = by_hand.bedside.unwrap();
+    all.push(by_hand.correction);
+    all.extend(by_hand.not_concluded.into_iter().map(|one| one.what));
+    for series in by_hand.series {
+        let rates = series.hits.into_iter().chain(series.false_alarms);
+        all.extend(rates.chain(series.extinctions).map(|rate| rate.what));
+    }
+    assert!(all.len() > 30, "{}", all.len());
+    let unknown = all.iter().filter(|text| Lang::German.said(text).is_none());
+    assert_eq!(unknown.collect::<Vec<_>>(), Vec::<&String>::new());
+}
+
 /// Beneath a reason that was found by hand nothing says that there is none.
 #[test]
 fn no_criterion_is_met_is_said_of_what_was_measured_only() {

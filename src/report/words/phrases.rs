@@ -462,6 +462,164 @@ const PATTERNS: &[(&str, &str)] = &[
         "kaum welche (die Grenze ist unsere Wahl)",
     ),
     ("no {}: none shown", "keine gezeigt: {0}"),
+    // Agreement where more was presented, and the series by hand.
+    (
+        "falling levels were answered {} and {} dB further up",
+        "fallende Pegel wurden {0} und {1} dB weiter oben beantwortet",
+    ),
+    (
+        "falling levels were answered {} dB further up",
+        "fallende Pegel wurden {0} dB weiter oben beantwortet",
+    ),
+    (
+        "hardly any difference; 19.6 to 22.2 dB on average in people told to answer as if they heard less (Schlauch 2015); 10 dB is a usual limit (from memory)",
+        "kaum ein Unterschied; im Mittel 19,6 bis 22,2 dB bei Menschen, die antworten sollten, als hörten sie weniger (Schlauch 2015); 10 dB ist eine übliche Grenze (aus dem Gedächtnis)",
+    ),
+    (
+        "{} of {} tones 10 dB above the better ear's threshold not answered while the other ear got them too",
+        "{0} von {1} Tönen 10 dB über der Schwelle des besseren Ohrs nicht beantwortet, während das andere Ohr sie auch bekam",
+    ),
+    (
+        "hardly any; many suggest that the poorer ear hears them, at a level that lies 13.5 dB over its threshold on average. Of people with a real loss 30 to 43 in 100 show it too (specificity 57 to 70 %: Durmaz 2009 and a series of 474)",
+        "kaum welche; viele deuten darauf, dass das schlechtere Ohr sie hört, im Mittel 13,5 dB über seiner Schwelle. Von Menschen mit wirklichem Verlust zeigen es auch 30 bis 43 von 100 (Spezifität 57 bis 70 %: Durmaz 2009 und eine Reihe von 474)",
+    ),
+    (
+        "{} of {} right among {} ({} to {} %, exact 95 % interval)",
+        "{0} von {1} richtig aus {2} ({3} bis {4} %, exakter 95-%-Bereich)",
+    ),
+    (
+        "{} of {} right ({} to {} %, exact 95 % interval)",
+        "{0} von {1} richtig ({2} bis {3} %, exakter 95-%-Bereich)",
+    ),
+    (
+        "half by guessing alone, more where something is heard; fewer than guessing would give come about once in so many as p says, and are no proof",
+        "die Hälfte durch bloßes Raten, mehr, wo etwas gehört wird; weniger als durch Raten kommt so oft vor, wie p sagt, und beweist nichts",
+    ),
+    (
+        "{} % by guessing alone, or more; so few by guessing once in so many as p says, which is no proof (Graef 1999)",
+        "{0} % durch bloßes Raten, oder mehr; so wenige durch Raten so oft, wie p sagt, was nichts beweist (Graef 1999)",
+    ),
+    (
+        "choices below the acuity ({})",
+        "Wahlen unter der Sehschärfe ({0})",
+    ),
+    ("choices below the acuity", "Wahlen unter der Sehschärfe"),
+    (
+        "choices between two intervals ({})",
+        "Wahlen zwischen zwei Zeitabschnitten ({0})",
+    ),
+    (
+        "choices between two intervals",
+        "Wahlen zwischen zwei Zeitabschnitten",
+    ),
+    (
+        "falling levels against rising levels ({})",
+        "fallende gegen steigende Pegel ({0})",
+    ),
+    (
+        "falling levels against rising levels",
+        "fallende gegen steigende Pegel",
+    ),
+    (
+        "one tone in both ears not answered ({})",
+        "ein Ton in beiden Ohren nicht beantwortet ({0})",
+    ),
+    (
+        "one tone in both ears not answered",
+        "ein Ton in beiden Ohren nicht beantwortet",
+    ),
+    (
+        "The grade leans on single sorts of presentations: {}",
+        "Die Einstufung stützt sich auf einzelne Arten von Darbietungen: {0}",
+    ),
+    ("without {} it would be {}", "ohne {0} wäre sie {1}"),
+    ("consistent", "übereinstimmend"),
+    ("mixed", "teilweise übereinstimmend"),
+    ("inconsistent", "nicht übereinstimmend"),
+    ("too few answers", "zu wenige Antworten"),
+    (
+        "one tone in both ears at two levels",
+        "ein Ton in beiden Ohren mit zwei Pegeln",
+    ),
+    ("second measurements", "zweite Messungen"),
+    ("silent presentations", "stille Darbietungen"),
+    ("sweeps up and down", "Durchläufe auf und ab"),
+    ("left left out", "links ausgelassen"),
+    ("right left out", "rechts ausgelassen"),
+    ("both sides at once", "beide Seiten zugleich"),
+    ("left alone", "links allein"),
+    ("right alone", "rechts allein"),
+    ("left faint", "links schwach"),
+    ("right faint", "rechts schwach"),
+    ("left strong", "links stark"),
+    ("right strong", "rechts stark"),
+    ("scent", "Duft"),
+    (
+        "answered where nothing was presented",
+        "beantwortet, wo nichts dargeboten war",
+    ),
+    (
+        "'More' or 'fewer than guessing gives' is said where the exact one-sided probability, given the answers and the law of the draws, is at most 0.05 / (2 x {} series): over all series together such a statement is made of somebody whose answers tell nothing at most 5 times in 100. Side differences stand out where Fisher's exact probability is at most 0.05 divided by their number.",
+        "„Mehr“ oder „weniger, als Raten gibt“ steht, wo die exakte einseitige Wahrscheinlichkeit, bei diesen Antworten und dem Gesetz der Ziehungen, höchstens 0,05 / (2 x {0} Serien) ist: über alle Serien zusammen wird das von jemandem, dessen Antworten nichts besagen, höchstens 5 von 100 Malen gesagt. Seitenunterschiede fallen auf, wo Fishers exakte Wahrscheinlichkeit höchstens 0,05 geteilt durch ihre Zahl ist.",
+    ),
+    (
+        "The examiner sees the prompt, is not blind to it, and can give signs without wanting to; strengths by hand are not calibrated.",
+        "Wer untersucht, sieht die Aufgabe, ist nicht verblindet und kann ungewollt Zeichen geben; Stärken von Hand sind nicht kalibriert.",
+    ),
+    (
+        "Fewer right answers than guessing gives means just that. It does not say why; misunderstanding, swapped sides, tiredness and illness can do it.",
+        "Weniger richtige Antworten, als Raten gibt, heißt genau das. Es sagt nicht, warum; Missverständnis, vertauschte Seiten, Müdigkeit und Krankheit können es bewirken.",
+    ),
+    (
+        "Agreement is no proof of health, and disagreement no proof of its absence: of 133 people whose findings did not fit together 71 (53 %) had something abnormal as well.",
+        "Übereinstimmung beweist keine Gesundheit, und ihr Fehlen nicht das Gegenteil: von 133 Menschen, deren Befunde nicht zusammenpassten, war bei 71 (53 %) auch etwas krankhaft.",
+    ),
+    (
+        "Voiding prompts by what they were, or by what was answered, shifts every count: void only what was not done as shown, before the answer.",
+        "Wer Aufgaben danach verwirft, was sie waren oder was geantwortet wurde, verschiebt jede Zahl: nur verwerfen, was nicht wie angezeigt geschah, und vor der Antwort.",
+    ),
+    (
+        "Somebody who is blind in a half, or in an eye, rightly answers 'nothing' there: such misses are what is expected, and are not counted against the answers.",
+        "Wer in einer Hälfte oder auf einem Auge blind ist, antwortet dort mit Recht „nichts“: solche Auslassungen sind zu erwarten und zählen nicht gegen die Antworten.",
+    ),
+    (
+        "Normal to confrontation is not a full field. Of 512 fields confrontation found 50 % of the defects, at a specificity of 93.4 %; single and double finger counting found 31 %, at 99 %.",
+        "Unauffällig bei Konfrontation ist kein volles Gesichtsfeld. Von 512 Feldern fand sie 50 % der Ausfälle, bei einer Spezifität von 93,4 %; einfaches und doppeltes Fingerzählen fand 31 %, bei 99 %.",
+    ),
+    (
+        "The best single step, a small red target, finds 73 % (95 % interval 63 to 82); moved in from the side 74.4 %, at a specificity of 93.0 %.",
+        "Der beste einzelne Schritt, ein kleines rotes Ziel, findet 73 % (95-%-Bereich 63 bis 82); von der Seite hereingeführt 74,4 %, bei einer Spezifität von 93,0 %.",
+    ),
+    (
+        "One side left out only where both are shown may be extinction, inattention or a shallow defect; a cancellation task screens better for neglect.",
+        "Eine Seite nur dort auszulassen, wo beide gezeigt werden, kann Extinktion, Unaufmerksamkeit oder ein flacher Ausfall sein; eine Durchstreichaufgabe siebt Neglect besser.",
+    ),
+    (
+        "A field that is an angle is twice as wide in cm at two metres. One that is not may be so for several reasons: distance held badly, attention, understanding, illness.",
+        "Ein Feld, das ein Winkel ist, ist auf zwei Meter doppelt so viele cm weit. Eines, das es nicht ist, kann mehrere Gründe haben: schlecht gehaltene Entfernung, Aufmerksamkeit, Verständnis, Krankheit.",
+    ),
+    (
+        "Telling scents apart separates weakly: 90 % sensitivity at 55.7 % specificity among 70 people acting. Self-reported smell agrees poorly with tests. Never a verdict.",
+        "Düfte zu unterscheiden trennt schwach: 90 % Sensitivität bei 55,7 % Spezifität unter 70 Menschen, die eine Rolle spielten. Selbst berichtetes Riechen stimmt schlecht mit Prüfungen überein. Nie ein Urteil.",
+    ),
+    (
+        "At arm's length a strong rub that is not heard had a specificity of 100 %, a faint rub that is heard a negative predictive value of 99 % for hearing within 25 dB (442 ears, people of a neurology clinic; the article has a correction). Elsewhere 91 % sensitivity (n = 125).",
+        "Auf Armlänge hatte ein starkes Reiben, das nicht gehört wird, eine Spezifität von 100 %, ein schwaches, das gehört wird, einen negativen Vorhersagewert von 99 % für Hören bis 25 dB (442 Ohren, Menschen einer neurologischen Klinik; der Artikel hat eine Berichtigung). Anderswo 91 % Sensitivität (n = 125).",
+    ),
+    (
+        "Numbness that ends at the midline, and vibration felt less on one side of the forehead, separate nothing: 20 % against 7.5 % and 95 % against 86 %, neither significant, n = 100. They can be noted and are never scored.",
+        "Taubheit, die an der Mittellinie endet, und Vibration, die auf einer Seite der Stirn schwächer gespürt wird, trennen nichts: 20 % gegen 7,5 % und 95 % gegen 86 %, beides nicht signifikant, n = 100. Sie können vermerkt werden und zählen nie.",
+    ),
+    (
+        "There are no norms for same or different on the face.",
+        "Für gleich oder verschieden im Gesicht gibt es keine Normen.",
+    ),
+    ("left brow", "linke Stirn"),
+    ("right brow", "rechte Stirn"),
+    ("left cheek", "linke Wange"),
+    ("right cheek", "rechte Wange"),
+    ("left jaw", "linker Kiefer"),
+    ("right jaw", "rechter Kiefer"),
     // Cues.
     (
         "the other ear may have answered; masking was needed and did not settle it",
