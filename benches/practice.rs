@@ -63,6 +63,7 @@ fn work_through(name: &str, seed: u64, folder: &Path) -> Done {
         exercise: name.into(),
         trainee: "bench".into(),
         set: None,
+        passphrase: None,
         seed,
         folder: folder.to_owned(),
     };

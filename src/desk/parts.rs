@@ -117,6 +117,20 @@ pub(super) fn field(
     response
 }
 
+/// A line whose letters are not shown.
+pub(super) fn secret(ui: &mut Ui, name: &str, width: f32, text: &mut String) -> egui::Response {
+    let edit = egui::TextEdit::singleline(text)
+        .password(true)
+        .desired_width(width)
+        .margin(egui::Margin::symmetric(10, 12));
+    let response = ui.add(edit);
+    let name = name.to_owned();
+    response.widget_info(move || {
+        egui::WidgetInfo::labeled(egui::Role::PasswordInput, true, name.clone())
+    });
+    response
+}
+
 /// A row of choices; the chosen one is marked. Whether it changed.
 pub(super) fn choices<T: PartialEq + Copy>(ui: &mut Ui, of: &[(T, &str)], chosen: &mut T) -> bool {
     let mut changed = false;

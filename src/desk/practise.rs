@@ -6,10 +6,11 @@ use super::observe::Observing;
 use super::session::{Answers, Command, Parts, Session};
 use crate::errand::{self, ExerciseWish};
 use crate::journal::{Conclusion, Phrase, Together};
-use crate::practice::{Advice, Cue, Debrief, Exercise, Set, Told, advise, library};
+use crate::practice::{Advice, Cue, Debrief, Set, Told, advise, library};
 use crate::quantity::Moment;
 use crate::visit::Input;
 use std::path::{Path, PathBuf};
+use zeroize::Zeroize;
 
 /// An exercise to choose: its name and what the trainee may know of it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -45,6 +46,8 @@ pub struct Practising {
     pub trainee: String,
     /// The file of a class set; empty: none.
     pub set_file: String,
+    /// What opens an exercise that is sealed; gone as soon as one has begun.
+    pub passphrase: String,
     /// Whether the helper speaks.
     pub coached: bool,
     /// What is concluded, as far as it is filled in.
@@ -67,6 +70,7 @@ impl Default for Practising {
             chosen: 0,
             trainee: String::new(),
             set_file: String::new(),
+            passphrase: String::new(),
             coached: false,
             draft: Conclusion::default(),
             under_way: None,
@@ -86,13 +90,12 @@ fn practice_folder(visit: &str) -> PathBuf {
 
 fn offered_of(names: impl Iterator<Item = String>, beside: Option<&Path>) -> Vec<Offered> {
     let offered = names.filter_map(|name| {
-        let text = errand::exercise_text(&name, beside).ok()?;
-        let exercise = Exercise::from_toml(&text, &name).ok()?;
+        let front = errand::exercise_front(&name, beside).ok()?;
         Some(Offered {
             name,
-            title: exercise.title,
-            story: exercise.story,
-            difficulty: exercise.difficulty,
+            title: front.title,
+            story: front.story,
+            difficulty: front.difficulty,
         })
     });
     offered.collect()
@@ -192,6 +195,7 @@ impl Desk {
             exercise: offered.name.clone(),
             trainee,
             set: practising.set.clone(),
+            passphrase: Some(practising.passphrase.clone()),
             seed: jiff::Timestamp::now().as_nanosecond() as u64,
             folder: folder.clone(),
         };
@@ -215,6 +219,7 @@ impl Desk {
             answers: Answers::Simulated(Box::new(begun.person)),
             writes_results: true,
         });
+        self.practising.passphrase.zeroize();
         self.practising.under_way = Some(under_way);
         self.practising.draft = Conclusion::default();
         self.practising.debrief = None;

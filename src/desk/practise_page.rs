@@ -3,7 +3,7 @@
 
 use super::app::Desk;
 use super::observe::{self, Observing};
-use super::parts::{aside, choices, field, heading, remark};
+use super::parts::{aside, choices, field, heading, remark, secret};
 use super::practise::{Offered, Practising};
 use super::session::Session;
 use super::style::{self, STEP, Theme, line, type_size};
@@ -98,6 +98,10 @@ fn choose(ui: &mut Ui, theme: &Theme, practising: &mut Practising) -> Option<Wan
             wanted = Some(Wanted::ReadSet);
         }
         ui.add_space(2.0 * STEP);
+        heading(ui, theme, "Passphrase of a sealed exercise");
+        let name = "Passphrase of a sealed exercise";
+        secret(ui, name, 250.0, &mut practising.passphrase);
+        ui.add_space(2.0 * STEP);
         let begin = style::primary(theme, "Begin").min_size(Vec2::new(250.0, style::TARGET));
         if ui.add(begin).clicked() {
             wanted = Some(Wanted::Begin);
@@ -190,6 +194,26 @@ fn under_way(
     session: &Session,
 ) -> Option<Wanted> {
     let mut wanted = None;
+    // Under both columns, so that the end is in sight however low the window is.
+    egui::Panel::bottom("end")
+        .show_separator_line(false)
+        .frame(egui::Frame::new().inner_margin(egui::Margin::symmetric(0, 8)))
+        .show(ui, |ui| {
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                let ready = practising.can_end(session);
+                let end = style::primary(theme, "End, and see who it was");
+                let end = end.min_size(Vec2::new(300.0, style::TARGET));
+                if ui.add_enabled(ready, end).clicked() {
+                    wanted = Some(Wanted::End);
+                }
+                if !ready {
+                    remark(ui, theme, "Say first how far the answers hang together.");
+                }
+                if let Some(message) = &practising.message {
+                    ui.label(RichText::new(message).color(theme.alert));
+                }
+            });
+        });
     aside(ui, "conclude", 320.0, |ui| {
         heading(ui, theme, "What the answers show");
         let plan = &session.record().opening.plan;
@@ -227,21 +251,6 @@ fn under_way(
             .desired_rows(3);
         let response = ui.add(words);
         response.widget_info(|| WidgetInfo::labeled(Role::TextInput, true, "In your words"));
-        ui.add_space(STEP);
-        let ready = practising.can_end(session);
-        let end = style::primary(theme, "End, and see who it was");
-        if ui
-            .add_enabled(ready, end.min_size(Vec2::new(300.0, style::TARGET)))
-            .clicked()
-        {
-            wanted = Some(Wanted::End);
-        }
-        if !ready {
-            remark(ui, theme, "Say first how far the answers hang together.");
-        }
-        if let Some(message) = &practising.message {
-            ui.label(RichText::new(message).color(theme.alert));
-        }
     });
     egui::CentralPanel::default()
         .frame(egui::Frame::new())

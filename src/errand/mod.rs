@@ -21,6 +21,7 @@ mod recount;
 mod reference;
 mod report;
 pub mod room;
+mod seal_exercise;
 mod sounding;
 pub mod study;
 mod why;
@@ -39,7 +40,7 @@ pub use listening::{Listening, ListeningError};
 pub use power::{KindReport, OrderReport, Power, PowerReport, Said, power};
 pub use practise::{
     ExerciseWish, Exercising, begin_exercise, class_csv, debrief_in, exercise_text, gather,
-    keep_observed, observed_in, resume_exercise, set_in,
+    keep_observed, observed_in, set_in,
 };
 pub use present::{OptotypeWish, ToneReport, ToneWish, optotype, tone};
 pub use recording::{
@@ -54,6 +55,7 @@ pub use records::{
 pub use recount::{Checked, Recount, check, opening_in, recount};
 pub use reference::examiners_reference;
 pub use report::{Reported, dossier_in, dossier_kept, pictures, report, report_of, write_pictures};
+pub use seal_exercise::{Front, exercise_front, opened_exercise, sealed_exercise};
 pub use sounding::{Sounding, is_loud, level_db_fs, sounding};
 pub use why::{Why, what_next, why};
 

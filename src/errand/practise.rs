@@ -1,10 +1,11 @@
 //! Practice: begin an exercise, reveal who it was, debrief, gather a class.
 
-use super::begin::{Begin, JOURNAL_FILE, begin};
-use super::{ErrandError, resume};
+use super::ErrandError;
+use super::begin::{Begin, begin};
+use super::seal_exercise::opened_exercise;
 use crate::calibration::SetUp;
-use crate::journal::{self, PersonKind, Plan, Practised, Record};
-use crate::person::{Habitual, Person};
+use crate::journal::{self, PersonKind, Plan, Practised};
+use crate::person::Habitual;
 use crate::practice::{
     ClassRow, Debrief, Exercise, Gathered, Observed, Refused, Set, debrief, library, text_of,
 };
@@ -38,6 +39,8 @@ pub struct ExerciseWish {
     pub trainee: String,
     /// The class set it is taken from.
     pub set: Option<Set>,
+    /// What opens it, where it is sealed.
+    pub passphrase: Option<String>,
     /// The seed, where no set gives it.
     pub seed: u64,
     /// Where the journal goes.
@@ -102,14 +105,12 @@ fn person_seed(seed: u64, text: &str) -> u64 {
 /// Begins an exercise.
 ///
 /// # Errors
-/// If it cannot be read, or there is a journal already.
+/// If it cannot be read or opened, or there is a journal already.
 pub fn begin_exercise(
     wish: &ExerciseWish,
     beside: Option<&Path>,
 ) -> Result<Exercising, ErrandError> {
-    let text = exercise_text(&wish.exercise, beside)?;
-    let exercise = Exercise::from_toml(&text, &wish.exercise)
-        .map_err(|error| ErrandError::BadInput(error.to_string()))?;
+    let (text, exercise) = opened_exercise(&wish.exercise, beside, wish.passphrase.as_deref())?;
     let seed = wish.set.as_ref().map_or(wish.seed, |set| set.seed);
     let visit = begin(&Begin {
         folder: wish.folder.clone(),
@@ -130,56 +131,6 @@ pub fn begin_exercise(
         exercise,
         text,
     })
-}
-
-/// Goes on with an exercise that was broken off.
-///
-/// # Errors
-/// If it is none, or its text is not the one that was sealed.
-pub fn resume_exercise(folder: &Path, beside: Option<&Path>) -> Result<Exercising, ErrandError> {
-    let visit = resume(folder)?;
-    let path = folder.join(JOURNAL_FILE);
-    let PersonKind::Practised(practised) = &visit.record().opening.person else {
-        return Err(ErrandError::in_file(&path, "expected an exercise"));
-    };
-    let text = exercise_text(&practised.exercise, beside)?;
-    if Practised::seal_of(&text) != practised.seal {
-        let what = format!(
-            "{}: expected the exercise that was sealed",
-            practised.exercise
-        );
-        return Err(ErrandError::in_file(&path, what));
-    }
-    let exercise = Exercise::from_toml(&text, &practised.exercise)
-        .map_err(|error| ErrandError::BadInput(error.to_string()))?;
-    let seed = visit.record().opening.presenter_seed;
-    let mut person = Habitual::new(exercise.person.clone(), person_seed(seed, &text));
-    recall(visit.record(), &mut person)?;
-    Ok(Exercising {
-        visit,
-        person,
-        exercise,
-        text,
-    })
-}
-
-/// Takes the person through all that was presented and said before.
-fn recall(record: &Record, person: &mut Habitual) -> Result<(), ErrandError> {
-    let mut said = record.practice().said().iter().peekable();
-    for trial in record.trials() {
-        let n = trial.planned.n;
-        while let Some(one) = said.next_if(|one| one.before_n <= n) {
-            person.told(one.phrase);
-        }
-        person.begins(trial.began);
-        person
-            .recall(n, &trial.planned.presentation)
-            .map_err(|error| ErrandError::Failed(error.to_string()))?;
-    }
-    for one in said {
-        person.told(one.phrase);
-    }
-    Ok(())
 }
 
 impl Exercising {

@@ -29,6 +29,6 @@ pub use history::{Course, Point, Shift, course, in_one_line};
 pub use index::{FoundPerson, FoundUser, FoundVisit, State, VisitsOf};
 pub use people::{Identity, Role, User};
 pub use register::{Deed, Entry, Filed};
-pub use secret::{Cost, Opener, SHORTEST_PASSPHRASE};
+pub use secret::{Cost, Opener, SHORTEST_PASSPHRASE, Shut};
 pub use sheet::{recovery_lines, recovery_pdf};
 pub use signature::{SHOWN, SignedHead, Verdict, shown_head};

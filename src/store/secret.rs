@@ -169,23 +169,79 @@ impl Locked {
     }
 
     fn derive(&self, opener: &Opener) -> Result<Zeroizing<[u8; KEY]>, String> {
-        let (cost, most) = (self.cost, Cost::MOST);
-        if cost.memory_kib > most.memory_kib || cost.passes > most.passes || cost.lanes > most.lanes
-        {
-            return Err("cost: expected at most 1 GiB, 20 passes and 16 lanes".into());
-        }
-        let salt = from_hex(&self.salt).ok_or("salt: expected hexadecimal")?;
         let secret = match opener {
             Opener::Passphrase(passphrase) => Zeroizing::new(passphrase.clone()),
             Opener::Recovery(code) => Zeroizing::new(recovery_typed(code)?),
         };
-        let params = Params::new(cost.memory_kib, cost.passes, cost.lanes, Some(KEY));
-        let params = params.map_err(|error| format!("cost: {error}"))?;
-        let mut key = Zeroizing::new([0; KEY]);
-        Argon2::new(Algorithm::Argon2id, Version::V0x13, params)
-            .hash_password_into(secret.as_bytes(), &salt, key.as_mut())
-            .map_err(|error| format!("salt, cost: {error}"))?;
-        Ok(key)
+        derive(self.cost, &self.salt, &secret)
+    }
+}
+
+/// The key of a secret; the salt is hexadecimal.
+fn derive(cost: Cost, salt: &str, secret: &str) -> Result<Zeroizing<[u8; KEY]>, String> {
+    let most = Cost::MOST;
+    if cost.memory_kib > most.memory_kib || cost.passes > most.passes || cost.lanes > most.lanes {
+        return Err("cost: expected at most 1 GiB, 20 passes and 16 lanes".into());
+    }
+    let salt = from_hex(salt).ok_or("salt: expected hexadecimal")?;
+    let params = Params::new(cost.memory_kib, cost.passes, cost.lanes, Some(KEY));
+    let params = params.map_err(|error| format!("cost: {error}"))?;
+    let mut key = Zeroizing::new([0; KEY]);
+    Argon2::new(Algorithm::Argon2id, Version::V0x13, params)
+        .hash_password_into(secret.as_bytes(), &salt, key.as_mut())
+        .map_err(|error| format!("salt, cost: {error}"))?;
+    Ok(key)
+}
+
+/// A text that only a passphrase opens, as it lies in a file of its own.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Shut {
+    /// `argon2id`, version 19 (RFC 9106).
+    kdf: String,
+    /// `xchacha20-poly1305`.
+    cipher: String,
+    /// Hexadecimal.
+    salt: String,
+    /// Nonce and encrypted text, hexadecimal.
+    text: String,
+    cost: Cost,
+}
+
+impl Shut {
+    /// Shuts a text; `about` is what lies readable beside it and must not be changed.
+    ///
+    /// # Errors
+    /// If the passphrase is shorter than [`SHORTEST_PASSPHRASE`], or no random bytes can be had.
+    pub fn around(text: &str, about: &str, passphrase: &str, cost: Cost) -> io::Result<Shut> {
+        if passphrase.chars().count() < SHORTEST_PASSPHRASE {
+            let what = format!("passphrase: expected at least {SHORTEST_PASSPHRASE} characters");
+            return Err(io::Error::other(what));
+        }
+        let salt: [u8; 16] = random()?;
+        let salt = to_hex(&salt);
+        let key = derive(cost, &salt, passphrase).map_err(io::Error::other)?;
+        Ok(Shut {
+            kdf: KDF.into(),
+            cipher: CIPHER.into(),
+            salt,
+            text: to_hex(&seal_blob(&key, about, text.as_bytes())?),
+            cost,
+        })
+    }
+
+    /// The text. None: another passphrase, or `about` or the text was changed.
+    ///
+    /// # Errors
+    /// If what the file asks for is not known.
+    pub fn open(&self, about: &str, passphrase: &str) -> Result<Option<String>, String> {
+        if self.kdf != KDF || self.cipher != CIPHER {
+            return Err(format!("kdf, cipher: expected {KDF} and {CIPHER}"));
+        }
+        let blob = from_hex(&self.text).ok_or("text: expected hexadecimal")?;
+        let key = derive(self.cost, &self.salt, passphrase)?;
+        let opened = open_blob(&key, about, &blob);
+        Ok(opened.and_then(|bytes| String::from_utf8(bytes.to_vec()).ok()))
     }
 }
 

@@ -1,10 +1,12 @@
 //! The verbs of practice: what there is to practise on, what came of it, and what a class did.
 
+use super::records::first_line;
 use super::{Done, say, say_json};
 use crate::errand::{self, ErrandError};
 use crate::practice::{
     Agreement, ClassTable, Debrief, Done as StepDone, Exercise, Gathered, library,
 };
+use crate::store::Cost;
 use clap::{Args, Subcommand};
 use serde::Serialize;
 use std::fmt::Write;
@@ -38,6 +40,22 @@ enum What {
     Try {
         /// The exercise
         exercise: PathBuf,
+    },
+    /// Print an exercise sealed: title, difficulty and story stay readable, nothing else
+    Seal {
+        /// A name of the library, drawn-DIFFICULTY-SEED, or a file
+        exercise: String,
+        /// File whose first line is the instructor's passphrase; '-' reads it from standard input
+        #[arg(long, value_name = "FILE")]
+        passphrase_file: PathBuf,
+    },
+    /// Print what is in a sealed exercise
+    Open {
+        /// The sealed exercise
+        exercise: String,
+        /// File whose first line is the instructor's passphrase; '-' reads it from standard input
+        #[arg(long, value_name = "FILE")]
+        passphrase_file: PathBuf,
     },
     /// What went well and what did not, from the journal of an exercise
     Debrief {
@@ -82,13 +100,29 @@ pub(super) fn practise(args: &PractiseArgs) -> Done {
         }
         What::Try { exercise } => {
             let name = exercise.display().to_string();
-            let text = errand::exercise_text(&name, None)?;
-            let read = Exercise::from_toml(&text, &name)
-                .map_err(|error| ErrandError::BadInput(error.to_string()))?;
+            let (_, read) = errand::opened_exercise(&name, None, None)?;
             say(&format!(
                 "{}: '{}', difficulty {}, can be used",
                 name, read.title, read.difficulty
             ))?;
+            Ok(ExitCode::SUCCESS)
+        }
+        What::Seal {
+            exercise,
+            passphrase_file,
+        } => {
+            let passphrase = first_line(passphrase_file)?;
+            let sealed = errand::sealed_exercise(exercise, &passphrase, Cost::USUAL)?;
+            say(sealed.trim_end())?;
+            Ok(ExitCode::SUCCESS)
+        }
+        What::Open {
+            exercise,
+            passphrase_file,
+        } => {
+            let passphrase = first_line(passphrase_file)?;
+            let (text, _) = errand::opened_exercise(exercise, None, Some(&passphrase))?;
+            say(text.trim_end())?;
             Ok(ExitCode::SUCCESS)
         }
         What::Debrief {

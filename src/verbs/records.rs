@@ -57,7 +57,8 @@ impl StoreArgs {
 }
 
 /// The first line of a file, or of standard input.
-fn first_line(file: &Path) -> Result<String, ErrandError> {
+/// The first line of a file, or of standard input.
+pub(super) fn first_line(file: &Path) -> Result<String, ErrandError> {
     let mut line = String::new();
     if file == Path::new("-") {
         let read = std::io::stdin().lock().read_line(&mut line);

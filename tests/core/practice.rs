@@ -4,7 +4,7 @@
 
 use crate::at_hand::{folder, veridical, wish};
 use std::collections::BTreeSet;
-use veridical::errand::Begin;
+use veridical::errand::{self, Begin, ExerciseWish};
 use veridical::finding::{HearingFindings, HearingStatus, silent_answers};
 use veridical::journal::{
     Conclusion, Journal, MemoryStore, PersonKind, Phrase, Plan, Practised, Purpose, Record,
@@ -498,4 +498,55 @@ fn a_class_is_gathered_and_what_was_changed_is_named() {
     assert!(
         told.out.contains("varied the gaps") && told.out.contains("Presentation by presentation")
     );
+}
+
+/// What the trainee holds before the end: the file of a sealed exercise, and the journal. Neither has a word
+/// of the truth, and nothing but the passphrase opens it (RFC 9106 and the cipher's own vectors: `store/secret.rs`).
+#[test]
+fn a_sealed_exercise_tells_nothing_and_is_the_same_person() {
+    let at = folder("sealed");
+    let text = text_of("diver").unwrap();
+    let passphrase = at.join("passphrase");
+    std::fs::write(&passphrase, "kelp and lanterns\n").unwrap();
+    let by = ["--passphrase-file", passphrase.to_str().unwrap()];
+    let sealed = veridical(&["practise", "seal", "diver", by[0], by[1]]);
+    assert_eq!(sealed.code, Some(0), "{}", sealed.out);
+    let file = at.join("own.toml");
+    std::fs::write(&file, &sealed.out).unwrap();
+    let own = file.to_str().unwrap();
+    assert!(sealed.out.contains("The diver"));
+    for told in ["Sanna", "better", "right =", "asymmetry", "[person"] {
+        assert!(text.contains(told), "{told}");
+        assert!(!sealed.out.contains(told), "{told}: {}", sealed.out);
+    }
+    let opened = veridical(&["practise", "open", own, by[0], by[1]]);
+    assert_eq!(opened.out.trim_end(), text.trim_end());
+    let with = |passphrase: &str| {
+        let wish = ExerciseWish {
+            exercise: own.into(),
+            trainee: "T".into(),
+            set: None,
+            passphrase: Some(passphrase.into()),
+            seed: 3,
+            folder: at.join(format!("by {passphrase}")),
+        };
+        errand::begin_exercise(&wish, None)
+    };
+    let begun = with("kelp and lanterns").unwrap();
+    assert_eq!(begun.text(), text);
+    let journal = std::fs::read_to_string(at.join("by kelp and lanterns/journal.jsonl")).unwrap();
+    assert!(journal.contains(&Practised::seal_of(&text)) && !journal.contains("Sanna"));
+    for (wrong, expected) in [("", "passphrase"), ("kelp and lantern", "not opened")] {
+        let error = with(wrong).err().unwrap().to_string();
+        assert!(
+            error.contains("own.toml: sealed") && error.contains(expected),
+            "{error}"
+        );
+    }
+    // Whoever writes another story on the front cannot open it either.
+    std::fs::write(&file, sealed.out.replace("The diver", "The Diver")).unwrap();
+    assert!(with("kelp and lanterns").is_err());
+    std::fs::write(&passphrase, "short\n").unwrap();
+    let refused = veridical(&["practise", "seal", "diver", by[0], by[1]]);
+    assert_eq!(refused.code, Some(2));
 }

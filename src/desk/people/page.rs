@@ -2,7 +2,7 @@
 
 use super::shown::{self, ShownVisit, name_of, when};
 use super::{Records, Standing, elsewhere, who};
-use crate::desk::parts::{choices, field, heading, remark, row};
+use crate::desk::parts::{choices, field, heading, remark, row, secret};
 use crate::desk::style::{self, STEP, TARGET, Theme, type_size};
 use crate::store::{Code, Course, FoundPerson, FoundUser, FoundVisit, Role, State};
 use eframe::egui::{self, Button, CollapsingHeader, RichText, ScrollArea, Ui, Vec2};
@@ -117,21 +117,8 @@ fn say(ui: &mut Ui, theme: &Theme, records: &Records) {
     }
 }
 
-fn secret(ui: &mut Ui, name: &str, text: &mut String) -> egui::Response {
-    let edit = egui::TextEdit::singleline(text)
-        .password(true)
-        .desired_width(FIELD)
-        .margin(egui::Margin::symmetric(10, 12));
-    let response = ui.add(edit);
-    let name = name.to_owned();
-    response.widget_info(move || {
-        egui::WidgetInfo::labeled(egui::Role::PasswordInput, true, name.clone())
-    });
-    response
-}
-
 fn passphrase(ui: &mut Ui, records: &mut Records, what: &str) -> Option<Wanted> {
-    let typed = secret(ui, "Passphrase", &mut records.passphrase[0]);
+    let typed = secret(ui, "Passphrase", FIELD, &mut records.passphrase[0]);
     let entered = typed.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter));
     let pressed = ui
         .add(Button::new(what).min_size(Vec2::new(3.0 * TARGET, TARGET)))
@@ -148,10 +135,10 @@ fn found(ui: &mut Ui, theme: &Theme, records: &mut Records) -> Option<Wanted> {
         ui.add_space(STEP);
         ui.label("A passphrase is recommended: with one, names, visits and journals lie encrypted on this machine.");
         row(ui, theme, "Passphrase", |ui| {
-            secret(ui, "A new passphrase", &mut records.passphrase[0]);
+            secret(ui, "A new passphrase", FIELD, &mut records.passphrase[0]);
         });
         row(ui, theme, "Once more", |ui| {
-            secret(ui, "The same again", &mut records.passphrase[1]);
+            secret(ui, "The same again", FIELD, &mut records.passphrase[1]);
         });
         let problem = records.passphrase_problem();
         if let Some(problem) = problem.as_deref().filter(|_| !records.passphrase[0].is_empty()) {
