@@ -36,7 +36,8 @@ pub mod session;
 mod spelling;
 pub mod style;
 pub mod surroundings;
-pub mod weigh;
+pub mod time_line;
+mod weigh;
 mod weigh_by_hand;
 pub mod words;
 

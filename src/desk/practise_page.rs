@@ -7,6 +7,7 @@ use super::parts::{aside, choices, field, heading, remark, secret};
 use super::practise::{Offered, Practising};
 use super::session::Session;
 use super::style::{self, STEP, Theme, line, type_size};
+use super::time_line;
 use crate::journal::{Phrase, Together};
 use crate::practice::{Cue, Debrief, Done, Step, would};
 use eframe::egui::{
@@ -417,6 +418,8 @@ fn debriefed(
                     theme,
                     &format!("Presentation by presentation; the helper spoke at {coached}"),
                 );
+                time_line::draw(ui, theme, &found.replay);
+                ui.add_space(STEP);
                 replay(ui, theme, found);
             });
         });

@@ -16,7 +16,7 @@ pub use class::{ClassRow, ClassTable, Gathered, Refused, StepOverTime};
 pub use coach::{Advice, Wanted, advise};
 pub use cue::Cue;
 pub use debrief::{
-    Caught, Debrief, Done, EarOutcome, EyeOutcome, Judged, NoDebrief, Outcome, Replayed, Step,
+    At, Caught, Debrief, Done, EarOutcome, EyeOutcome, Judged, NoDebrief, Outcome, Replayed, Step,
     debrief, would,
 };
 pub use exercise::{Exercise, Expect, Set, Told, library, text_of};

@@ -8,7 +8,7 @@ use veridical::errand::{self, Begin, ExerciseWish};
 use veridical::finding::{HearingFindings, HearingStatus, silent_answers};
 use veridical::journal::{
     Conclusion, Journal, MemoryStore, PersonKind, Phrase, Plan, Practised, Purpose, Record,
-    WhoPressed, WrittenThreshold, check,
+    SeriesPlan, WhoPressed, WrittenThreshold, check,
 };
 use veridical::person::{Habitual, Person, Response};
 use veridical::practice::{
@@ -16,8 +16,9 @@ use veridical::practice::{
     kappa, library, text_of,
 };
 use veridical::procedure::HandRequest;
-use veridical::quantity::{Draws, Ear, Hz, Moment, Stream};
-use veridical::visit::{Input, Output, Visit};
+use veridical::quantity::{Draws, Ear, Hz, Moment, Side, Stream};
+use veridical::stimulus::SeriesKind;
+use veridical::visit::{AtBedside, Input, Output, Visit};
 
 /// The fault that a scripted trainee has.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -243,9 +244,49 @@ impl Trainee {
         self.visit.step(conclude, self.now).unwrap();
     }
 
+    /// A series of how far out a target is seen: so many prompts drawn, and so many of them done; each
+    /// answer the first there is, since the steps are about how it was done.
+    fn field(&mut self, side: Side, prompts: Option<u32>, done: usize) {
+        let wish = SeriesPlan {
+            kind: SeriesKind::FieldExtent,
+            side: Some(side),
+            prompts,
+            scent: None,
+            together: 1,
+        };
+        self.by_hand(AtBedside::Draw {
+            wish,
+            on_paper: false,
+        });
+        let drawn = self.record().bedside().series().last().unwrap();
+        let all: Vec<u32> = (0..drawn.stages.len()).map(|at| drawn.n(at)).collect();
+        for n in all.into_iter().take(done) {
+            self.by_hand(AtBedside::Done { n, at: self.now });
+            self.by_hand(AtBedside::Reply {
+                n,
+                reply: SeriesKind::FieldExtent.replies()[0],
+                after_s: None,
+            });
+        }
+    }
+
+    fn by_hand(&mut self, done: AtBedside) {
+        self.now = self.now.plus_seconds(1.0);
+        self.visit.step(Input::Bedside(done), self.now).unwrap();
+    }
+
     /// The whole exercise; the journal's bytes.
     fn bytes(mut self) -> Vec<u8> {
         self.hearing();
+        if self.exercise.expect.cues.contains(&Cue::FieldLoss) {
+            self.field(Side::Right, None, 99);
+            self.field(Side::Left, None, 99);
+        }
+        self.ended()
+    }
+
+    /// Concludes, closes and reveals; the journal's bytes.
+    fn ended(mut self) -> Vec<u8> {
         self.conclude();
         self.visit.step(Input::Close, self.now).unwrap();
         let reveal = Input::Reveal(self.text.clone());
@@ -549,4 +590,47 @@ fn a_sealed_exercise_tells_nothing_and_is_the_same_person() {
     std::fs::write(&passphrase, "short\n").unwrap();
     let refused = veridical(&["practise", "seal", "diver", by[0], by[1]]);
     assert_eq!(refused.code, Some(2));
+}
+
+/// Each fault in a series of the field is found, and no other one.
+#[test]
+fn of_series_the_debrief_finds_exactly_the_fault() {
+    type Does = fn(&mut Trainee);
+    let both = |trainee: &mut Trainee| {
+        trainee.field(Side::Right, None, 99);
+        trainee.field(Side::Left, None, 99);
+    };
+    let one_side: Does = |trainee| trainee.field(Side::Right, None, 99);
+    let short: Does = |trainee| {
+        trainee.field(Side::Right, Some(4), 99);
+        trainee.field(Side::Left, None, 99);
+    };
+    let left_open: Does = |trainee| {
+        trainee.field(Side::Right, None, 99);
+        trainee.field(Side::Left, None, 3);
+    };
+    let takes_back: Does = |trainee| {
+        trainee.field(Side::Right, None, 99);
+        trainee.field(Side::Left, None, 99);
+        let n = trainee.record().bedside().series()[0].n(2);
+        let reason = "not what was hoped for".into();
+        trainee.by_hand(AtBedside::TakeBack { n, reason });
+    };
+    let all: [(Does, &[&str]); 6] = [
+        (both, &[]),
+        (|_| (), &["field_at_two_distances"]),
+        (one_side, &["series_both_sides"]),
+        (short, &["series_long_enough"]),
+        (left_open, &["series_finished"]),
+        (takes_back, &["series_answers_kept"]),
+    ];
+    for (does, expected) in all {
+        let mut trainee = Trainee::new("customs_runner", 3, Fault::None);
+        does(&mut trainee);
+        let (events, _) = check(&trainee.ended()).unwrap();
+        let found = debrief(&events).unwrap();
+        let of_series = |name: &&str| name.starts_with("series_") || name.starts_with("field_");
+        let found: Vec<_> = to_mend(&found).into_iter().filter(of_series).collect();
+        assert_eq!(found, expected);
+    }
 }

@@ -1,6 +1,7 @@
 //! The debrief, from the journal alone: how far the result is from the truth, which steps of the
 //! guidelines can be read off the journal, and what a good examiner would have done at each moment.
 
+mod bedside;
 mod hearing;
 mod outcome;
 mod replay;
@@ -8,7 +9,7 @@ mod sight;
 mod step;
 
 pub use outcome::{Caught, EarOutcome, EyeOutcome, Judged, Outcome};
-pub use replay::{Replayed, would};
+pub use replay::{At, Replayed, would};
 pub use step::{Done, Step};
 
 use super::exercise::Exercise;
@@ -92,6 +93,7 @@ pub fn debrief(events: &[Event]) -> Result<Debrief, NoDebrief> {
     let coached = replay.iter().filter(|one| one.coached).count() as u32;
     let mut steps = hearing::steps(&record, &exercise);
     steps.extend(sight::steps(&record, &exercise));
+    steps.extend(bedside::steps(&record, &exercise));
     steps.extend(step::of_the_conclusion(&record));
     Ok(Debrief {
         exercise: practised.exercise.clone(),

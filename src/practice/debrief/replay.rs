@@ -5,12 +5,32 @@ use crate::journal::{Body, Event, Planned, Proposer, Purpose, Record};
 use crate::practice::coach::{Advice, Wanted, advise};
 use crate::practice::coach_sight::advise_sight;
 use crate::practice::exercise::Exercise;
-use crate::quantity::Eye;
+use crate::quantity::{Ear, Eye};
 use serde::Serialize;
 
 /// Sizes within this are taken as the same, logMAR: two lines, since neighbours tell nearly as much
 /// (our choice).
 const SAME_LOG_MAR: f64 = 0.2;
+
+/// Where something stands on the scale of its sense.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum At {
+    /// A tone.
+    Tone {
+        /// At this ear.
+        ear: Ear,
+        /// Its level, dB HL.
+        db_hl: f64,
+    },
+    /// An optotype.
+    Optotype {
+        /// For this eye.
+        eye: Eye,
+        /// Its size, logMAR.
+        log_mar: f64,
+    },
+}
 
 /// One presentation, and what a guideline would have done.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -23,6 +43,10 @@ pub struct Replayed {
     pub did: String,
     /// What a guideline would have done.
     pub would: String,
+    /// Where what was presented stands; none: silence.
+    pub did_at: Option<At>,
+    /// Where a guideline's stands; none: silence or words.
+    pub would_at: Option<At>,
     /// Why.
     pub why: &'static str,
     /// Whether they are the same; 5 dB, or two lines, are taken as the same.
@@ -49,12 +73,39 @@ pub(super) fn replay(events: &[Event], exercise: &Exercise) -> Result<Vec<Replay
             t_s: event.t_s.seconds(),
             did: did(planned),
             would: would(&advice),
+            did_at: did_at(planned),
+            would_at: would_at(&advice.wanted),
             why: advice.why,
             same: same(planned, &advice.wanted),
             coached: before.practice().coached_at(planned.n),
         });
     })?;
     Ok(all)
+}
+
+fn did_at(planned: &Planned) -> Option<At> {
+    if let Some(shown) = planned.presentation.optotypes().next() {
+        return Some(At::Optotype {
+            eye: shown.eye,
+            log_mar: shown.log_mar.0,
+        });
+    }
+    let tone = planned.presentation.tones().next()?;
+    Some(At::Tone {
+        ear: tone.ear,
+        db_hl: tone.level.db(),
+    })
+}
+
+fn would_at(wanted: &Wanted) -> Option<At> {
+    match *wanted {
+        Wanted::Tone { ear, level_db, .. } => Some(At::Tone {
+            ear,
+            db_hl: level_db,
+        }),
+        Wanted::Optotype { eye, log_mar, .. } => Some(At::Optotype { eye, log_mar }),
+        Wanted::Say(_) | Wanted::Silent | Wanted::Pinhole(_) | Wanted::Conclude => None,
+    }
 }
 
 fn did(planned: &Planned) -> String {
