@@ -53,6 +53,15 @@ const MANNERS: [&[&str]; 5] = [
     ],
 ];
 
+/// What a word of the trainee ends, by how hard the person is to examine; empty: nothing.
+const HABITS: [&[&str]; 5] = [
+    &[""],
+    &["", "tires_after = 80"],
+    &["", "follows_rhythm = 0.5", "leans_forward = 0.3"],
+    &["peeks = 0.6", "follows_rhythm = 0.6", "tires_after = 50"],
+    &["", "leans_forward = 0.4\npeeks = 0.6"],
+];
+
 /// The text of an exercise of this difficulty, 1 to 5.
 #[must_use]
 pub fn generate(difficulty: u32, seed: u64) -> String {
@@ -102,14 +111,18 @@ pub fn generate(difficulty: u32, seed: u64) -> String {
         let levels: Vec<String> = levels.iter().map(|db| format!("{db:.1}")).collect();
         format!("[{}]", levels.join(", "))
     };
+    let attenuation_db = draws.between(48.0, 65.0);
+    let habit = match HABITS[at][draws.below(HABITS[at].len())] {
+        "" => String::new(),
+        habit => format!("\n[person.habits]\n{habit}\n"),
+    };
     let person = format!(
         "[person]\nformat = 1\ntitle = \"Invented and drawn: {title}\"\nage_years = {age}\n\n\
-         [person.hearing]\nhz = {}\nright = {}\nleft = {}\ninteraural_attenuation_db = {:.1}\n\n\
-         [person.sight]\nright = {sight:.2}\nleft = {:.2}\n\n[person.manner]\n{manner}\n",
+         [person.hearing]\nhz = {}\nright = {}\nleft = {}\ninteraural_attenuation_db = {attenuation_db:.1}\n\n\
+         [person.sight]\nright = {sight:.2}\nleft = {:.2}\n\n[person.manner]\n{manner}\n{habit}",
         list(&HZ),
         list(&right),
         list(&left),
-        draws.between(48.0, 65.0),
         sight + eyes_apart,
     );
     let cues = cues_of(&person);
