@@ -25,7 +25,7 @@ use super::see_ways::Ways;
 use super::session::{Command, HOLD_S, Sense, Session, Waiting};
 use super::spelling::{Spelled, Spelling};
 use super::style::Theme;
-use super::{bench_page, frame, practise_page, prepare_page, see, weigh, words};
+use super::{bench_page, frame, practise_page, prepare_page, remembered, see, weigh, words};
 use crate::journal::{SightProcedure, WhoPressed};
 use crate::quantity::{Ear, Mm, Scale};
 use crate::station::SoundStation;
@@ -416,6 +416,28 @@ impl Desk {
             self.taken_out = None;
             self.page = page;
         }
+    }
+
+    /// Whether the room is dark. The person's window keeps its colours: another ground between two optotypes would adapt the
+    /// eye to it.
+    #[must_use]
+    pub fn dark(&self) -> bool {
+        self.theme.dark
+    }
+
+    /// The colours of the person's window.
+    #[must_use]
+    pub fn person_theme(&self) -> Theme {
+        self.person.theme()
+    }
+
+    /// Takes the colours for this room, and remembers them where the desk has windows of its own.
+    pub fn take_theme(&mut self, ctx: &Context, theme: Theme) {
+        if self.own_window && theme != self.theme {
+            remembered::keep_theme(&theme);
+        }
+        self.theme = theme;
+        super::style::apply(ctx, &theme);
     }
 
     /// Whether the report that can be shown is that of an earlier visit.

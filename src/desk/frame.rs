@@ -5,13 +5,16 @@ use super::by_hand_page;
 use super::figure;
 use super::keys::{Action, written};
 use super::practise_page;
-use super::style::{STEP, Theme, line, type_size};
+use super::style::{STEP, TARGET, Theme, line, type_size};
 use super::words;
 use crate::stimulus::Facing;
 use eframe::egui::{
     self, Align2, FontId, Frame, Margin, Panel, Pos2, Rect, RichText, Role, Sense, Stroke, Ui,
     Vec2, WidgetInfo, pos2, vec2,
 };
+
+/// The most that two stations of the path lie apart, points.
+const MOST_APART: f32 = 66.0;
 
 fn name(page: Page) -> &'static str {
     match page {
@@ -49,10 +52,14 @@ pub(super) fn path(ui: &mut Ui, desk: &mut Desk) {
             );
             ui.add_space(3.0 * STEP);
             let mut above: Option<Pos2> = None;
+            // On a small laptop the stations move together, so that what is under them stays in view.
+            let under = 3.0 * STEP + 3.0 * (TARGET + STEP);
+            let each = (ui.available_height() - under) / Page::ALL.len() as f32 - STEP;
+            let each = each.clamp(TARGET, MOST_APART);
             for page in Page::ALL {
                 let enabled = desk.is_open(page);
                 let (rect, response) =
-                    ui.allocate_exact_size(vec2(ui.available_width(), 66.0), Sense::click());
+                    ui.allocate_exact_size(vec2(ui.available_width(), each), Sense::click());
                 response.widget_info(|| WidgetInfo::labeled(Role::Button, enabled, name(page)));
                 let node = pos2(rect.left() + 12.0, rect.center().y);
                 station(ui, &theme, node, above, page == desk.page, enabled);
@@ -100,6 +107,17 @@ pub(super) fn path(ui: &mut Ui, desk: &mut Desk) {
                 .clicked()
             {
                 desk.keys_shown = !desk.keys_shown;
+            }
+            let (text, theme) = if desk.dark() {
+                ("Daylight", Theme::PAPER)
+            } else {
+                ("Dark room", Theme::DARK_ROOM)
+            };
+            if ui
+                .button(RichText::new(text).size(type_size::SMALL))
+                .clicked()
+            {
+                desk.take_theme(ui.ctx(), theme);
             }
         });
 }

@@ -1,11 +1,11 @@
 //! Hand over: the pages of the report as they will be, before anything is saved.
 
 mod bulk;
-mod remembered;
 
 pub use bulk::Bulk;
 
 use super::parts::{aside, choices, field, heading, remark};
+use super::remembered;
 use super::style::{self, STEP, Theme};
 use crate::errand::{
     ErrandError, JOURNAL_FILE, dossier_in, dossier_kept, report_of, write_pictures,
@@ -211,7 +211,7 @@ impl HandOver {
 
     fn remember(&self) {
         if self.remembers {
-            remembered::keep(self.folder.trim());
+            remembered::keep_folder(self.folder.trim());
         }
     }
 

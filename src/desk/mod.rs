@@ -30,6 +30,7 @@ pub mod prepare;
 pub mod prepare_page;
 mod prepare_sight;
 mod prepare_sound;
+mod remembered;
 pub mod see;
 pub mod see_ways;
 pub mod session;

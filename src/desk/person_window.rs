@@ -218,6 +218,12 @@ impl PersonWindow {
         self.0.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
+    /// Its colours.
+    #[must_use]
+    pub fn theme(&self) -> Theme {
+        self.state().theme
+    }
+
     /// Sets what is shown; whether that changed anything.
     #[must_use]
     pub fn set(&self, view: View) -> bool {

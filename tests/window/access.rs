@@ -7,7 +7,7 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 use std::time::{Duration, Instant};
 use veridical::desk::prepare::Form;
-use veridical::desk::style::TARGET;
+use veridical::desk::style::{TARGET, Theme};
 use veridical::desk::{Desk, Page};
 
 /// What is wrong with the controls that are there now, each a line.
@@ -152,4 +152,34 @@ fn every_control_on_every_page_has_a_name_and_is_large_enough() {
         found.len(),
         found.join("\n")
     );
+}
+
+/// What stands under the path is in view on a small laptop, 1280 by 720 with a title bar.
+#[test]
+fn the_path_fits_a_small_laptop() {
+    let mut harness = crate::window_of(ready("access-small", 2), 690.0);
+    harness.run_steps(2);
+    for name in ["Prepare", "Practise", "Bench", "Keys  F1", "Dark room"] {
+        let rect = harness.get_by_label(name).rect();
+        assert!(
+            rect.bottom() <= 690.0 && rect.height() >= TARGET,
+            "{name}: {rect:?}"
+        );
+    }
+}
+
+/// The examiner's colours change at once; what the examined eye is adapted to does not.
+#[test]
+fn the_desk_can_be_read_in_a_dark_room() {
+    let mut harness = window(ready("access-dark", 2));
+    harness.run_steps(2);
+    let ground = |harness: &Harness<'_, Desk>| harness.ctx.global_style().visuals.panel_fill;
+    assert_eq!(ground(&harness), Theme::PAPER.ground);
+    harness.get_by_label("Dark room").click();
+    harness.run_steps(3);
+    assert_eq!(ground(&harness), Theme::DARK_ROOM.ground);
+    assert_eq!(harness.state().person_theme(), Theme::PAPER);
+    harness.get_by_label("Daylight").click();
+    harness.run_steps(3);
+    assert_eq!(ground(&harness), Theme::PAPER.ground);
 }

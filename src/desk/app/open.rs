@@ -3,6 +3,7 @@
 use super::Desk;
 use crate::desk::hand_over::HandOver;
 use crate::desk::prepare::{self, Device, Form};
+use crate::desk::remembered;
 use crate::desk::style::{self, Theme};
 use crate::station::SoundStation;
 use crate::station::recorder::Recorder;
@@ -121,6 +122,7 @@ pub fn open_with(mut options: Options) -> Result<(), String> {
             set_up(&creation.egui_ctx);
             let mut desk = Desk::new(form, true, open_output).with_input(open_input);
             desk.with_store(store);
+            desk.take_theme(&creation.egui_ctx, remembered::theme());
             *desk.hand_over_mut() = HandOver::remembered();
             Ok(Box::new(desk))
         }),
