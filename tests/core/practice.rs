@@ -48,6 +48,48 @@ struct Trainee {
 const PLAN: &str = "format = 1\nname = \"practice\"\n[hearing]\nprocedure = \"ascending\"\n\
     hz = [1000, 2000, 4000, 8000, 500, 250]\nlead_s = [0.3, 0.8]\nsilent_share = 0.0\n";
 
+/// A series of how far out a target is seen: so many prompts drawn, and so many of them done; each
+/// answer the first there is, since the steps are about how it was done.
+pub fn field_extent(
+    visit: &mut Visit<MemoryStore>,
+    now: &mut Moment,
+    side: Side,
+    prompts: Option<u32>,
+    done: usize,
+) {
+    let mut by_hand = |visit: &mut Visit<MemoryStore>, what| {
+        *now = now.plus_seconds(1.0);
+        visit.step(Input::Bedside(what), *now).unwrap();
+    };
+    let wish = SeriesPlan {
+        kind: SeriesKind::FieldExtent,
+        side: Some(side),
+        prompts,
+        scent: None,
+        together: 1,
+    };
+    let draw = AtBedside::Draw {
+        wish,
+        on_paper: false,
+    };
+    by_hand(visit, draw);
+    let drawn = visit.record().bedside().series().last().unwrap();
+    let all: Vec<u32> = (0..drawn.stages.len()).map(|at| drawn.n(at)).collect();
+    for n in all.into_iter().take(done) {
+        let at = visit.record().last_moment();
+        by_hand(visit, AtBedside::Done { n, at });
+        let reply = SeriesKind::FieldExtent.replies()[0];
+        by_hand(
+            visit,
+            AtBedside::Reply {
+                n,
+                reply,
+                after_s: None,
+            },
+        );
+    }
+}
+
 impl Trainee {
     fn new(name: &str, seed: u64, fault: Fault) -> Trainee {
         let text = text_of(name).unwrap();
@@ -244,35 +286,8 @@ impl Trainee {
         self.visit.step(conclude, self.now).unwrap();
     }
 
-    /// A series of how far out a target is seen: so many prompts drawn, and so many of them done; each
-    /// answer the first there is, since the steps are about how it was done.
     fn field(&mut self, side: Side, prompts: Option<u32>, done: usize) {
-        let wish = SeriesPlan {
-            kind: SeriesKind::FieldExtent,
-            side: Some(side),
-            prompts,
-            scent: None,
-            together: 1,
-        };
-        self.by_hand(AtBedside::Draw {
-            wish,
-            on_paper: false,
-        });
-        let drawn = self.record().bedside().series().last().unwrap();
-        let all: Vec<u32> = (0..drawn.stages.len()).map(|at| drawn.n(at)).collect();
-        for n in all.into_iter().take(done) {
-            self.by_hand(AtBedside::Done { n, at: self.now });
-            self.by_hand(AtBedside::Reply {
-                n,
-                reply: SeriesKind::FieldExtent.replies()[0],
-                after_s: None,
-            });
-        }
-    }
-
-    fn by_hand(&mut self, done: AtBedside) {
-        self.now = self.now.plus_seconds(1.0);
-        self.visit.step(Input::Bedside(done), self.now).unwrap();
+        field_extent(&mut self.visit, &mut self.now, side, prompts, done);
     }
 
     /// The whole exercise; the journal's bytes.
@@ -614,7 +629,11 @@ fn of_series_the_debrief_finds_exactly_the_fault() {
         trainee.field(Side::Left, None, 99);
         let n = trainee.record().bedside().series()[0].n(2);
         let reason = "not what was hoped for".into();
-        trainee.by_hand(AtBedside::TakeBack { n, reason });
+        let back = Input::Bedside(AtBedside::TakeBack { n, reason });
+        trainee
+            .visit
+            .step(back, trainee.now.plus_seconds(1.0))
+            .unwrap();
     };
     let all: [(Does, &[&str]); 6] = [
         (both, &[]),

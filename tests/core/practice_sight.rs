@@ -1,6 +1,7 @@
 //! Practice in sight: scripted trainees, each with one fault built in, and what the debrief finds.
 
 use crate::at_hand::wish;
+use crate::practice::field_extent;
 use std::collections::BTreeSet;
 use veridical::errand::Begin;
 use veridical::finding::SightFindings;
@@ -8,9 +9,9 @@ use veridical::journal::{
     Asking, Conclusion, Journal, MemoryStore, PersonKind, Phrase, Plan, Practised, Trial, check,
 };
 use veridical::person::{Habitual, Person, Response};
-use veridical::practice::{Debrief, Exercise, Wanted, advise, debrief, library, text_of};
+use veridical::practice::{Cue, Debrief, Exercise, Wanted, advise, debrief, library, text_of};
 use veridical::procedure::HandRequest;
-use veridical::quantity::{Eye, Moment};
+use veridical::quantity::{Eye, Moment, Side};
 use veridical::visit::{Input, Output, Visit};
 
 /// The fault that a scripted trainee has.
@@ -176,7 +177,18 @@ impl Trainee {
         panic!("the helper never comes to an end");
     }
 
+    /// A narrow field is tested at two distances. What tells that it is narrow lies outside the answers, so the helper,
+    /// which knows them alone, never advises it.
+    fn field(&mut self) {
+        if self.exercise.expect.cues.contains(&Cue::FieldLoss) {
+            for side in [Side::Right, Side::Left] {
+                field_extent(&mut self.visit, &mut self.now, side, None, usize::MAX);
+            }
+        }
+    }
+
     fn debrief(mut self) -> Debrief {
+        self.field();
         let conclusion = Conclusion {
             sight: Some(self.exercise.expect.sight),
             ..Conclusion::default()
