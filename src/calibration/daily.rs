@@ -166,8 +166,10 @@ impl DailyLog {
                 field: format!("line {}", at + 1),
                 problem,
             };
+            // A name is quoted as it stands in the file, line breaks and all.
+            let plain = |error: serde_json::Error| error.to_string().replace(char::is_control, " ");
             let sitting: Sitting =
-                serde_json::from_str(line).map_err(|error| refuse(error.to_string()))?;
+                serde_json::from_str(line).map_err(|error| refuse(plain(error)))?;
             if sitting.format != FORMAT {
                 let found = sitting.format;
                 return Err(refuse(format!("format: expected {FORMAT}, found {found}")));

@@ -74,8 +74,9 @@ pub enum ErrandError {
 }
 
 impl ErrandError {
-    /// Bad input in a file.
+    /// Bad input in a file. Readers quote names as they stand there, line breaks and all; an error is one line.
     pub(crate) fn in_file(path: &std::path::Path, what: impl std::fmt::Display) -> ErrandError {
+        let what = what.to_string().replace(char::is_control, " ");
         ErrandError::BadInput(format!("{}: {what}", path.display()))
     }
 

@@ -262,10 +262,8 @@ pub fn verdict(
     key: Option<&str>,
 ) -> Result<(SignedHead, Verdict), ErrandError> {
     let bytes = std::fs::read(journal).map_err(|error| ErrandError::in_file(journal, error))?;
-    let text =
-        std::fs::read_to_string(signed).map_err(|error| ErrandError::in_file(signed, error))?;
-    let head: SignedHead =
-        serde_json::from_str(&text).map_err(|error| ErrandError::in_file(signed, error))?;
+    let document = std::fs::read(signed).map_err(|error| ErrandError::in_file(signed, error))?;
+    let head = SignedHead::read(&document).map_err(|what| ErrandError::in_file(signed, what))?;
     let verdict = head.verdict(&line_hashes(&bytes), key);
     Ok((head, verdict))
 }

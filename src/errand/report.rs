@@ -39,8 +39,7 @@ fn signed_beside(journal: &Path, dossier: &Dossier) -> Result<Option<Signed>, Er
         return Ok(None);
     }
     let document = std::fs::read(&path).map_err(|error| ErrandError::in_file(&path, error))?;
-    let signed: SignedHead =
-        serde_json::from_slice(&document).map_err(|error| ErrandError::in_file(&path, error))?;
+    let signed = SignedHead::read(&document).map_err(|what| ErrandError::in_file(&path, what))?;
     signature_of(signed, document, dossier)
         .map_err(|verdict| ErrandError::in_file(&path, verdict.told()))
 }

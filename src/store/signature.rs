@@ -141,6 +141,16 @@ impl SignedHead {
         )
     }
 
+    /// Reads the document that lies beside a journal.
+    ///
+    /// # Errors
+    /// In one line, what was expected.
+    pub fn read(document: &[u8]) -> Result<SignedHead, String> {
+        // A name is quoted as it stands in the file, line breaks and all.
+        let plain = |error: serde_json::Error| error.to_string().replace(char::is_control, " ");
+        serde_json::from_slice(document).map_err(plain)
+    }
+
     /// The document that lies beside a journal.
     #[must_use]
     pub fn document(&self) -> Vec<u8> {

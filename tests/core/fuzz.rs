@@ -204,6 +204,8 @@ fn rooms_microphones_sheets_and_daily_logs() {
         "0".repeat(64)
     );
     assert!(DailyLog::read(&sitting, "a file").is_ok());
+    let broken = DailyLog::read(r#"{"liste\ner": ""}"#, "a file").unwrap_err();
+    assert!(!broken.to_string().contains('\n'), "{broken}");
     try_all("daily logs", 64, &[sitting.repeat(3).into()], 1, |bytes| {
         text(bytes, |text| DailyLog::read(text, "a file"))
     });
@@ -368,13 +370,14 @@ fn signed_heads_and_codes() {
         std::slice::from_ref(&example),
         1,
         |changed| {
-            let head: SignedHead =
-                serde_json::from_slice(changed).map_err(|error| error.to_string())?;
+            let head = SignedHead::read(changed)?;
             // Whatever still holds says what was signed.
             assert!(!head.verdict(&hashes, Some(&signed.key)).holds() || head == signed);
             Ok(())
         },
     );
+    let broken = br#"{"sig\nature": ""}"#;
+    assert!(!SignedHead::read(broken).unwrap_err().contains('\n'));
     try_all("codes", 10, &[b"K7P2-MX4Q-T".to_vec()], 1, |bytes| {
         text(bytes, |text| {
             text.trim()
