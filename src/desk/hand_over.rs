@@ -7,9 +7,7 @@ pub use bulk::Bulk;
 use super::parts::{aside, choices, field, heading, remark};
 use super::remembered;
 use super::style::{self, STEP, Theme};
-use crate::errand::{
-    ErrandError, JOURNAL_FILE, dossier_in, dossier_kept, report_of, write_pictures,
-};
+use crate::errand::{JOURNAL_FILE, dossier_in, dossier_kept, report_of, write_pictures};
 use crate::report::figure::Area;
 use crate::report::figure::shape::at;
 use crate::report::words::Lang;
@@ -101,9 +99,13 @@ impl HandOver {
                 dossier_in(&folder.join(JOURNAL_FILE))
             }
             (KeptIn::Store(visit), Some(archive)) => dossier_kept(archive, visit),
-            (KeptIn::Store(_), None) => Err(ErrandError::BadInput(
-                "Store: expected one that is open".into(),
-            )),
+            // It may be open again in a moment: nothing was made of this.
+            (KeptIn::Store(_), None) => {
+                self.pages.clear();
+                (self.dossier, self.made_from) = (None, None);
+                self.told = Some("Store: expected one that is open".into());
+                return;
+            }
         };
         match dossier {
             Ok(dossier) => {
