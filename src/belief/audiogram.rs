@@ -18,6 +18,7 @@ use super::listener::{
 };
 use super::normal::SitedNormal;
 use crate::journal::HearingPrior;
+use crate::quantity::{largest, wide};
 
 /// The likelihood of a place's answers, by kind and midpoint, up to a factor.
 type Likelihood = Vec<[f64; POINTS]>;
@@ -98,22 +99,25 @@ impl AudiogramPosterior {
     pub fn observe(&mut self, at: usize, level_db: f64, answered: bool) {
         let likelihood = self.likelihoods[at].get_or_insert_with(|| vec![[1.0; POINTS]; KINDS]);
         with_heard(level_db, |heard| {
-            let mut most = 0.0_f64;
-            for (kind, row) in likelihood.iter_mut().enumerate() {
-                let (false_alarm, lapse) = rates(kind);
-                let rise = 1.0 - false_alarm - lapse;
-                for (cell, heard) in row.iter_mut().zip(&heard[kind / RATES]) {
-                    let p = false_alarm + rise * heard;
-                    *cell *= if answered { p } else { 1.0 - p };
-                    most = most.max(*cell);
-                }
-            }
-            // A factor common to all: nothing underflows, however many answers there are.
-            for row in likelihood.iter_mut() {
-                for cell in row {
-                    *cell /= most;
-                }
-            }
+            wide(
+                #[inline(always)]
+                || {
+                    for (kind, row) in likelihood.iter_mut().enumerate() {
+                        let (false_alarm, lapse) = rates(kind);
+                        let rise = 1.0 - false_alarm - lapse;
+                        for (cell, heard) in row.iter_mut().zip(&heard[kind / RATES]) {
+                            let p = false_alarm + rise * heard;
+                            *cell *= if answered { p } else { 1.0 - p };
+                        }
+                    }
+                    // A factor common to all: nothing underflows, however many answers there are.
+                    let cells = likelihood.as_flattened_mut();
+                    let most = largest(cells, 0.0);
+                    for cell in cells {
+                        *cell /= most;
+                    }
+                },
+            );
         });
         self.propagate(Some(at));
     }

@@ -10,6 +10,7 @@ use super::detection::logistic;
 use super::listener::{
     FIRST_DB, Heard, KINDS, POINTS, RATES, SCALES_DB, STEP_DB, rates, with_heard,
 };
+use crate::quantity::{largest, wide};
 
 /// Attenuations that are thought possible, dB: from the least of the earphone type up, each as likely
 /// as another (supra-aural earphones: 40 to 85 dB over people and frequencies, from memory).
@@ -101,7 +102,6 @@ impl BesideNoise {
 
     /// Takes in whether a tone was answered.
     pub fn observe(&mut self, tone: &MaskedTone, answered: bool) {
-        let mut most = 0.0_f64;
         with_heard(tone.level_db, |heard| {
             for crossing in 0..CROSSINGS {
                 let attenuation_db = attenuation_db(self.least_db, crossing);
@@ -111,21 +111,30 @@ impl BesideNoise {
                         let (false_alarm, lapse) = rates(rate);
                         let rise = 1.0 - false_alarm - lapse;
                         let row = &mut self.likelihood[scale * RATES + rate][crossing];
-                        for (cell, heard) in row.iter_mut().zip(&either) {
-                            let p = false_alarm + rise * heard;
-                            *cell *= if answered { p } else { 1.0 - p };
-                            most = most.max(*cell);
-                        }
+                        wide(
+                            #[inline(always)]
+                            || {
+                                for (cell, heard) in row.iter_mut().zip(&either) {
+                                    let p = false_alarm + rise * heard;
+                                    *cell *= if answered { p } else { 1.0 - p };
+                                }
+                            },
+                        );
                     }
                 }
             }
         });
         // A factor common to all: nothing underflows, however many answers there are.
-        for cells in &mut self.likelihood {
-            for cell in cells.iter_mut().flatten() {
-                *cell /= most;
-            }
-        }
+        wide(
+            #[inline(always)]
+            || {
+                let cells = self.likelihood.as_flattened_mut().as_flattened_mut();
+                let most = largest(cells, 0.0);
+                for cell in cells {
+                    *cell /= most;
+                }
+            },
+        );
     }
 }
 

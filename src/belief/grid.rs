@@ -3,6 +3,7 @@
 //! Hearing and sight differ only in the axes: p = floor + rise·logistic((x − midpoint) / scale).
 
 use super::Marginal;
+use crate::quantity::wide;
 
 /// Where the function starts and how far it rises: p runs from `floor` to `floor + rise`.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -101,13 +102,19 @@ impl GridPosterior {
     /// Takes in one answer to a stimulus of strength `x`, under the asymptotes of each kind.
     pub fn observe(&mut self, x: f64, yes: bool, asymptotes: &[Asymptotes]) {
         let kinds = self.kinds;
-        for (row, weights) in self.weights.chunks_exact_mut(self.axes.count).enumerate() {
-            let Asymptotes { floor, rise } = asymptotes[row % kinds];
-            for (weight, logistic) in weights.iter_mut().zip(self.axes.logistics(x, row / kinds)) {
-                let p = floor + rise * logistic;
-                *weight *= if yes { p } else { 1.0 - p };
-            }
-        }
+        wide(
+            #[inline(always)]
+            || {
+                for (row, weights) in self.weights.chunks_exact_mut(self.axes.count).enumerate() {
+                    let Asymptotes { floor, rise } = asymptotes[row % kinds];
+                    let logistics = self.axes.logistics(x, row / kinds);
+                    for (weight, logistic) in weights.iter_mut().zip(logistics) {
+                        let p = floor + rise * logistic;
+                        *weight *= if yes { p } else { 1.0 - p };
+                    }
+                }
+            },
+        );
         self.normalise();
     }
 
@@ -234,13 +241,17 @@ impl Outlook {
     /// answer is.
     fn expected_entropy(&self, x: f64) -> f64 {
         let mut yes = self.floors.clone();
-        for (scale, rises) in self.rises.chunks_exact(self.axes.count).enumerate() {
-            for ((sum, rise), logistic) in
-                yes.iter_mut().zip(rises).zip(self.axes.logistics(x, scale))
-            {
-                *sum += rise * logistic;
-            }
-        }
+        wide(
+            #[inline(always)]
+            || {
+                for (scale, rises) in self.rises.chunks_exact(self.axes.count).enumerate() {
+                    let logistics = self.axes.logistics(x, scale);
+                    for ((sum, rise), logistic) in yes.iter_mut().zip(rises).zip(logistics) {
+                        *sum += rise * logistic;
+                    }
+                }
+            },
+        );
         let (mut likely, mut unlikely, mut entropy) = (0.0, 0.0, 0.0);
         for (&yes, &all) in yes.iter().zip(&self.all) {
             let no = (all - yes).max(0.0);

@@ -6,9 +6,8 @@
 //! A bar that stays at one visual angle, with guesses under it, is an eye that sees less: nothing tells
 //! them apart, and it is no kind here.
 
-use crate::belief::logistic;
 use crate::journal::{Purpose, Trial};
-use crate::quantity::{Correction, Draws, Eye, Stream};
+use crate::quantity::{Correction, Draws, Eye, Stream, largest, wide};
 use crate::stimulus::Symbol;
 use std::sync::LazyLock;
 
@@ -141,26 +140,34 @@ struct Asked {
 
 impl Asked {
     /// How likely it is named rightly, by the size of the condition.
+    #[inline(always)]
     fn p(&self, steps: &mut Steps) -> Sizes {
-        let shape = |step: f64| self.chance + self.rise * step;
+        let mut p = [self.chance; POINTS];
         match self.by {
-            By::Guessing => [self.chance; POINTS],
-            By::Seeing => steps.at(self.log_mar).map(shape),
+            By::Guessing => {}
+            By::Seeing => {
+                let seen = steps.at(self.log_mar);
+                for (p, step) in p.iter_mut().zip(steps.numbered(seen)) {
+                    *p = self.chance + self.rise * step;
+                }
+            }
             By::Bar {
                 over,
                 of_chance,
                 on_the_wall,
             } => {
-                let seen = steps.at(self.log_mar + over).map(shape);
+                let seen = steps.at(self.log_mar + over);
                 let clear = steps.at(if on_the_wall { self.wall } else { self.angle });
-                std::array::from_fn(|at| {
-                    let (seen, clear) = (seen[at], clear[at]);
+                let both = steps.numbered(seen).iter().zip(steps.numbered(clear));
+                for (p, (seen, clear)) in p.iter_mut().zip(both) {
+                    let seen = self.chance + self.rise * seen;
                     let perceived = (seen - self.chance) / (1.0 - self.chance);
                     let under = self.chance * (1.0 - perceived * (1.0 - of_chance));
-                    clear * seen + (1.0 - clear) * under
-                })
+                    *p = clear * seen + (1.0 - clear) * under;
+                }
             }
         }
+        p
     }
 }
 
@@ -171,17 +178,32 @@ struct Steps {
 }
 
 impl Steps {
-    fn at(&mut self, log_mar: f64) -> Sizes {
+    /// The number of the step of a size.
+    fn at(&mut self, log_mar: f64) -> usize {
         let key = log_mar.to_bits();
-        let known = self.known.iter().find(|(known, _)| *known == key);
-        if let Some((_, steps)) = known {
-            return *steps;
+        let known = self.known.iter().position(|(known, _)| *known == key);
+        known.unwrap_or_else(|| {
+            self.known.push((key, self.anew(log_mar)));
+            self.known.len() - 1
+        })
+    }
+
+    fn numbered(&self, number: usize) -> &Sizes {
+        &self.known[number].1
+    }
+
+    fn anew(&self, log_mar: f64) -> Sizes {
+        // 1 / (1 + exp((midpoint − size) / scale)) from one end to the other: one factor a step.
+        let factor = libm::exp(STEP / self.scale);
+        let mut grows = libm::exp((FIRST - log_mar) / self.scale);
+        let mut steps = [0.0; POINTS];
+        for step in &mut steps {
+            *step = grows;
+            grows *= factor;
         }
-        let steps = std::array::from_fn(|at| {
-            let midpoint = FIRST + STEP * at as f64;
-            logistic((log_mar - midpoint) / self.scale)
-        });
-        self.known.push((key, steps));
+        for step in &mut steps {
+            *step = 1.0 / (1.0 + *step);
+        }
         steps
     }
 }
@@ -314,18 +336,27 @@ pub fn log10_ratio(answers: &[Seen]) -> Option<f64> {
 
 /// The ln likelihood of all answers under one way, the size of each condition summed over.
 pub(super) fn ln_likelihood(way: &Way, answers: &[Seen]) -> f64 {
+    wide(
+        #[inline(always)]
+        || ln_likelihood_one_by_one(way, answers),
+    )
+}
+
+#[inline(always)]
+fn ln_likelihood_one_by_one(way: &Way, answers: &[Seen]) -> f64 {
     let mut steps = Steps {
         scale: way.scale,
         known: Vec::new(),
     };
-    let of_condition = |condition: usize| {
+    let last = answers.iter().map(|answer| answer.condition).max();
+    let mut ln = 0.0;
+    for condition in 0..=last.unwrap_or(0) {
         let mut sizes = [1.0 / POINTS as f64; POINTS];
-        let mut log = 0.0;
         let mut count = 0;
-        for answer in answers
-            .iter()
-            .filter(|answer| answer.condition == condition)
-        {
+        for answer in answers {
+            if answer.condition != condition {
+                continue;
+            }
             let likely = way.asked(answer).p(&mut steps);
             for (size, p) in sizes.iter_mut().zip(likely) {
                 let p = p.clamp(1e-6, 1.0 - 1e-6);
@@ -334,21 +365,18 @@ pub(super) fn ln_likelihood(way: &Way, answers: &[Seen]) -> f64 {
             count += 1;
             if count % 8 == 0 {
                 // A factor common to all: nothing underflows.
-                let top = sizes.iter().copied().fold(f64::MIN_POSITIVE, f64::max);
+                let top = largest(&sizes, f64::MIN_POSITIVE);
                 for size in &mut sizes {
                     *size /= top;
                 }
-                log += libm::log(top);
+                ln += libm::log(top);
             }
         }
         if count > 0 {
-            log + libm::log(sizes.iter().sum())
-        } else {
-            0.0
+            ln += libm::log(sizes.iter().sum());
         }
-    };
-    let last = answers.iter().map(|answer| answer.condition).max();
-    (0..=last.unwrap_or(0)).map(of_condition).sum()
+    }
+    ln
 }
 
 fn ln_sum(logs: impl Iterator<Item = f64>) -> f64 {
@@ -360,6 +388,7 @@ fn ln_sum(logs: impl Iterator<Item = f64>) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::belief::logistic;
 
     fn ring(log_mar: f64, right: bool) -> Seen {
         Seen {

@@ -14,6 +14,7 @@ mod sex;
 mod side;
 #[cfg(test)]
 mod tests;
+mod wide;
 
 pub use angle::{ArcMin, LogMar};
 pub use correction::Correction;
@@ -24,3 +25,4 @@ pub use level::{Db, DbFs, DbHl, DbSpl, Level, Scale};
 pub use moment::Moment;
 pub use sex::Sex;
 pub use side::{Ear, Eye, Sense, Side};
+pub(crate) use wide::{largest, wide};

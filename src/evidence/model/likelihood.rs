@@ -3,7 +3,7 @@
 
 use super::way::{Asking, By, Way};
 use super::weighed::{Asked, Part, Weighed};
-use crate::quantity::{Ear, Hz};
+use crate::quantity::{Ear, Hz, largest, wide};
 
 /// The grid of levels, dB: no level is likelier than another.
 pub(super) const FIRST_DB: f64 = -20.0;
@@ -128,14 +128,19 @@ fn place(way: &Way, heard: &Heard, wander: Option<&Wander>, blocks: &[Block]) ->
     let without = |left_out: Option<Part>| {
         let mut product = [each; POINTS];
         let mut log = 0.0;
-        for (part, levels, log_scale) in &by_block {
-            if Some(*part) != left_out {
-                log += log_scale;
-                for (cell, level) in product.iter_mut().zip(levels) {
-                    *cell *= level;
+        wide(
+            #[inline(always)]
+            || {
+                for (part, levels, log_scale) in &by_block {
+                    if Some(*part) != left_out {
+                        log += log_scale;
+                        for (cell, level) in product.iter_mut().zip(levels) {
+                            *cell *= level;
+                        }
+                    }
                 }
-            }
-        }
+            },
+        );
         log + libm::log(product.iter().sum::<f64>().max(f64::MIN_POSITIVE))
     };
     let all = without(None);
@@ -185,6 +190,14 @@ pub(super) fn levels_after(way: &Way, laid: &Laid, next: &Weighed) -> Vec<(f64, 
 
 /// The likelihood of a block's answers by level, brought to at most 1, and ln of what was taken out.
 fn levels_of(way: &Way, heard: &Heard, answers: &[Weighed]) -> (Levels, f64) {
+    wide(
+        #[inline(always)]
+        || levels_one_by_one(way, heard, answers),
+    )
+}
+
+#[inline(always)]
+fn levels_one_by_one(way: &Way, heard: &Heard, answers: &[Weighed]) -> (Levels, f64) {
     /// A level so much less likely than the likeliest is left at that: its answers are not looked at
     /// any more.
     const NEGLIGIBLE: f64 = 1e-8;
@@ -200,7 +213,7 @@ fn levels_of(way: &Way, heard: &Heard, answers: &[Weighed]) -> (Levels, f64) {
             } else {
                 f64::MIN_POSITIVE
             };
-            let top = looked_at.iter().copied().fold(least, f64::max);
+            let top = largest(looked_at, least);
             for level in looked_at {
                 *level = (*level / top).max(f64::MIN_POSITIVE);
             }
@@ -248,16 +261,24 @@ impl Wander {
     }
 
     fn spread(&self, levels: &Levels) -> Levels {
-        let mut sums = levels.map(|level| self.bell[0] * level);
-        for (off, bell) in self.bell.iter().enumerate().skip(1) {
-            for (sum, level) in sums[off..].iter_mut().zip(levels) {
-                *sum += bell * level;
-            }
-            for (sum, level) in sums.iter_mut().zip(&levels[off..]) {
-                *sum += bell * level;
-            }
-        }
-        sums
+        wide(
+            #[inline(always)]
+            || {
+                let mut sums = *levels;
+                for sum in &mut sums {
+                    *sum *= self.bell[0];
+                }
+                for (off, bell) in self.bell.iter().enumerate().skip(1) {
+                    for (sum, level) in sums[off..].iter_mut().zip(levels) {
+                        *sum += bell * level;
+                    }
+                    for (sum, level) in sums.iter_mut().zip(&levels[off..]) {
+                        *sum += bell * level;
+                    }
+                }
+                sums
+            },
+        )
     }
 
     fn wandered(&self, levels: &Levels) -> Levels {
@@ -271,7 +292,8 @@ impl Wander {
 
 /// The logistic step of one way, tabulated.
 struct Heard {
-    table: [f64; TABLE],
+    /// As many as the table has steps; filled up, so that no number that is masked leads out of it.
+    table: [f64; TABLE_ROOM],
     /// The same from its upper end down, dealt out to rows by the stride, so that what the levels of the
     /// grid want lies side by side. At both ends it goes on as far as the grid may reach beyond it.
     falling: [[f64; FALLING]; STRIDE],
@@ -281,34 +303,47 @@ struct Heard {
 const TABLE_STEP_DB: f64 = 0.5;
 const TABLE_REACH_DB: f64 = 120.0;
 const TABLE: usize = 481;
+const TABLE_ROOM: usize = TABLE.next_power_of_two();
 /// So many steps of the table are one of the grid.
 const STRIDE: usize = 5;
 /// Where the table's lower end lies in `falling`.
 const LOWER_END: usize = STRIDE * POINTS + TABLE - 1;
 const FALLING: usize = 2 * POINTS + TABLE.div_ceil(STRIDE);
 
+/// Where the table holds the step so far over its middle.
+#[inline(always)]
+fn number_of(over_db: f64) -> i32 {
+    let number = (over_db + TABLE_REACH_DB) / TABLE_STEP_DB + 0.5;
+    // As i32, since processors turn a float into no unsigned number at once.
+    number.clamp(0.0, TABLE as f64 - 1.0) as i32
+}
+
 impl Heard {
     fn of(way: &Way) -> Heard {
         // exp(−x / scale) from one end to the other: one factor a step.
         let factor = libm::exp(-TABLE_STEP_DB / way.scale_db);
         let mut falls = libm::exp(TABLE_REACH_DB / way.scale_db);
-        let table: [f64; TABLE] = std::array::from_fn(|_| {
-            let heard = 1.0 / (1.0 + falls);
+        let mut table = [0.0; TABLE_ROOM];
+        for heard in &mut table[..TABLE] {
+            *heard = 1.0 / (1.0 + falls);
             falls *= factor;
-            heard
-        });
+        }
         let down = |at: usize| table[LOWER_END.saturating_sub(at).min(TABLE - 1)];
         let falling = std::array::from_fn(|row| std::array::from_fn(|at| down(STRIDE * at + row)));
         Heard { table, falling }
     }
 
     fn at(&self, over_db: f64) -> f64 {
-        let index = (over_db + TABLE_REACH_DB) / TABLE_STEP_DB + 0.5;
-        // By i32, since processors turn a float into no unsigned number at once.
-        self.table[index.clamp(0.0, TABLE as f64 - 1.0) as i32 as usize]
+        self.numbered(number_of(over_db))
+    }
+
+    #[inline(always)]
+    fn numbered(&self, number: i32) -> f64 {
+        self.table[number as usize & (TABLE_ROOM - 1)]
     }
 
     /// Multiplies the likelihood of an answer into the levels from number `from` on.
+    #[inline(always)]
     fn weigh(&self, way: &Way, answer: &Weighed, from: usize, levels: &mut [f64]) {
         let first_db = FIRST_DB + STEP_DB * from as f64;
         let asked = way.asked(answer);
@@ -334,14 +369,18 @@ impl Heard {
                     *level *= floor + rise * heard;
                 }
             }
-            // Two loops: the first is quick when nothing is looked up between.
+            // Three loops: each is quick without the others.
             Asking::Step(step) => {
-                let mut over_db = [0.0; POINTS];
-                for (at, over_db) in over_db.iter_mut().enumerate().take(levels.len()) {
-                    *over_db = step.over_db(first_db + STEP_DB * at as f64);
+                let mut numbers = [0; POINTS];
+                for (at, number) in numbers.iter_mut().enumerate() {
+                    *number = number_of(step.over_db(first_db + STEP_DB * at as f64));
                 }
-                for (level, over_db) in levels.iter_mut().zip(over_db) {
-                    *level *= likelihood(step.floor + step.rise * self.at(over_db));
+                let mut heard = [0.0; POINTS];
+                for (heard, number) in heard.iter_mut().zip(numbers) {
+                    *heard = self.numbered(number);
+                }
+                for (level, heard) in levels.iter_mut().zip(heard) {
+                    *level *= likelihood(step.floor + step.rise * heard);
                 }
             }
             Asking::Choice { .. } => {
