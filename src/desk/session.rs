@@ -24,7 +24,7 @@ use crate::procedure::{self, HandRequest, Next};
 use crate::quantity::{Eye, Moment};
 use crate::report::Findings;
 use crate::standard::safety;
-use crate::station::screen::{PaintReport, ShownGate};
+use crate::station::screen::{PaintReport, Seen, ShownGate};
 use crate::station::{Loss, OutputFacts, SoundStation};
 use crate::stimulus::{Presentation, Task};
 use crate::store::Kept;
@@ -355,22 +355,19 @@ impl Session {
         }
         let was_shown = ring.shown;
         let at = self.clock.moment(at);
-        let shown = self.gate.painted(paint);
-        if shown.is_none() && !was_shown {
-            // It may be the first of the two; the light follows within a refresh of the display.
-            self.appeared = at;
-        }
-        match shown {
-            Some(_) if was_shown => self.step(
-                Input::Failed {
-                    n,
-                    reason: words::DISTURBED.into(),
-                },
-                at,
-            ),
-            Some(_) => self.appear(n, self.appeared, at),
-            None => {}
-        }
+        let reason = match self.gate.painted(paint) {
+            Some(Seen::Shown) => return self.appear(n, self.appeared, at),
+            Some(Seen::Disturbed) => words::DISTURBED,
+            Some(Seen::Cut) => words::NO_ROOM,
+            None if was_shown => return,
+            None => {
+                // It may be the first of the two; the light follows within a refresh of the display.
+                self.appeared = at;
+                return;
+            }
+        };
+        let reason = reason.into();
+        self.step(Input::Failed { n, reason }, at);
     }
 
     /// The visit's record.

@@ -28,6 +28,7 @@ pub(super) const RAN_DRY: &str = "the sound device ran dry";
 pub(super) const FALTERED: &str = "the sound device faltered";
 pub(super) const CUT_OFF: &str = "a sample passed the loudness ceiling and was cut off";
 pub(super) const DISTURBED: &str = "the person's window changed while the ring was shown";
+pub(super) const NO_ROOM: &str = "the person's window is too small for what is shown";
 pub(super) const NO_SOUND: &str = "there is no sound output";
 pub(super) const NO_SCREEN: &str = "there is no measured screen";
 pub(super) const BY_HAND_FIRST: &str = "The procedure is presenting. Take over by hand first (A).";

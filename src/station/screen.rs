@@ -31,35 +31,42 @@ pub struct PixelRect {
     pub height: u32,
 }
 
-/// An optotype has been painted twice in the same way.
+/// What a paint tells of its optotype.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Shown {
-    /// Which one.
-    pub token: u64,
+pub enum Seen {
+    /// It has been painted twice in the same way: it counts as shown.
+    Shown,
+    /// It counted as shown, and now it was painted otherwise.
+    Disturbed,
+    /// It has been painted twice in the same way, and the window has no room for it.
+    Cut,
 }
 
-/// Watches the paints. `Shown` comes once; if it comes again for the same token, the picture
-/// was disturbed in between.
+/// Watches the paints; each thing is told once.
 #[derive(Debug, Default)]
 pub struct ShownGate {
     last: Option<PaintReport>,
-    told: bool,
+    told: Option<Seen>,
 }
 
 impl ShownGate {
-    /// Takes the report of a paint; tells when its optotype counts as shown.
-    pub fn painted(&mut self, paint: PaintReport) -> Option<Shown> {
-        if !whole(&paint) {
-            *self = ShownGate::default();
-            return None;
-        }
-        let same = self.last == Some(paint);
-        let shown = same && !self.told;
+    /// Takes the report of a paint.
+    pub fn painted(&mut self, paint: PaintReport) -> Option<Seen> {
+        let of_it = self.last.filter(|last| last.token == paint.token);
+        let before = self.told.filter(|_| of_it.is_some());
+        let now = match of_it {
+            Some(last) if last != paint => before
+                .filter(|seen| *seen == Seen::Shown)
+                .map(|_| Seen::Disturbed),
+            Some(_) if whole(&paint) => Some(Seen::Shown),
+            Some(_) => Some(Seen::Cut),
+            None => None,
+        };
         *self = ShownGate {
             last: Some(paint),
-            told: same,
+            told: now,
         };
-        shown.then_some(Shown { token: paint.token })
+        now.filter(|_| now != before)
     }
 
     /// Something covered or cleared the window: nothing counts as shown.
@@ -106,7 +113,7 @@ mod tests {
     fn the_second_identical_paint_counts_and_is_told_once() {
         let mut gate = ShownGate::default();
         assert_eq!(gate.painted(PAINT), None);
-        assert_eq!(gate.painted(PAINT), Some(Shown { token: 5 }));
+        assert_eq!(gate.painted(PAINT), Some(Seen::Shown));
         assert_eq!(gate.painted(PAINT), None);
     }
 
@@ -148,15 +155,27 @@ mod tests {
             assert_eq!(gate.painted(change), None);
             assert_eq!(gate.painted(PAINT), None);
             assert_eq!(gate.painted(change), None);
-            assert_eq!(
-                gate.painted(change),
-                Some(Shown {
-                    token: change.token
-                })
-            );
-            assert_eq!(gate.painted(PAINT), None);
-            assert_eq!(gate.painted(PAINT), Some(Shown { token: 5 }), "told again");
+            assert_eq!(gate.painted(change), Some(Seen::Shown));
+            let other = change.token != PAINT.token;
+            let disturbed = (!other).then_some(Seen::Disturbed);
+            assert_eq!(gate.painted(PAINT), disturbed, "from its first paint on");
+            assert_eq!(gate.painted(PAINT), Some(Seen::Shown), "told again");
         }
+    }
+
+    /// A window that was made too small disturbs what it showed, though it never shows it whole again.
+    #[test]
+    fn what_is_cut_off_while_it_is_shown_is_disturbed() {
+        let mut gate = ShownGate::default();
+        gate.painted(PAINT);
+        gate.painted(PAINT);
+        let small = PaintReport {
+            width_px: 950,
+            ..PAINT
+        };
+        assert_eq!(gate.painted(small), Some(Seen::Disturbed));
+        assert_eq!(gate.painted(small), Some(Seen::Cut));
+        assert_eq!(gate.painted(small), None);
     }
 
     #[test]
@@ -197,10 +216,8 @@ mod tests {
             },
         ] {
             let mut gate = ShownGate::default();
-            assert_eq!(
-                [gate.painted(bad), gate.painted(bad), gate.painted(bad)],
-                [None; 3]
-            );
+            let told = [gate.painted(bad), gate.painted(bad), gate.painted(bad)];
+            assert!(!told.contains(&Some(Seen::Shown)), "{bad:?}");
         }
     }
 
@@ -210,6 +227,6 @@ mod tests {
         gate.painted(PAINT);
         gate.cleared();
         assert_eq!(gate.painted(PAINT), None);
-        assert_eq!(gate.painted(PAINT), Some(Shown { token: 5 }));
+        assert_eq!(gate.painted(PAINT), Some(Seen::Shown));
     }
 }
