@@ -176,12 +176,12 @@ impl GridPosterior {
             .sum()
     }
 
-    /// What would be believed of the midpoint if the scales had these weights before the first
-    /// answer, in place of `instead_of`; both by scale, neither needs to be normalised.
-    pub fn midpoint_under(&self, weights: &[f64], instead_of: impl Fn(f64) -> f64) -> Marginal {
+    /// What would be believed of the midpoint if scale and kind had been so many times as likely before
+    /// the first answer, by their indices; need not be normalised.
+    pub fn midpoint_under(&self, times: impl Fn(usize, usize) -> f64) -> Marginal {
         let mut mass = vec![0.0; self.axes.count];
-        for (scale, _, row) in self.rows() {
-            let ratio = weights[scale] / instead_of(self.axes.scales[scale]);
+        for (scale, kind, row) in self.rows() {
+            let ratio = times(scale, kind);
             for (sum, weight) in mass.iter_mut().zip(row) {
                 *sum += weight * ratio;
             }

@@ -511,7 +511,7 @@ impl SightFinding {
             return finding;
         }
         let posterior = AcuityPosterior::from_trials(&trials);
-        let midpoint = LogMar(posterior.midpoint().mean());
+        let midpoint = LogMar(posterior.stated_midpoint());
         let status = if midpoint < drawable.smallest {
             finding.bound_log_mar = Some(drawable.smallest.0);
             SightStatus::BetterThanSmallestShown
@@ -557,10 +557,9 @@ impl SightFinding {
         set: OptotypeSet,
         distance: Mm,
     ) {
-        let midpoint = posterior.midpoint();
         let log_mar = posterior.iso_60(set.choices());
         let size = LogMar(log_mar);
-        let (mean, sd) = (midpoint.mean(), midpoint.sd());
+        let (mean, sd) = (posterior.stated_midpoint(), posterior.midpoint().sd());
         let [low, high] = posterior.interval(0.9);
         let criterion_above = log_mar - mean;
         self.log_mar = Some(log_mar);

@@ -19,8 +19,7 @@ pub struct Acuity {
     pub eye: Eye,
     /// Right answers at each size, from large to small.
     pub rungs: Vec<SizeCount>,
-    /// The mean and the central 90 % of the posterior of the midpoint, logMAR; none before the
-    /// first answer.
+    /// What is believed of the midpoint, as it is stated; none before the first answer.
     pub belief: Option<Belief>,
     /// What was found; the acuity, or what became of it, is said first.
     pub finding: SightFinding,
@@ -48,7 +47,7 @@ impl Acuity {
         let belief = (!trials.is_empty()).then(|| {
             let posterior = AcuityPosterior::from_trials(&trials);
             Belief {
-                mean: posterior.midpoint().mean(),
+                mean: posterior.stated_midpoint(),
                 interval_90: posterior.interval(0.9),
             }
         });
