@@ -3,11 +3,14 @@
 //! The procedure asks the reading what comes next and the finding asks it for the score, so they
 //! cannot disagree.
 
+use super::sight::{less, sizes_of};
+use crate::calibration::Drawable;
 use crate::journal::{
     Asked, LetterDifficulty, Purpose, Record, RowsEnd, RowsPlan, RowsShow, SightProcedure, Trial,
 };
 use crate::quantity::LogMar;
-use crate::stimulus::{Letter, NearCard};
+use crate::standard::iso_8596_2017::STROKES;
+use crate::stimulus::{Letter, with_bars};
 use serde::{Deserialize, Serialize};
 
 /// Letters in a row.
@@ -77,13 +80,19 @@ impl RowsReading {
     #[must_use]
     pub fn of(record: &Record, asked: &Asked) -> Option<RowsReading> {
         let plan = asked.plan.rows()?;
-        let set_up = &record.opening.set_up;
-        let [smallest, largest] = if asked.plan.procedure == SightProcedure::NearCard {
-            NearCard::range()
+        let Drawable { smallest, largest } = sizes_of(record, asked)?;
+        let largest = if asked.plan.procedure == SightProcedure::NearCard {
+            largest
         } else {
-            let distance = asked.distance?;
-            let largest = set_up.largest_row(ROW_LETTERS as u32, distance)?;
-            [set_up.drawable_at(distance)?.smallest, largest]
+            let (set_up, distance) = (&record.opening.set_up, asked.distance?);
+            let row = set_up.largest_row(ROW_LETTERS as u32, distance)?;
+            let strokes = STROKES * (2.0 * ROW_LETTERS as f64 - 1.0);
+            let bars = if asked.plan.crowded {
+                with_bars(strokes)
+            } else {
+                1.0
+            };
+            LogMar(largest.0.min(less(row, bars, distance).0))
         };
         let mut reading = RowsReading::new(*plan, smallest, largest);
         for (shown, right) in measured(record, asked).flat_map(Trial::namings) {

@@ -13,7 +13,7 @@ use crate::journal::{
 use crate::quantity::{Correction, Eye, LogMar, Mm};
 use crate::standard::iso_8596_2017 as iso_8596;
 use crate::standard::ricci_1997;
-use crate::stimulus::{ByHand, Facing, Letter, NearCard, OptotypePart, OptotypeSet};
+use crate::stimulus::{ByHand, Facing, Letter, NearCard, OptotypePart, OptotypeSet, with_bars};
 use serde::{Deserialize, Serialize};
 use std::f64::consts::LN_10;
 
@@ -25,7 +25,7 @@ pub const REVERSED: &str = "left and right were answered the other way round";
 const BETWEEN_RUNS_LOG_MAR: f64 = 0.03;
 
 /// Fewer trials than this leave the prior in command.
-const FEWEST_TRIALS: usize = 6;
+pub const FEWEST_TRIALS: usize = 6;
 
 /// How exactly a card is held at its distance by hand, with a string or a ruler, and printed (our own
 /// assumption): 5 % and 1 %.
@@ -394,7 +394,19 @@ pub fn sizes_of(record: &Record, asked: &Asked) -> Option<Drawable> {
         let [smallest, largest] = NearCard::range();
         return Some(Drawable { smallest, largest });
     }
-    record.opening.set_up.drawable_at(asked.distance?)
+    let distance = asked.distance?;
+    let sizes = record.opening.set_up.drawable_at(distance)?;
+    let largest = if asked.plan.crowded {
+        less(sizes.largest, with_bars(iso_8596::STROKES), distance)
+    } else {
+        sizes.largest
+    };
+    Some(Drawable { largest, ..sizes })
+}
+
+/// The size of what is so many times less high.
+pub(super) fn less(size: LogMar, times: f64, distance: Mm) -> LogMar {
+    iso_8596::size(Mm(iso_8596::height(size, distance).0 / times), distance)
 }
 
 impl SightFinding {

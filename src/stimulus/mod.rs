@@ -12,7 +12,9 @@ pub mod recording;
 pub mod sound;
 
 pub use near_card::{CardRow, MM_PER_M_UNIT, NEAR_MM, NearCard};
-pub use optotype::{Look, MAX_SIDE_PX, MIN_STROKE_PX, OptotypeSize, Undrawable, draw, outline};
+pub use optotype::{
+    Look, MAX_SIDE_PX, MIN_STROKE_PX, OptotypeSize, Undrawable, draw, outline, with_bars,
+};
 pub use presentation::{
     ByHand, Facing, HandPart, Letter, OptotypePart, OptotypeSet, Part, Presentation, Signal,
     SoundPart, Swing, Symbol, Task, ToneSlot,

@@ -3,7 +3,7 @@
 mod outline;
 mod picture;
 
-pub use picture::{Look, draw};
+pub use picture::{Look, draw, with_bars};
 
 use super::{OptotypeSet, Symbol};
 use crate::quantity::{LogMar, Mm};

@@ -20,6 +20,12 @@ const TO_BAR: f64 = STROKES / 2.0;
 /// A crowding bar is as thick as a stroke (from memory).
 const BAR: f64 = 1.0;
 
+/// How many times as wide and high as its optotypes, `strokes` of them, a picture with crowding bars is.
+#[must_use]
+pub fn with_bars(strokes: f64) -> f64 {
+    (strokes + 2.0 * (TO_BAR + BAR)) / strokes
+}
+
 /// How what is shown is turned into a picture.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Look {
@@ -88,13 +94,10 @@ pub fn draw(parts: &[OptotypePart], look: Look) -> Result<Raster, Undrawable> {
 }
 
 fn extent(rows: &[Row], crowded: bool) -> (f64, f64) {
-    let around = |size: OptotypeSize| {
-        let bars = if crowded { 2.0 * (TO_BAR + BAR) } else { 0.0 };
-        bars * size.stroke_px()
-    };
     let width = rows.iter().map(Row::width_px).fold(0.0, f64::max);
-    let size = rows.first().map_or(0.0, |row| around(row.size));
-    (width + size, height_of(rows) + size)
+    let stroke = rows.first().map_or(0.0, |row| row.size.stroke_px());
+    let bars = if crowded { 2.0 * (TO_BAR + BAR) } else { 0.0 };
+    (width + bars * stroke, height_of(rows) + bars * stroke)
 }
 
 /// The rows and the white between them, in pixels.
