@@ -159,3 +159,79 @@ fn functional_acuity(sight: &SightFindings) -> Option<FunctionalAcuity> {
         scheme: ama::SOURCE.document.into(),
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn measured(log_mar: f64, u_log_mar: Option<f64>, correction: Correction) -> SightFinding {
+        SightFinding {
+            log_mar: Some(log_mar),
+            u_log_mar,
+            correction,
+            ..SightFinding::blank(SightStatus::Measured)
+        }
+    }
+
+    fn grades(right: SightFinding, left: SightFinding, both: SightFinding) -> SightGrades {
+        let none = SightGrades {
+            category: None,
+            functional_acuity: None,
+        };
+        let sight = SightFindings {
+            right,
+            left,
+            both,
+            further: Vec::new(),
+            distances: Vec::new(),
+            grades: None,
+            cautions: Vec::new(),
+            history: Vec::new(),
+        };
+        SightGrades::of(&sight).unwrap_or(none)
+    }
+
+    /// Limits at 6/12 and 6/18, .301 and .477 (ICD-11; WHO 2019): whoever knows no uncertainty does not
+    /// know on which side of one an acuity lies.
+    #[test]
+    fn a_category_wants_the_uncertainty_of_the_better_eye() {
+        let of = |better: Option<f64>, poorer: Option<f64>| {
+            let right = measured(0.35, better, Correction::Own);
+            let left = measured(0.8, poorer, Correction::Own);
+            let both = SightFinding::blank(SightStatus::NotTested);
+            grades(right, left, both).category
+        };
+        let told = of(Some(0.05), Some(0.05)).unwrap();
+        assert_eq!(told.category, VisionCategory::Mild);
+        assert_eq!(told.limits_within_uncertainty, ["6/12"]);
+        assert_eq!(of(None, Some(0.05)), None);
+        assert_eq!(of(None, None), None);
+        // Of the poorer eye it is not asked for.
+        assert_eq!(of(Some(0.05), None), Some(told));
+    }
+
+    /// The worked values of the AMA's formula: 0.3, 0.3 and 1.0 give 78; u by the weights 3, 1 and 1
+    /// over 5 at 50 points a logMAR.
+    #[test]
+    fn a_score_wants_all_three_uncertainties_and_the_best_correction() {
+        let of = |u: [Option<f64>; 3], correction: Correction| {
+            let [right, left, both] = u;
+            grades(
+                measured(0.3, right, correction),
+                measured(1.0, left, correction),
+                measured(0.3, both, correction),
+            )
+            .functional_acuity
+        };
+        let known = Some(0.05);
+        let told = of([known; 3], Correction::Best).unwrap();
+        assert!((told.score - 78.0).abs() < 1e-9);
+        assert!((told.u_score - 10.0 * 0.05 * 11.0_f64.sqrt()).abs() < 1e-9);
+        for at in 0..3 {
+            let mut u = [known; 3];
+            u[at] = None;
+            assert_eq!(of(u, Correction::Best), None, "{at}");
+        }
+        assert_eq!(of([known; 3], Correction::Own), None);
+    }
+}

@@ -125,3 +125,133 @@ impl TwoDistances {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::journal::SightProcedure;
+    use crate::quantity::Correction;
+    use crate::stimulus::OptotypeSet;
+
+    fn from(metres: f64, log_mar: f64) -> SightFinding {
+        SightFinding {
+            log_mar: Some(log_mar),
+            u_log_mar: Some(0.04),
+            distance_mm: Some(Mm(1000.0 * metres)),
+            optotype: Some(OptotypeSet::Sloan),
+            correction: Correction::Own,
+            ..SightFinding::blank(SightStatus::Measured)
+        }
+    }
+
+    fn pair(one: &SightFinding, other: &SightFinding) -> Option<TwoDistances> {
+        TwoDistances::of(Eye::Right, one, other)
+    }
+
+    /// Vergence is one over the distance in metres (6 m 0.17 D, 4 m 0.25, 3 m 0.33, 2 m 0.5, 1 m 1.0): from 6
+    /// to 3 and from 4 to 2 m it changes by no more than a quarter dioptre, from nearer by more.
+    #[test]
+    fn a_pair_is_read_up_to_a_quarter_dioptre() {
+        for (far, near, dioptres, read) in [
+            (6.0, 3.0, 0.17, true),
+            (4.0, 2.0, 0.25, true),
+            (6.0, 2.4, 0.25, true),
+            (4.0, 1.9, 0.28, false),
+            (3.0, 1.5, 0.33, false),
+            (2.0, 1.0, 0.5, false),
+        ] {
+            let found = pair(&from(near, 0.2), &from(far, 0.2)).unwrap();
+            assert!((found.vergence_d - dioptres).abs() < 0.005, "{far} {near}");
+            assert_eq!(found.interpretable, read, "{far} {near}");
+            assert_eq!(found.agrees, read.then_some(true));
+            assert_eq!(
+                (found.far_mm.0, found.near_mm.0),
+                (1000.0 * far, 1000.0 * near)
+            );
+            assert_eq!(found.statement.contains("not interpretable"), !read);
+        }
+        assert_eq!(pair(&from(4.0, 0.2), &from(3.0, 0.2)), None, "too close");
+    }
+
+    /// Uncorrected short sight truly sees better from nearer, and so it is with reading glasses from
+    /// far; a pinhole takes blur away whatever is worn.
+    #[test]
+    fn a_pair_is_read_only_where_blur_is_known() {
+        for correction in Correction::ALL {
+            for pinhole in [false, true] {
+                let worn = |finding| SightFinding {
+                    correction,
+                    pinhole,
+                    ..finding
+                };
+                let found = pair(&worn(from(4.0, 0.2)), &worn(from(2.0, 0.2))).unwrap();
+                let known = matches!(correction, Correction::Own | Correction::Best);
+                assert_eq!(found.interpretable, known || pinhole, "{correction}");
+                assert_eq!(found.agrees.is_some(), found.interpretable);
+                let told = found.statement.contains("short sight");
+                assert_eq!(told, !found.interpretable, "{}", found.statement);
+            }
+        }
+    }
+
+    #[test]
+    fn what_was_not_asked_alike_is_no_pair() {
+        let far = from(4.0, 0.2);
+        let near = || from(2.0, 0.2);
+        let unlike = [
+            SightFinding {
+                optotype: Some(OptotypeSet::Landolt8),
+                ..near()
+            },
+            SightFinding {
+                crowded: true,
+                ..near()
+            },
+            SightFinding {
+                correction: Correction::Best,
+                ..near()
+            },
+            SightFinding {
+                pinhole: true,
+                ..near()
+            },
+            SightFinding {
+                procedure: SightProcedure::Rows,
+                ..near()
+            },
+        ];
+        for other in unlike {
+            assert_eq!(pair(&far, &other), None, "{other:?}");
+        }
+    }
+
+    /// One size in millimetres from both distances is log10 2 = 0.30 apart; 1.96 standard uncertainties
+    /// are 95 % of a normal distribution, here 0.111 of √2 · 0.04.
+    #[test]
+    fn a_difference_is_told_only_beyond_its_uncertainty() {
+        let apart = |near: f64, u: Option<f64>| {
+            let known = |finding| SightFinding {
+                u_log_mar: u,
+                ..finding
+            };
+            pair(&known(from(4.0, 0.2)), &known(from(2.0, near))).unwrap()
+        };
+        for (near, agrees) in [(0.2, true), (0.34, true), (0.501, false), (-0.1, false)] {
+            let found = apart(near, Some(0.04));
+            assert!(found.interpretable, "{near}: {}", found.statement);
+            assert_eq!(found.agrees, Some(agrees), "{near}: {}", found.statement);
+        }
+        // 0.14 ± 0.22 is neither none nor that of one size.
+        let vague = apart(0.34, Some(0.08));
+        assert!(!vague.interpretable && vague.agrees.is_none());
+        assert!(
+            vague.statement.contains("cannot be told"),
+            "{}",
+            vague.statement
+        );
+        let unknown = apart(0.2, None);
+        assert!(!unknown.interpretable && unknown.u_log_mar.is_none());
+        let why = "the uncertainty of the acuities is not known";
+        assert!(unknown.statement.contains(why), "{}", unknown.statement);
+    }
+}
