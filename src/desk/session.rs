@@ -270,6 +270,7 @@ impl Session {
             }
             Command::Sees(sees) => self.choose(Answer::Sees(sees), None, at),
             Command::Turn { interval, chosen } => self.choose_turn(interval, chosen, at),
+            Command::Enough => self.suffice(at),
             Command::Ask(asking) => {
                 self.waiting = None;
                 self.step(Input::Ask(asking), at);
@@ -708,6 +709,14 @@ impl Session {
             }
             Some(Waiting::ToClose) => self.close(at),
             Some(Waiting::ToBeLoud) | None => {}
+        }
+    }
+
+    /// The examiner has enough of what is asked now.
+    fn suffice(&mut self, at: Moment) {
+        if let Some(Asked { eye, number, .. }) = self.asked() {
+            let asking = number;
+            self.step(Input::Enough { eye, asking }, at);
         }
     }
 

@@ -313,6 +313,13 @@ pub enum Body {
         /// Why.
         reason: String,
     },
+    /// The examiner has enough of an asking: what was found stands, and no more of it is shown.
+    Enough {
+        /// The eye.
+        eye: Eye,
+        /// The number of the asking.
+        asking: u32,
+    },
     /// An eye is asked in one more way; it takes the next number after those of the plan.
     Asked(Box<Asking>),
     /// What the person told of their eyes; the latest answer to a question counts.

@@ -46,6 +46,8 @@ pub struct Record {
     taken_up: Vec<(Section, u32)>,
     /// What was asked for during the visit.
     asked: Vec<Asking>,
+    /// The askings, by eye and number, of which the examiner has enough.
+    enough: Vec<(Eye, u32)>,
     told: Vec<Told>,
     paused: bool,
     closed: bool,
@@ -76,6 +78,7 @@ impl Record {
             opening,
             taken_up: Vec::new(),
             asked: Vec::new(),
+            enough: Vec::new(),
             told,
             trials: Vec::new(),
             open: None,
@@ -254,6 +257,12 @@ impl Record {
         found.map(|(_, how, reason, _)| (*how, reason.as_str()))
     }
 
+    /// Whether the examiner has enough of an asking.
+    #[must_use]
+    pub fn has_enough(&self, asked: &Asked) -> bool {
+        self.enough.contains(&(asked.eye, asked.number))
+    }
+
     /// The number of the first presentation after a section was taken up again; 0 if it never was.
     #[must_use]
     pub fn taken_up_from(&self, section: Section) -> u32 {
@@ -273,6 +282,15 @@ impl Record {
         let checked = asking.check("asked", plan);
         checked.map_err(|error| OutOfPlace(error.to_string()))?;
         self.asked.push(asking.clone());
+        Ok(())
+    }
+
+    fn suffice(&mut self, eye: Eye, asking: u32) -> Result<(), OutOfPlace> {
+        let this = |one: &Asked| one.eye == eye && one.number == asking;
+        if !self.asked().iter().any(this) {
+            return Err(OutOfPlace("expected an asking of this visit".into()));
+        }
+        self.enough.push((eye, asking));
         Ok(())
     }
 
@@ -366,6 +384,7 @@ impl Record {
                 self.ended.retain(|(which, ..)| which != section);
                 self.taken_up.push((*section, self.next_number));
             }
+            Body::Enough { eye, asking } => self.suffice(*eye, *asking)?,
             Body::Asked(asking) => self.ask(asking)?,
             Body::Told(told) => self.told.push(told.clone()),
             Body::MeasuredBy { procedure } => self.measure_by(procedure)?,

@@ -41,7 +41,7 @@ pub(super) fn next(record: &Record) -> Option<Next> {
 
 /// What an asking wants next; none if it is done or cannot be carried out.
 fn next_of(record: &Record, asked: &Asked) -> Option<Next> {
-    if record.ended_asking(asked).is_some() {
+    if record.ended_asking(asked).is_some() || record.has_enough(asked) {
         return None;
     }
     if asked.plan.procedure == SightProcedure::ByHand {

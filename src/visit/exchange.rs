@@ -6,7 +6,7 @@ use crate::journal::{
     WhoPressed,
 };
 use crate::procedure::HandRequest;
-use crate::quantity::Moment;
+use crate::quantity::{Eye, Moment};
 use crate::stimulus::Facing;
 
 /// What happens to a visit.
@@ -103,6 +103,13 @@ pub enum Input {
         how: HowEnded,
         /// Why.
         reason: String,
+    },
+    /// The examiner has enough of an asking.
+    Enough {
+        /// The eye.
+        eye: Eye,
+        /// The number of the asking.
+        asking: u32,
     },
     /// A step done by hand.
     Bedside(AtBedside),

@@ -12,7 +12,8 @@ pub use at_bedside::AtBedside;
 pub use exchange::{Input, Output, VisitError};
 
 use crate::journal::{
-    Answer, Asking, Body, Journal, Planned, Procedure, Proposer, Record, Section, Store, named,
+    Answer, Asked, Asking, Body, Journal, Planned, Procedure, Proposer, Record, Section, Store,
+    named,
 };
 use crate::procedure::{self, HandRequest, Next, Proposal};
 use crate::quantity::Moment;
@@ -193,17 +194,20 @@ impl<S: Store> Visit<S> {
                 how,
                 reason,
             } => {
-                let mut outputs = self.abandon(&reason, now)?;
-                self.keep(
-                    Body::Ended {
-                        section,
-                        how,
-                        reason,
-                    },
-                    now,
-                )?;
-                outputs.push(Output::Silence);
-                Ok(outputs)
+                let why = reason.clone();
+                let ended = Body::Ended {
+                    section,
+                    how,
+                    reason,
+                };
+                self.cut_short(&why, ended, now)
+            }
+            Input::Enough { eye, asking } => {
+                let this = |one: &Asked| one.eye == eye && one.number == asking;
+                if !self.record().asked().iter().any(this) {
+                    return Err(VisitError::Refused("there is no such asking".into()));
+                }
+                self.cut_short("the examiner has enough", Body::Enough { eye, asking }, now)
             }
             Input::Note(text) => self.quietly(Body::Noted { text }, now),
             Input::Acts(who) => self.quietly(Body::Acts(who), now),
@@ -216,12 +220,7 @@ impl<S: Store> Visit<S> {
             Input::Reveal(_) => Err(VisitError::Refused(
                 "who it was is revealed after the end".into(),
             )),
-            Input::Close => {
-                let mut outputs = self.abandon("the visit was closed", now)?;
-                self.keep(Body::Closed {}, now)?;
-                outputs.push(Output::Silence);
-                Ok(outputs)
-            }
+            Input::Close => self.cut_short("the visit was closed", Body::Closed {}, now),
         }
     }
 
@@ -495,6 +494,14 @@ impl<S: Store> Visit<S> {
         if !self.record().paused() {
             self.keep(Body::Paused { reason }, now)?;
         }
+        Ok(outputs)
+    }
+
+    /// Keeps what ends something that is under way, whose open presentation becomes void.
+    fn cut_short(&mut self, why: &str, ends: Body, now: Moment) -> Result<Vec<Output>, VisitError> {
+        let mut outputs = self.abandon(why, now)?;
+        self.keep(ends, now)?;
+        outputs.push(Output::Silence);
         Ok(outputs)
     }
 

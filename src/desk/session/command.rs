@@ -48,6 +48,8 @@ pub enum Command {
     },
     /// The person cannot tell, and is asked kindly for a guess.
     Unsure,
+    /// The examiner has enough of the optotypes that are shown now.
+    Enough,
     /// An eye is asked in one more way.
     Ask(Box<Asking>),
     /// A section that was stopped is taken up again.
