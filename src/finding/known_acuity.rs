@@ -68,17 +68,35 @@ impl SightFinding {
         })
     }
 
-    /// Its acuity in words and figures, with the standard uncertainty.
-    pub(super) fn acuity_in_words(&self) -> String {
+    /// Its acuity with the standard uncertainty, or what was found in its place.
+    #[must_use]
+    pub fn acuity_in_words(&self) -> String {
         let bound = self.bound_log_mar.unwrap_or_default();
+        let from = self.distance_mm.map_or_else(String::new, |distance| {
+            format!(" at {:.1} m", distance.0 / 1000.0)
+        });
+        let why = self.reason.as_ref();
+        let why = why.map_or_else(String::new, |reason| format!(": {reason}"));
         match self.status {
             SightStatus::BetterThanSmallestShown => format!("better than {bound:.2} logMAR"),
             SightStatus::WorseThanLargestShown => format!("worse than {bound:.2} logMAR"),
-            SightStatus::CountingFingers => "fingers counted".into(),
-            SightStatus::HandMotion => "hand motion seen".into(),
+            SightStatus::CountingFingers => format!("fingers counted{from}"),
+            SightStatus::HandMotion => format!("hand motion seen{from}"),
             SightStatus::LightPerception => "light seen".into(),
             SightStatus::NoLightPerception => "no light seen".into(),
-            _ => match (self.log_mar, self.u_log_mar) {
+            SightStatus::NotTested => "not tested".into(),
+            SightStatus::Declined => format!("declined{why}"),
+            SightStatus::Stopped => format!("not decided{why}"),
+            SightStatus::Screened => self.screened.map_or_else(String::new, |one| {
+                let read = if one.passed == Some(true) {
+                    "read"
+                } else {
+                    "not read"
+                };
+                let (size, right, of) = (one.log_mar.0, one.right, one.of);
+                format!("{size:.2} logMAR {read}, {right} of {of} right")
+            }),
+            SightStatus::Measured => match (self.log_mar, self.u_log_mar) {
                 (Some(log_mar), Some(u)) => format!("{log_mar:.2} ± {u:.2} logMAR"),
                 (Some(log_mar), None) => {
                     format!("{log_mar:.2} logMAR, its uncertainty is not known")
@@ -86,5 +104,17 @@ impl SightFinding {
                 (None, _) => "not known".into(),
             },
         }
+    }
+
+    /// How it was asked: the way, the distance, the correction.
+    #[must_use]
+    pub fn asked_in_words(&self) -> String {
+        let from = self.distance_mm.map_or_else(String::new, |distance| {
+            format!(", {:.2} m", distance.0 / 1000.0)
+        });
+        let hole = if self.pinhole { ", pinhole" } else { "" };
+        let crowded = if self.crowded { ", crowded" } else { "" };
+        let way = self.procedure.words();
+        format!("{way}{from}, {}{hole}{crowded}", self.correction)
     }
 }

@@ -36,10 +36,9 @@ pub use hearing::{
 pub use screening::{Screened, ScreeningFinding, ScreeningFindings, screened, screening_level};
 pub use series::Series;
 pub use sight::{
-    BY_HAND, FurtherFinding, REVERSED, SightFinding, SightFindings, SightScreening, SightStatus,
-    SizeCount, acuity_trials, practice, reversed, screened_sight, sizes_of, trials_of,
+    BY_HAND, FEWEST_TRIALS, FurtherFinding, REVERSED, SightFinding, SightFindings, SightScreening,
+    SightStatus, SizeCount, acuity_trials, practice, reversed, screened_sight, sizes_of, trials_of,
 };
-#[cfg(test)]
 pub(crate) use sight_cues::cue_of;
 pub use sight_grades::{FunctionalAcuity, GradedCategory, SightGrades};
 pub use two_distances::TwoDistances;

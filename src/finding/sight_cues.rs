@@ -79,10 +79,8 @@ fn history(record: &Record) -> Vec<Cue> {
 /// The cue of something that a person of this age told.
 pub(crate) fn cue_of(told: &Told, age_years: Option<f64>) -> Cue {
     let (what, source, urgency) = criterion(told.about, age_years);
-    let which = told.eye.map_or_else(String::new, |eye| match eye {
-        Eye::Both => ", both eyes".into(),
-        eye => format!(", {eye} eye"),
-    });
+    let which = told.eye.map(|eye| format!(", {}", eye.words()));
+    let which = which.unwrap_or_default();
     let words = told.words.as_ref();
     let words = words.map_or_else(String::new, |words| format!(": '{words}'"));
     Cue {
@@ -221,11 +219,7 @@ fn pinhole_gain(sight: &SightFindings, eye: Eye) -> Option<Cue> {
             && one.range().is_some()
     })?;
     let (before, with) = (open.range()?, through.range()?);
-    let name = if eye == Eye::Both {
-        "both eyes".to_owned()
-    } else {
-        format!("{eye} eye")
-    };
+    let name = eye.words();
     let why = format!(
         "{name}: {}; through a pinhole {}",
         open.acuity_in_words(),
@@ -259,7 +253,7 @@ fn two_distances(sight: &SightFindings) -> Vec<Cue> {
         .filter(|pair| pair.agrees == Some(false));
     apart
         .map(|pair| Cue {
-            what: format!("acuities {} eye from two distances differ", pair.eye),
+            what: format!("acuities from two distances differ, {}", pair.eye.words()),
             why: pair.statement.clone(),
             source:
                 "retest limit 0.15 logMAR (Siderov and Tiu 1999); two distances: Zinkernagel and \

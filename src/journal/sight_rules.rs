@@ -25,6 +25,18 @@ pub enum SightProcedure {
 }
 
 impl SightProcedure {
+    /// In words.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            SightProcedure::Adaptive => "single optotypes",
+            SightProcedure::Rows => "rows of five",
+            SightProcedure::Screening => "one size",
+            SightProcedure::NearCard => "near card",
+            SightProcedure::ByHand => "by hand",
+        }
+    }
+
     /// Whether it looks for the smallest size that is read on the screen.
     #[must_use]
     pub fn seeks_an_acuity(self) -> bool {

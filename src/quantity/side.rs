@@ -106,6 +106,16 @@ pub enum Eye {
 impl Eye {
     /// Right, left, both.
     pub const ALL: [Eye; 3] = [Eye::Right, Eye::Left, Eye::Both];
+
+    /// In words.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Eye::Right => "right eye",
+            Eye::Left => "left eye",
+            Eye::Both => "both eyes",
+        }
+    }
 }
 
 impl fmt::Display for Eye {

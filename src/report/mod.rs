@@ -32,6 +32,6 @@ pub use pages::worksheet_pages;
 pub use pictures::{PictureFile, pictures};
 pub use print::{PictureError, Pixels, pixels, png_of, svg_of};
 pub use schema::{findings_schema, journal_schema};
-pub use sentences::{exposure_sentence, hearing_sentences};
+pub use sentences::{acuity_sentence, exposure_sentence, hearing_sentences, sight_sentences};
 pub use tables::{Described, TABLES, Table, dictionary, dictionary_file, tables};
 pub use tidy::tidy_json;

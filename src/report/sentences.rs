@@ -1,8 +1,10 @@
-//! What was found about hearing besides the thresholds, in sentences for the desk and the verbs.
+//! What was found besides the thresholds, in sentences for the desk and the verbs.
 
 use super::Findings;
-use crate::finding::{Averages, Change, Changes, Exposure, Screened, ScreeningFindings};
-use crate::quantity::Ear;
+use crate::finding::{
+    Averages, Change, Changes, Exposure, Screened, ScreeningFindings, SightFinding, SightStatus,
+};
+use crate::quantity::{Ear, Eye};
 
 /// One sentence a matter: averages and grade, handicap, screening, change.
 #[must_use]
@@ -131,4 +133,63 @@ fn changed(changes: &Changes, ear: Ear) -> Option<String> {
             each.join(", ")
         )
     })
+}
+
+/// What was found of an eye in one way, in all notations.
+#[must_use]
+pub fn acuity_sentence(eye: Eye, finding: &SightFinding) -> String {
+    let mut parts = vec![finding.acuity_in_words()];
+    if finding.status == SightStatus::Measured {
+        parts.extend(finding.snellen.clone());
+        let equivalents = [&finding.snellen_6m, &finding.snellen_20ft];
+        let equivalents: Vec<&str> = equivalents
+            .into_iter()
+            .flatten()
+            .map(String::as_str)
+            .collect();
+        if !equivalents.is_empty() {
+            parts.push(format!("equivalent to {}", equivalents.join(" and ")));
+        }
+        parts.extend(finding.decimal.map(|decimal| format!("decimal {decimal}")));
+        parts.extend(finding.m_units.map(|m_units| format!("{m_units} M")));
+        let chart = finding.chart_log_mar;
+        parts.extend(chart.map(|chart| format!("a chart by letter would read {chart:.2}")));
+        if !finding.straddles.is_empty() {
+            let lines = finding.straddles.join(", ");
+            parts.push(format!("lines within the 90 % interval {lines}"));
+        }
+    }
+    format!("{}: {}", eye.words(), parts.join("; "))
+}
+
+/// What was found of the eyes in other ways, and what belongs to the acuities: two distances, category
+/// and score with their schemes, what has to be known.
+#[must_use]
+pub fn sight_sentences(findings: &Findings) -> Vec<String> {
+    let sight = &findings.sight;
+    let further = sight.further.iter().map(|one| {
+        let how = one.finding.asked_in_words();
+        format!("{} ({how})", acuity_sentence(one.eye, &one.finding))
+    });
+    let mut all: Vec<String> = further.collect();
+    let distances = sight.distances.iter();
+    all.extend(distances.map(|pair| format!("{}, {}", pair.eye.words(), pair.statement)));
+    if let Some(grades) = &sight.grades {
+        all.extend(grades.category.as_ref().map(|found| {
+            let limits = &found.limits_within_uncertainty;
+            let within = if limits.is_empty() {
+                String::new()
+            } else {
+                format!("; {} within the uncertainty", limits.join(", "))
+            };
+            let (title, scheme, by) = (&found.title, &found.scheme, &found.by);
+            format!("{title} ({scheme}); {by}{within}")
+        }));
+        all.extend(grades.functional_acuity.as_ref().map(|found| {
+            let (score, u, scheme) = (found.score, found.u_score, &found.scheme);
+            format!("functional acuity score {score:.0} ± {u:.0} ({scheme})")
+        }));
+    }
+    all.extend(sight.cautions.iter().cloned());
+    all
 }

@@ -3,9 +3,9 @@
 use crate::errand::study::{CaseReport, StudyReport};
 use crate::errand::{Checked, Recount, ToneReport};
 use crate::evidence::{self, Consistency, OTHER_CAUSES};
-use crate::finding::{HearingFinding, HearingStatus, Masking, SightFinding, SightStatus};
+use crate::finding::{HearingFinding, HearingStatus, Masking, SightStatus};
 use crate::quantity::{Ear, Eye};
-use crate::report::{Findings, hearing_sentences};
+use crate::report::{Findings, acuity_sentence, hearing_sentences, sight_sentences};
 use crate::store::{NOT_FOUND_OUT, SignedHead, Verdict, shown_head};
 use std::fmt::Write;
 use std::path::Path;
@@ -13,18 +13,15 @@ use std::path::Path;
 /// The findings of a visit.
 pub(super) fn findings(findings: &Findings) -> String {
     let mut text = String::new();
-    let marked = |as_obtained: bool| {
-        if as_obtained {
-            " (as obtained, not thresholds)"
-        } else {
-            ""
-        }
+    let mark = if findings.as_obtained.hearing {
+        " (as obtained, not thresholds)"
+    } else {
+        ""
     };
     for ear in Ear::BOTH {
         let all = findings.hearing.ear(ear);
         if !all.is_empty() {
             let levels: Vec<String> = all.iter().map(threshold).collect();
-            let mark = marked(findings.as_obtained.hearing);
             let _ = writeln!(
                 text,
                 "{ear} ear, {}{mark}: {}",
@@ -39,9 +36,16 @@ pub(super) fn findings(findings: &Findings) -> String {
     for eye in Eye::ALL {
         let finding = findings.sight.eye(eye);
         if finding.status != SightStatus::NotTested {
-            let mark = marked(findings.as_obtained.sight);
-            let _ = writeln!(text, "{}{mark}: {}", eye_name(eye), acuity(finding));
+            let mark = if findings.as_obtained.sight {
+                " (as obtained)"
+            } else {
+                ""
+            };
+            let _ = writeln!(text, "{}{mark}", acuity_sentence(eye, finding));
         }
+    }
+    for sentence in sight_sentences(findings) {
+        let _ = writeln!(text, "{sentence}");
     }
     for (sense, consistency) in [
         ("hearing", &findings.consistency.hearing),
@@ -114,56 +118,6 @@ fn threshold(finding: &HearingFinding) -> String {
             || format!("{hz} Hz stopped"),
             |level| format!("{hz} Hz {:.0} or poorer, not masked", level.db()),
         ),
-    }
-}
-
-fn eye_name(eye: Eye) -> &'static str {
-    match eye {
-        Eye::Right => "right eye",
-        Eye::Left => "left eye",
-        Eye::Both => "both eyes",
-    }
-}
-
-fn acuity(finding: &SightFinding) -> String {
-    let reason = finding
-        .reason
-        .as_deref()
-        .map_or_else(String::new, |reason| format!(": {reason}"));
-    match (
-        finding.status,
-        finding.log_mar,
-        finding.u_log_mar,
-        &finding.snellen,
-    ) {
-        (SightStatus::Measured, Some(log_mar), u_log_mar, Some(snellen)) => {
-            let u = u_log_mar.map_or_else(String::new, |u| format!(" ±{u:.2}"));
-            format!("{log_mar:.2}{u} logMAR, {snellen}")
-        }
-        (SightStatus::BetterThanSmallestShown, ..) => {
-            format!(
-                "better than the smallest that this screen shows{}",
-                bound(finding)
-            )
-        }
-        (SightStatus::WorseThanLargestShown, ..) => {
-            format!(
-                "worse than the largest that this screen shows{}",
-                bound(finding)
-            )
-        }
-        (SightStatus::Declined, ..) => format!("declined{reason}"),
-        _ => format!("stopped{reason}"),
-    }
-}
-
-/// The bound of the screen's range, with the distance.
-fn bound(finding: &SightFinding) -> String {
-    match (finding.bound_log_mar, finding.distance_mm) {
-        (Some(bound), Some(distance)) => {
-            format!(", {bound:.2} logMAR at {:.2} m", distance.0 / 1000.0)
-        }
-        _ => String::new(),
     }
 }
 

@@ -704,7 +704,9 @@ const PATTERNS: &[(&str, &str)] = &[
         "{0} logMAR, Unsicherheit nicht bekannt",
     ),
     ("fingers counted", "Finger gezählt"),
+    ("fingers counted at {} m", "Finger aus {0} m gezählt"),
     ("hand motion seen", "Handbewegung gesehen"),
+    ("hand motion seen at {} m", "Handbewegung aus {0} m gesehen"),
     ("light seen", "Licht gesehen"),
     ("no light seen", "kein Licht gesehen"),
     (
@@ -749,8 +751,8 @@ const PATTERNS: &[(&str, &str)] = &[
     ("haloes with nausea", "Lichthöfe mit Übelkeit"),
     // Two distances, and what limits a figure.
     (
-        "acuities {} eye from two distances differ",
-        "die Sehschärfen ({0}) aus zwei Entfernungen unterscheiden sich",
+        "acuities from two distances differ, {}",
+        "die Sehschärfen aus zwei Entfernungen unterscheiden sich, {0}",
     ),
     (
         "from {} and {} m: the acuities agree as angles ({} \u{b1} {} logMAR, 95 %)",
