@@ -606,7 +606,12 @@ impl Desk {
                 }
             }
             (Page::See, Some(session), Some(figures)) => {
-                let page = see::Page::of(session, &self.spelling, self.eye_dial);
+                let page = see::Page::of(
+                    session,
+                    &figures.findings.sight,
+                    &self.spelling,
+                    self.eye_dial,
+                );
                 match see::draw(
                     ui,
                     &self.theme,

@@ -2,10 +2,12 @@
 
 use super::broken_off::BrokenOff;
 use super::ear_check::{self, EarCheck};
+use super::eyes::Eyes;
 use super::length;
 use super::measured_screen::grown;
 use super::person_window::Field;
 use super::surroundings::Surroundings;
+use super::words;
 use crate::calibration::{
     EarphoneProfile, EarphoneRecord, OutputRequirement, ScreenProfile, SetUp,
 };
@@ -100,6 +102,8 @@ pub struct Form {
     pub hearing: bool,
     /// Whether sight is tested.
     pub sight: bool,
+    /// Which eyes, in which order and how.
+    pub eyes: Eyes,
     /// The outputs of this machine.
     pub devices: Vec<Device>,
     /// Which of them plays; none: no sound.
@@ -186,6 +190,7 @@ impl Form {
             hand: WhoPressed::Person,
             hearing: true,
             sight: true,
+            eyes: Eyes::default(),
             devices,
             device: None,
             earphone: FileField::default(),
@@ -236,6 +241,8 @@ impl Form {
         self.plan.refresh(|path| {
             errand::plan_of(&path.display().to_string(), None).map_err(|error| error.to_string())
         });
+        let sight = self.plan.value().and_then(|plan| plan.sight.as_ref());
+        self.eyes.follow(sight);
     }
 
     /// The form of the next visit: another folder and seed beside the last ones, the same set-up,
@@ -326,6 +333,13 @@ impl Form {
         let mut plan = self.plan.value()?.clone();
         plan.hearing = plan.hearing.filter(|_| self.hearing || self.own_ears);
         plan.sight = plan.sight.filter(|_| self.sight && !self.own_ears);
+        if let Some(sight) = &mut plan.sight
+            && let Ok(chosen) = self.eyes.over(sight)
+            && chosen != *sight
+        {
+            *sight = chosen;
+            plan.name += words::EYES_CHOSEN;
+        }
         if let Some(case) = self.case.value().filter(|_| self.simulated) {
             plan = only_tested(plan, case);
         }
@@ -378,6 +392,10 @@ impl Form {
                 }
                 need(self.ears_told(), "Ears: the check of the sides, 4 of 4");
             }
+        }
+        let sight = plan.as_ref().and_then(|plan| plan.sight.as_ref());
+        if let Some(Err(problem)) = sight.map(|sight| self.eyes.over(sight)) {
+            need(false, &format!("Eyes: {problem}"));
         }
         if sees && !self.simulated {
             need(

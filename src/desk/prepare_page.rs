@@ -1,6 +1,7 @@
 //! How Prepare is drawn.
 
 use super::ear_check::{EarCheck, TONES};
+use super::eyes;
 use super::parts::{self, choices, field, heading, remark, row};
 use super::person_window::Field;
 use super::prepare::{Form, SPEEDS};
@@ -145,6 +146,7 @@ fn rows(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option<
     let mut wanted = None;
     row(ui, theme, "Person", |ui| person(ui, theme, form));
     let goes_on = form.goes_on_with().is_some();
+    let sees = form.wanted().is_some_and(|plan| plan.sight.is_some());
     if !goes_on {
         row(ui, theme, "Plan", |ui| plan(ui, theme, form));
     }
@@ -182,6 +184,11 @@ fn rows(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option<
         row(ui, theme, "Distance", |ui| {
             prepare_sight::distance(ui, theme, form);
         });
+    }
+    if sees && !goes_on {
+        row(ui, theme, "Eyes", |ui| eyes::row(ui, theme, &mut form.eyes));
+    }
+    if !form.offline() && !goes_on && !form.own_ears {
         row(ui, theme, "Near", |ui| {
             wanted = prepare_sight::near(ui, theme).or(wanted);
         });

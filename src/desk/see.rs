@@ -5,15 +5,16 @@ use super::keys::{Action, KeyMap};
 use super::pad::{Chosen, pad};
 use super::parts::{self, heading, key_button, remark};
 use super::person_window::Picture;
+use super::planner;
 use super::see_ways::{self, Aside, InHand, Standing, Ways};
 use super::session::{Command, Session, Waiting};
 use super::spelling::Spelling;
 use super::style::{self, STEP, Theme, line, type_size};
 use super::words;
-use crate::finding::sizes_of;
+use crate::finding::{SightFindings, sizes_of};
 use crate::journal::{MARKED_WRONG, Outcome, Record, Section};
 use crate::procedure::HandRequest;
-use crate::quantity::Eye;
+use crate::quantity::{Eye, Mm};
 use crate::stimulus::{OptotypePart, OptotypeSet};
 use eframe::egui::{self, Color32, RichText, Sense, Stroke, Ui, vec2};
 
@@ -101,16 +102,16 @@ pub struct Page {
     pub in_hand: Option<InHand>,
     /// How it is asked, and what was told.
     pub standing: Standing,
-    /// The set-up's distance, m.
-    pub metres: Option<f64>,
+    /// The set-up's distance.
+    pub distance: Option<Mm>,
     /// The dial, where the examiner presents by hand.
     pub dial: Option<Dial>,
 }
 
 impl Page {
-    /// Of a session.
+    /// Of a session and what was found of its eyes.
     #[must_use]
-    pub fn of(session: &Session, spelling: &Spelling, dial: Dial) -> Page {
+    pub fn of(session: &Session, sight: &SightFindings, spelling: &Spelling, dial: Dial) -> Page {
         let record = session.record();
         let plan = record.opening.plan.sight.as_ref();
         let set = session
@@ -149,8 +150,8 @@ impl Page {
             paused: record.paused(),
             open_eyes: eyes.into_iter().filter(open).collect(),
             in_hand: InHand::of(session),
-            standing: Standing::of(session),
-            metres: record.opening.set_up.distance_mm.map(|mm| mm.0 / 1000.0),
+            standing: Standing::of(session, sight),
+            distance: record.opening.set_up.distance_mm,
             dial: (!session.automatic() && plan.is_some()).then_some(dial),
         }
     }
@@ -189,7 +190,7 @@ pub fn draw(
         match ways.aside {
             Aside::Answers => controls(ui, theme, page, keys),
             Aside::Ways => {
-                see_ways::ways(ui, theme, &page.standing, ways, page.metres).map(Wanted::Command)
+                see_ways::ways(ui, theme, &page.standing, ways, page.distance).map(Wanted::Command)
             }
             Aside::History => see_ways::history(ui, theme, &page.standing).map(Wanted::Command),
         }
@@ -231,6 +232,10 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Wa
     {
         done = Some(Wanted::Command(Command::Confirm));
     }
+    let nearer = page.standing.asked.as_ref().filter(|_| page.waits);
+    if let Some(text) = nearer.and_then(|asked| planner::correction(asked.distance?)) {
+        remark(ui, theme, &text);
+    }
     if let Some(in_hand) = page.in_hand {
         ui.label(in_hand.words());
     }
@@ -260,6 +265,9 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Wa
     heading(ui, theme, "The person points or says");
     done = answer(ui, theme, page, keys).or(done);
     ui.add_space(STEP);
+    if key_button(ui, "That is enough", "", page.standing.may_be_enough) {
+        done = Some(Wanted::Command(Command::Enough));
+    }
     let pause = if page.paused { "Continue" } else { "Pause" };
     ui.columns(2, |columns| {
         let pair = [

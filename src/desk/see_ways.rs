@@ -1,18 +1,17 @@
 //! See, aside: in which way an eye is asked next, all in one place; and what the person tells of their
 //! eyes.
 
-use super::length;
-use super::parts::{self, choices, field, heading, remark};
+use super::parts::{self, choices, heading, remark};
 use super::session::{Command, Session};
 use super::style::{self, STEP, Theme, type_size};
+use super::way::{self, Way};
 use super::words;
-use crate::finding::screened_sight;
+use crate::finding::{Cue, FEWEST_TRIALS, SightFindings, cue_of, screened_sight, trials_of};
 use crate::journal::{
-    Asked, Asking, EyeHistory, HowEnded, Record, Section, SightPlan, SightProcedure, Told,
-    ToldAnswer,
+    Asked, EyeHistory, HowEnded, Record, Section, SightProcedure, Told, ToldAnswer,
 };
-use crate::quantity::{Correction, Eye, LogMar};
-use crate::stimulus::{ByHand, MM_PER_M_UNIT, OptotypeSet};
+use crate::quantity::{Eye, LogMar, Mm};
+use crate::stimulus::{ByHand, MM_PER_M_UNIT};
 use eframe::egui::{RichText, Ui};
 
 /// What stands aside of the figures.
@@ -34,23 +33,7 @@ pub struct Ways {
     /// The eye.
     pub eye: Eye,
     /// How it is asked.
-    pub procedure: SightProcedure,
-    /// The optotypes.
-    pub optotype: OptotypeSet,
-    /// With a bar on each side.
-    pub crowded: bool,
-    /// Half a second only.
-    pub brief: bool,
-    /// What correction is worn.
-    pub correction: Correction,
-    /// Whether the eye looks through a pinhole.
-    pub pinhole: bool,
-    /// The distance, as typed; empty: the set-up's.
-    pub distance: String,
-    /// The size of a screening, as typed.
-    pub size: String,
-    /// The number of the near card, as typed.
-    pub card: String,
+    pub way: Way,
 }
 
 impl Default for Ways {
@@ -58,63 +41,8 @@ impl Default for Ways {
         Ways {
             aside: Aside::Answers,
             eye: Eye::Right,
-            procedure: SightProcedure::Adaptive,
-            optotype: OptotypeSet::Sloan,
-            crowded: false,
-            brief: false,
-            correction: Correction::AsWorn,
-            pinhole: false,
-            distance: String::new(),
-            size: "0.3".into(),
-            card: String::new(),
+            way: Way::default(),
         }
-    }
-}
-
-impl Ways {
-    /// As the plan asks: only what was asked alike is held against each other, so that whoever
-    /// changes one thing, such as a pinhole, leaves the others.
-    #[must_use]
-    pub fn of(plan: &SightPlan) -> Ways {
-        Ways {
-            procedure: plan.procedure,
-            optotype: plan.optotype,
-            crowded: plan.crowded,
-            brief: plan.shown_s.is_some_and(|shown_s| shown_s > 0.0),
-            correction: plan.correction,
-            ..Ways::default()
-        }
-    }
-
-    /// The asking that is chosen.
-    ///
-    /// # Errors
-    /// One line, if something typed cannot be read.
-    pub fn asking(&self) -> Result<Asking, String> {
-        let number = |text: &str| text.trim().replace(',', ".").parse::<f64>().ok();
-        let screens = self.procedure == SightProcedure::Screening;
-        let reads_card = self.procedure == SightProcedure::NearCard;
-        let distance_mm = if self.distance.trim().is_empty() || reads_card {
-            None
-        } else {
-            let read = length::distance(&self.distance);
-            Some(read.ok_or("Distance: expected 0.1 to 20 m, such as 2 m")?)
-        };
-        let size = number(&self.size).ok_or("Size: expected logMAR, such as 0.3");
-        let card = self.card.trim().parse::<u64>();
-        let card = card.map_err(|_| "Near card: expected the number that is printed on it");
-        Ok(Asking {
-            procedure: Some(self.procedure),
-            optotype: Some(self.optotype),
-            crowded: Some(self.crowded),
-            correction: Some(self.correction),
-            pinhole: Some(self.pinhole),
-            distance_mm,
-            shown_s: Some(if self.brief { 0.5 } else { 0.0 }),
-            screening_log_mar: if screens { Some(size?) } else { None },
-            card: if reads_card { Some(card?) } else { None },
-            ..Asking::of(self.eye)
-        })
     }
 }
 
@@ -185,6 +113,8 @@ pub struct Listed {
     pub now: bool,
     /// Whether it has ended before it was done.
     pub ended: bool,
+    /// What was found.
+    pub found: String,
 }
 
 /// What the panels show.
@@ -194,39 +124,77 @@ pub struct Standing {
     pub asked: Option<Asked>,
     /// How a screening stands, in words.
     pub screened: Option<String>,
+    /// Whether so many single optotypes were answered that the examiner may have enough.
+    pub may_be_enough: bool,
     /// All askings.
     pub listed: Vec<Listed>,
     /// The eyes that were stopped and can be taken up again.
     pub stopped: Vec<Eye>,
-    /// What was told so far, and of which eye.
-    pub told: Vec<(EyeHistory, Option<Told>)>,
+    /// Acuities from two distances, held against each other.
+    pub distances: Vec<String>,
+    /// What was told so far.
+    pub history: Vec<Answered>,
+}
+
+/// One question about the eyes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Answered {
+    /// Which.
+    pub about: EyeHistory,
+    /// What was told.
+    pub told: Option<Told>,
+    /// What of it gives reason to look further.
+    pub cue: Option<Cue>,
 }
 
 impl Standing {
-    /// Of a session.
+    /// Of a session and what was found of its eyes.
     #[must_use]
-    pub fn of(session: &Session) -> Standing {
+    pub fn of(session: &Session, sight: &SightFindings) -> Standing {
         let record = session.record();
         let asked = session.asked();
+        let found = |one: &Asked| {
+            let mut all = sight.all();
+            let of_it = all.find(|(eye, of)| *eye == one.eye && of.asking == one.number);
+            of_it.map_or_else(String::new, |(_, of)| of.acuity_in_words())
+        };
         let listed = record.asked().into_iter().map(|one| Listed {
             text: format!("{}: {}", words::eye(one.eye), words::asking(&one)),
             now: asked.as_ref() == Some(&one),
             ended: record.ended_asking(&one).is_some(),
+            found: found(&one),
         });
         let stopped = Eye::ALL.into_iter().filter(|eye| {
             let ended = record.ended(Section::Eye(*eye));
             ended.is_some_and(|(how, _)| how == HowEnded::Stopped)
         });
         let told = record.told();
-        let answer = |about: EyeHistory| {
-            let found = told.iter().find(|one| one.about == about);
-            (about, found.map(|one| (*one).clone()))
+        let age_years = record.opening.plan.about.and_then(|about| about.age_years);
+        let answered = |about: EyeHistory| {
+            let told = told.iter().copied().find(|one| one.about == about);
+            let yes = told.filter(|one| one.answer == ToldAnswer::Yes);
+            Answered {
+                about,
+                told: told.cloned(),
+                cue: yes.map(|one| cue_of(one, age_years)),
+            }
         };
+        let may_be_enough = asked.as_ref().is_some_and(|one| {
+            one.plan.procedure == SightProcedure::Adaptive
+                && trials_of(record, one).len() >= FEWEST_TRIALS
+                && !record.has_enough(one)
+        });
         Standing {
             screened: asked.as_ref().and_then(|asked| screened(record, asked)),
+            may_be_enough,
             listed: listed.collect(),
             stopped: stopped.collect(),
-            told: EyeHistory::ALL.into_iter().map(answer).collect(),
+            distances: sight
+                .distances
+                .iter()
+                .map(|pair| format!("{}, {}.", words::eye(pair.eye), pair.statement))
+                .collect(),
+            history: EyeHistory::ALL.into_iter().map(answered).collect(),
             asked,
         }
     }
@@ -250,7 +218,7 @@ pub(super) fn ways(
     theme: &Theme,
     standing: &Standing,
     ways: &mut Ways,
-    default_m: Option<f64>,
+    here: Option<Mm>,
 ) -> Option<Command> {
     let mut done = None;
     heading(ui, theme, "Asked in this visit");
@@ -261,6 +229,12 @@ pub(super) fn ways(
             _ => theme.ink_soft,
         };
         ui.label(RichText::new(&one.text).size(type_size::SMALL).color(ink));
+        if !one.found.is_empty() {
+            ui.label(&one.found);
+        }
+    }
+    for statement in &standing.distances {
+        remark(ui, theme, statement);
     }
     for eye in &standing.stopped {
         let text = format!("Take up the {} again", words::eye(*eye));
@@ -272,59 +246,8 @@ pub(super) fn ways(
     heading(ui, theme, "Ask one more way");
     let eyes = Eye::ALL.map(|eye| (eye, words::eye(eye)));
     choices(ui, &eyes, &mut ways.eye);
-    let procedures = [
-        (SightProcedure::Adaptive, "single"),
-        (SightProcedure::Rows, "rows"),
-        (SightProcedure::Screening, "one size"),
-        (SightProcedure::NearCard, "near card"),
-        (SightProcedure::ByHand, "by hand"),
-    ];
-    if choices(ui, &procedures, &mut ways.procedure) && ways.procedure == SightProcedure::Rows {
-        ways.optotype = OptotypeSet::Sloan;
-    }
-    if ways.procedure != SightProcedure::ByHand {
-        let sets = [
-            (OptotypeSet::Sloan, "ten letters"),
-            (OptotypeSet::Landolt8, "8 rings"),
-            (OptotypeSet::Landolt4, "4 rings"),
-            (OptotypeSet::TumblingE, "E"),
-            (OptotypeSet::Hotv, "HOTV"),
-        ];
-        choices(ui, &sets, &mut ways.optotype);
-    }
-    let corrections = [
-        (Correction::AsWorn, "as worn"),
-        (Correction::Without, "without"),
-        (Correction::Own, "own, far"),
-        (Correction::OwnNear, "own, near"),
-        (Correction::Best, "best"),
-    ];
-    choices(ui, &corrections, &mut ways.correction);
-    ui.checkbox(&mut ways.pinhole, "Through a pinhole");
-    match ways.procedure {
-        SightProcedure::NearCard => {
-            let hint = "number printed on the card";
-            field(ui, "Number of the card", hint, 200.0, &mut ways.card);
-        }
-        SightProcedure::ByHand => {}
-        _ => {
-            ui.checkbox(&mut ways.crowded, "With crowding bars");
-            ui.checkbox(&mut ways.brief, "Shown for half a second");
-            let here =
-                default_m.map_or_else(String::new, |metres| format!("as now, {metres:.2} m"));
-            field(
-                ui,
-                "Distance of this asking",
-                &here,
-                200.0,
-                &mut ways.distance,
-            );
-        }
-    }
-    if ways.procedure == SightProcedure::Screening {
-        field(ui, "Size, logMAR", "0.3", 200.0, &mut ways.size);
-    }
-    match ways.asking() {
+    way::controls(ui, theme, &mut ways.way, here);
+    match ways.way.asking(ways.eye) {
         Ok(asking) => {
             if ui.add(style::primary(theme, "Ask this next")).clicked() {
                 ways.aside = Aside::Answers;
@@ -343,7 +266,7 @@ pub(super) fn ways(
 pub(super) fn history(ui: &mut Ui, theme: &Theme, standing: &Standing) -> Option<Command> {
     let mut done = None;
     remark(ui, theme, words::HISTORY);
-    for (about, told) in &standing.told {
+    for Answered { about, told, cue } in &standing.history {
         ui.label(RichText::new(about.question()).size(type_size::SMALL));
         let told = told.as_ref();
         let mut chosen = told.map(|told| told.answer);
@@ -373,6 +296,15 @@ pub(super) fn history(ui: &mut Ui, theme: &Theme, standing: &Standing) -> Option
                 eye: chosen_eye.filter(|_| answer == ToldAnswer::Yes),
                 words: None,
             }));
+        }
+        if let Some(cue) = cue {
+            let text = format!(
+                "{}: {}",
+                words::first_upper(&cue.what),
+                words::urgency(cue.urgency)
+            );
+            ui.label(RichText::new(text).color(theme.alert));
+            remark(ui, theme, &format!("Source: {}", cue.source));
         }
     }
     done

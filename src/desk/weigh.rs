@@ -8,10 +8,10 @@ use super::words;
 use crate::bedside::BedsideFindings;
 use crate::evidence::{Consistency, Fit, OTHER_CAUSES, left_out};
 use crate::finding::masking::WITHOUT_BONE;
-use crate::finding::{Cue, HearingFinding, HearingFindings, HearingStatus, Urgency};
+use crate::finding::{Cue, HearingFinding, HearingFindings, HearingStatus};
 use crate::procedure::Telling;
 use crate::quantity::{Ear, Hz, Scale};
-use crate::report::{Findings, hearing_sentences};
+use crate::report::{Findings, hearing_sentences, sight_sentences};
 use eframe::egui::{Grid, RichText, ScrollArea, Ui};
 
 /// What the page says about the agreement of one sense's answers.
@@ -75,6 +75,8 @@ pub struct Page {
     pub thresholds: Vec<[String; 5]>,
     /// Averages, grades, screening and change, and what is to be known about single thresholds.
     pub remarks: Vec<String>,
+    /// What was found of the eyes besides their first acuities.
+    pub of_eyes: Vec<String>,
     /// The agreement of each sense that was tested.
     pub agreement: Vec<Agreement>,
     /// How likely any adverse grade is over all that was done.
@@ -116,6 +118,10 @@ impl Page {
                 .iter()
                 .map(|sentence| format!("{}.", words::first_upper(sentence.trim_end_matches('.'))))
                 .chain(remarks(&findings.hearing))
+                .collect(),
+            of_eyes: sight_sentences(findings)
+                .iter()
+                .map(|sentence| format!("{}.", words::first_upper(sentence.trim_end_matches('.'))))
                 .collect(),
             agreement: agreement.collect(),
             any_adverse: findings.consistency.any_adverse_sentence(),
@@ -339,6 +345,14 @@ fn measured(ui: &mut Ui, theme: &Theme, page: &Page, acuity: &[Acuity]) {
             ui.label(one.description());
         });
     }
+    if !page.of_eyes.is_empty() {
+        card(ui, theme, |ui| {
+            heading(ui, theme, "Of the eyes, besides");
+            for one in &page.of_eyes {
+                ui.label(one);
+            }
+        });
+    }
     if let Some(by_hand) = &page.by_hand {
         weigh_by_hand::worksheet(ui, theme, by_hand);
     }
@@ -371,7 +385,7 @@ fn agreed(ui: &mut Ui, theme: &Theme, page: &Page) {
     }
     for cue in &page.cues {
         card(ui, theme, |ui| {
-            ui.label(format!("{} ({})", cue.what, urgency(cue.urgency)));
+            ui.label(format!("{} ({})", cue.what, words::urgency(cue.urgency)));
             remark(ui, theme, &format!("{}. Source: {}", cue.why, cue.source));
         });
     }
@@ -394,13 +408,4 @@ fn agreement(ui: &mut Ui, theme: &Theme, one: &Agreement) {
     ui.add_space(STEP);
     remark(ui, theme, &format!("{}.", one.left_out));
     remark(ui, theme, &one.rates);
-}
-
-fn urgency(urgency: Urgency) -> &'static str {
-    match urgency {
-        Urgency::Note => "to know",
-        Urgency::Routine => "routine referral",
-        Urgency::Soon => "soon",
-        Urgency::Urgent => "the same day",
-    }
 }

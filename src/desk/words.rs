@@ -3,7 +3,7 @@
 use super::session::{Sense, Session, Waiting};
 use crate::finding::masking::{Need, WITHOUT_BONE};
 use crate::finding::plateau::Stand;
-use crate::finding::{HearingFinding, Masking};
+use crate::finding::{HearingFinding, Masking, Urgency};
 use crate::journal::{Asked, HowEnded, Planned, Purpose, SightProcedure};
 use crate::procedure;
 use crate::quantity::{Ear, Eye, Hz, Level};
@@ -145,19 +145,18 @@ pub const TAKEN_UP: &str = "taken up again by the examiner, after the task was e
 /// How an eye is asked, in a line.
 pub fn asking(asked: &Asked) -> String {
     let plan = &asked.plan;
-    let way = match plan.procedure {
-        SightProcedure::Adaptive => "single optotypes".to_owned(),
-        SightProcedure::Rows => "rows of five".to_owned(),
-        SightProcedure::Screening => format!("one size, {:.2} logMAR", plan.screening.log_mar),
-        SightProcedure::NearCard => format!("near card {}", plan.card.seed),
-        SightProcedure::ByHand => "by hand".to_owned(),
+    let way = plan.procedure.words();
+    let which = match plan.procedure {
+        SightProcedure::Screening => format!(", {:.2} logMAR", plan.screening.log_mar),
+        SightProcedure::NearCard => format!(" {}", plan.card.seed),
+        _ => String::new(),
     };
     let metres = asked.distance.map_or_else(String::new, |distance| {
         format!(", {:.2} m", distance.0 / 1000.0)
     });
     let hole = if plan.pinhole { ", pinhole" } else { "" };
     let crowded = if plan.crowded { ", crowded" } else { "" };
-    format!("{way}{metres}, {}{hole}{crowded}", plan.correction)
+    format!("{way}{which}{metres}, {}{hole}{crowded}", plan.correction)
 }
 
 /// That an asking began, for the journal.
@@ -313,7 +312,7 @@ pub fn now(session: &Session) -> String {
         return "Paused. Nothing sounds and nothing is shown; P goes on.".into();
     }
     if let Some(waiting) = session.waiting() {
-        return waits(waiting).into();
+        return waits(waiting, session.asked().as_ref());
     }
     let Some(planned) = session.presenting() else {
         return match (session.automatic(), session.sense()) {
@@ -338,8 +337,8 @@ pub fn now(session: &Session) -> String {
     }
 }
 
-fn waits(waiting: Waiting) -> &'static str {
-    match waiting {
+fn waits(waiting: Waiting, asked: Option<&Asked>) -> String {
+    let text = match waiting {
         Waiting::ToHear => {
             "Earphones on, red to the right ear; explain the task. Enter begins with a clear tone."
         }
@@ -350,13 +349,7 @@ fn waits(waiting: Waiting) -> &'static str {
         Waiting::ToHearAgain => {
             "Explain: single tones again; press whenever one is heard. Enter goes on."
         }
-        Waiting::ToSee(Eye::Right) => {
-            "Cover the LEFT eye, without pressing on it; check the distance. Enter begins."
-        }
-        Waiting::ToSee(Eye::Left) => {
-            "Cover the RIGHT eye, without pressing on it; check the distance. Enter begins."
-        }
-        Waiting::ToSee(Eye::Both) => "Both eyes open; check the distance. Enter begins.",
+        Waiting::ToSee(eye) => return to_see(eye, asked),
         Waiting::ToBeLoud => {
             "The next sounds are above 85 dB. Watch the person. HOLD Enter for a second to let up \
              to three of them come; P pauses, and the ear can be ended instead."
@@ -364,7 +357,36 @@ fn waits(waiting: Waiting) -> &'static str {
         Waiting::ToClose => {
             "The plan is carried out. Enter closes the visit and writes its findings."
         }
-    }
+    };
+    text.into()
+}
+
+/// What has to be seen to before an eye looks.
+fn to_see(eye: Eye, asked: Option<&Asked>) -> String {
+    let cover = match eye {
+        Eye::Right => "Cover the LEFT eye, without pressing on it",
+        Eye::Left => "Cover the RIGHT eye, without pressing on it",
+        Eye::Both => "Both eyes open",
+    };
+    let Some(asked) = asked else {
+        return format!("{cover}; check the distance. Enter begins.");
+    };
+    let from = match (asked.plan.procedure, asked.distance) {
+        (SightProcedure::ByHand, _) | (_, None) => String::new(),
+        (SightProcedure::NearCard, Some(distance)) => {
+            format!("; the card {:.0} cm away, measured", distance.0 / 10.0)
+        }
+        (_, Some(distance)) => format!("; {:.2} m from the eye to the screen", distance.0 / 1000.0),
+    };
+    let hole = if asked.plan.pinhole {
+        ", through the pinhole"
+    } else {
+        ""
+    };
+    format!(
+        "{cover}{from}; {}{hole}. Enter begins.",
+        asked.plan.correction
+    )
 }
 
 fn heard(session: &Session, planned: &Planned, tone: &SoundPart) -> String {
@@ -380,6 +402,17 @@ fn heard(session: &Session, planned: &Planned, tone: &SoundPart) -> String {
     let why = procedure::reason(session.record(), planned);
     let why = why.map_or_else(String::new, |why| why.sentence());
     format!("{what}{noise}. {why}")
+}
+
+/// How soon somebody has to look further.
+#[must_use]
+pub fn urgency(urgency: Urgency) -> &'static str {
+    match urgency {
+        Urgency::Note => "to know",
+        Urgency::Routine => "routine referral",
+        Urgency::Soon => "soon",
+        Urgency::Urgent => "the same day",
+    }
 }
 
 /// A symbol in words.
@@ -487,6 +520,8 @@ pub const NOT_THE_USUAL_LIGHT: &str =
 /// About the card for reading near.
 pub const NEAR_CARD: &str =
     "For 40 cm, to be printed at 100 %; every card has an order of its own.";
+/// Behind a plan's name, where Prepare has chosen how its eyes are asked.
+pub(super) const EYES_CHOSEN: &str = ", eyes as chosen";
 /// Over the planner.
 pub const PLANNER: &str = "Which lines this screen shows from which distance:";
 /// At the bench.

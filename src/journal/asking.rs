@@ -3,7 +3,7 @@
 //! conditions are never pooled.
 
 use super::plan::SightPlan;
-use super::sight_rules::SightProcedure;
+use super::sight_rules::{LetterDifficulty, RowsPlan, SightProcedure};
 use crate::calibration::{FieldError, within};
 use crate::quantity::{Correction, Eye, Mm};
 use crate::stimulus::OptotypeSet;
@@ -24,6 +24,9 @@ pub struct Asking {
     /// With a bar on each side.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub crowded: Option<bool>,
+    /// White on black.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reverse: Option<bool>,
     /// What correction is worn.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub correction: Option<Correction>,
@@ -36,6 +39,15 @@ pub struct Asking {
     /// How long an optotype is shown, s; 0: until it is answered.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub shown_s: Option<f64>,
+    /// The standard deviation at which single optotypes end, logMAR.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stop_sd_log_mar: Option<f64>,
+    /// How rows are read.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rows: Option<RowsPlan>,
+    /// What is made of letters that are not equally easy.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub letter_difficulty: Option<LetterDifficulty>,
     /// The size of a screening.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub screening_log_mar: Option<f64>,
@@ -53,10 +65,14 @@ impl Asking {
             procedure: None,
             optotype: None,
             crowded: None,
+            reverse: None,
             correction: None,
             pinhole: None,
             distance_mm: None,
             shown_s: None,
+            stop_sd_log_mar: None,
+            rows: None,
+            letter_difficulty: None,
             screening_log_mar: None,
             card: None,
         }
@@ -70,14 +86,19 @@ impl Asking {
         if procedure != plan.procedure {
             plan.procedure = procedure;
             if procedure != SightProcedure::Rows && procedure != SightProcedure::NearCard {
-                plan.rows = super::RowsPlan::USUAL;
+                plan.rows = RowsPlan::USUAL;
             }
         }
+        plan.rows = self.rows.unwrap_or(plan.rows);
         plan.optotype = self.optotype.unwrap_or(plan.optotype);
-        if plan.optotype != OptotypeSet::Sloan {
-            plan.letter_difficulty = super::LetterDifficulty::Alike;
-        }
+        plan.letter_difficulty = self.letter_difficulty.unwrap_or(match plan.optotype {
+            OptotypeSet::Sloan => plan.letter_difficulty,
+            // What the plan says of ten letters says nothing of other sets.
+            _ => LetterDifficulty::Alike,
+        });
         plan.crowded = self.crowded.unwrap_or(plan.crowded);
+        plan.reverse = self.reverse.unwrap_or(plan.reverse);
+        plan.stop_sd_log_mar = self.stop_sd_log_mar.unwrap_or(plan.stop_sd_log_mar);
         plan.correction = self.correction.unwrap_or(plan.correction);
         plan.pinhole = self.pinhole.unwrap_or(plan.pinhole);
         plan.distance_mm = self.distance_mm.or(plan.distance_mm);
@@ -109,6 +130,8 @@ impl Asking {
             0.5,
             60.0,
         )?;
+        let stop_sd = self.stop_sd_log_mar.unwrap_or(0.0);
+        within(&format!("{field}.stop_sd_log_mar"), stop_sd, 0.0, 1.0)?;
         self.over(plan).check_asking(field)
     }
 }

@@ -444,3 +444,75 @@ fn answers_that_do_not_agree_get_no_category() {
         "{withheld} and {agreed}: other seeds are needed"
     );
 }
+
+/// What was found is told as what it is: a category, whether a size was read, another condition.
+#[test]
+fn the_summary_tells_whatever_was_found_of_the_eyes() {
+    let at = folder("told");
+    let plan = "format = 1\nname = \"x\"\n[sight]\noptotype = \"sloan\"\neyes = [\"right\"]\n\
+                correction = \"own\"\n[[sight.also]]\neye = \"right\"\npinhole = true\n\
+                [[sight.also]]\neye = \"left\"\nprocedure = \"screening\"\n";
+    let plan = crate::at_hand::file(&at, "plan.toml", plan);
+    let out = word(&at.join("out"));
+    let case = crate::at_hand::case_file("average");
+    let visit = veridical(&[
+        "visit", "--case", &case, "--plan", &plan, "--seed", "5", "--out", &out,
+    ]);
+    assert_eq!(visit.code, Some(0), "{}", visit.err);
+    for told in [
+        "right eye: ",
+        "; equivalent to 6/",
+        " and 20/",
+        "a chart by letter would read",
+        "left eye: 0.30 logMAR read, 3 of 3 right",
+        "single optotypes, 4.00 m, with own correction for far, pinhole",
+    ] {
+        assert!(visit.out.contains(told), "{told}: {}", visit.out);
+    }
+}
+
+#[test]
+fn the_examiner_may_have_enough_of_one_asking() {
+    let mut run = Loop::new(
+        "eyes = [\"right\"]\npractice_items = 0\nstop_sd_log_mar = 0.0\nmost_trials = 12\n\
+         [[sight.also]]\neye = \"right\"\npinhole = true",
+    );
+    let none = Input::Enough {
+        eye: Eye::Left,
+        asking: 0,
+    };
+    assert!(run.visit.step(none, run.now).is_err(), "no such asking");
+    run.step(Input::Enough {
+        eye: Eye::Right,
+        asking: 0,
+    });
+    assert_eq!(run.answer_all(false), 12, "through the pinhole only");
+    let bytes = run.visit.journal().store().bytes.clone();
+    let reopened = Journal::open(MemoryStore { bytes }).unwrap();
+    assert!(reopened.record().has_enough(&reopened.record().asked()[0]));
+    assert!(!reopened.record().has_enough(&reopened.record().asked()[1]));
+}
+
+/// Crowding bars reach 12 strokes from side to side of an optotype of 5: what has no room with them is
+/// not asked for.
+#[test]
+fn crowded_optotypes_have_room_for_their_bars() {
+    let largest = |crowded: bool| {
+        let asked = format!("eyes = [\"right\"]\ncrowded = {crowded}");
+        let visit = visit(&asked, "right = 2.2\n[manner]\nlapse = 0.0", 71);
+        SightFindings::of(visit.record())
+            .right
+            .bound_log_mar
+            .unwrap()
+    };
+    // The simulated screen: 90 % of 2700 pixels of 0.125 mm, from 4 m.
+    let tall = |mm: f64| (mm / 2.0 / 4000.0).atan().to_degrees() * 60.0 / 2.5;
+    for (crowded, strokes) in [(false, 5.0), (true, 12.0)] {
+        let expected = tall(0.9 * 2700.0 * 0.125 * 5.0 / strokes).log10();
+        let found = largest(crowded);
+        assert!(
+            (found - expected).abs() < 1e-6,
+            "{crowded}: {found} {expected}"
+        );
+    }
+}

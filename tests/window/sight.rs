@@ -1,18 +1,21 @@
 //! Sight on the desk: what the person sees, and how answers are entered.
 
 use crate::{folder, no_sound, window, window_of};
-use eframe::egui::Key;
+use eframe::egui::{Key, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
+use std::sync::Arc;
 use std::time::{Duration, Instant};
-use veridical::desk::keys::Action;
-use veridical::desk::person_window::{Field, View};
+use veridical::desk::keys::{Action, KeyMap};
+use veridical::desk::person_window::{Field, Happened, PersonWindow, Picture, View, Viewed};
 use veridical::desk::prepare::Form;
+use veridical::desk::session::Command;
+use veridical::desk::style::Theme;
 use veridical::desk::{Desk, set_up};
-use veridical::finding::cues;
-use veridical::journal::{EyeHistory, Outcome, ToldAnswer};
-use veridical::quantity::Eye;
-use veridical::stimulus::OptotypeSet;
+use veridical::finding::{SightFindings, SightStatus, cues};
+use veridical::journal::{EyeHistory, Outcome, Purpose, ToldAnswer};
+use veridical::quantity::{Correction, Eye, Mm};
+use veridical::stimulus::{OptotypeSet, Raster};
 
 /// A living person before a screen of a quarter millimetre a pixel, ready to look at this set.
 fn looking(name: &str, set: &str, distance: &str) -> Desk {
@@ -406,4 +409,218 @@ fn one_more_way_begins_as_the_plan_asks() {
     assert!(last.pinhole && last.crowded);
     assert_eq!(last.optotype, OptotypeSet::Landolt4);
     assert_eq!(last.correction, asked[0].plan.correction);
+}
+
+/// Why the presentations that did not arrive whole did not.
+fn voids(desk: &Desk) -> Vec<String> {
+    let voids = desk.session().unwrap().record().voids().iter();
+    voids.map(|void| void.reason.clone()).collect()
+}
+
+/// From the first paint on that is another: nothing of it can be answered any more, and the next optotype
+/// comes in the window as it now is.
+#[test]
+fn a_window_that_is_resized_under_an_optotype_makes_it_void() {
+    let mut desk = looking("resized", "sloan", "4 m");
+    let mut person = person(&desk);
+    let now = begun(&mut desk, &mut person);
+    paint(&mut desk, &mut person, now, 3);
+    assert!(is_shown(&desk));
+    person.set_size(vec2(1100.0, 800.0));
+    paint(&mut desk, &mut person, now, 1);
+    assert!(!is_shown(&desk));
+    let told = voids(&desk);
+    assert!(told.len() == 1 && told[0].contains("changed"), "{told:?}");
+    desk.key(Key::K, now);
+    assert!(desk.session().unwrap().record().trials().is_empty());
+    let later = now + Duration::from_secs(2);
+    paint(&mut desk, &mut person, later, 4);
+    assert!(is_shown(&desk), "the next one");
+    desk.key(Key::K, later);
+    assert_eq!(desk.session().unwrap().record().trials().len(), 1);
+}
+
+/// An optotype that the edge cuts off never counts as shown, however often it is painted; after a few the
+/// examiner is told, and it goes on in a window that is large enough.
+#[test]
+fn a_window_that_is_too_small_is_told_of_and_shows_nothing() {
+    let mut desk = looking("small", "sloan", "4 m");
+    let mut person = person(&desk);
+    let now = begun(&mut desk, &mut person);
+    person.set_size(vec2(220.0, 240.0));
+    let mut later = now;
+    for _ in 0..12 {
+        later += Duration::from_secs(1);
+        paint(&mut desk, &mut person, later, 3);
+        assert!(!is_shown(&desk));
+    }
+    let session = desk.session().unwrap();
+    assert!(session.record().paused() && session.record().trials().is_empty());
+    let message = session.message().unwrap().to_owned();
+    assert!(message.contains("too small"), "{message}");
+    person.set_size(vec2(1180.0, 860.0));
+    paint(&mut desk, &mut person, later, 2);
+    desk.command(Command::PauseOrContinue);
+    later += Duration::from_secs(2);
+    paint(&mut desk, &mut person, later, 4);
+    assert!(is_shown(&desk));
+}
+
+/// Another scale is another display or another mode: its pixels are not the measured ones. In a visit it is
+/// paused, before one the card is asked for again.
+#[test]
+fn another_scale_pauses_a_visit_and_asks_for_the_card_again() {
+    let mut desk = looking("scale", "sloan", "4 m");
+    let mut person = person(&desk);
+    let now = begun(&mut desk, &mut person);
+    paint(&mut desk, &mut person, now, 3);
+    assert!(is_shown(&desk));
+    person.set_pixels_per_point(1.25);
+    paint(&mut desk, &mut person, now, 2);
+    let session = desk.session().unwrap();
+    assert!(session.record().paused() && session.record().trials().is_empty());
+    assert!(session.message().unwrap().contains("scale"));
+    assert_eq!(voids(&desk).len(), 1);
+    // Going on there shows nothing either.
+    desk.command(Command::PauseOrContinue);
+    let later = now + Duration::from_secs(2);
+    paint(&mut desk, &mut person, later, 4);
+    assert!(desk.session().unwrap().record().paused());
+    assert!(desk.session().unwrap().record().trials().is_empty());
+    person.set_pixels_per_point(1.0);
+    paint(&mut desk, &mut person, later, 2);
+    desk.command(Command::PauseOrContinue);
+    paint(&mut desk, &mut person, later + Duration::from_secs(2), 4);
+    assert!(is_shown(&desk), "moved back");
+
+    let mut before = looking("scale-before", "sloan", "4 m");
+    let mut person = self::person(&before);
+    paint(&mut before, &mut person, now, 2);
+    assert!(before.missing().is_empty());
+    person.set_pixels_per_point(2.0);
+    paint(&mut before, &mut person, now, 2);
+    let missing = before.missing();
+    assert!(
+        missing.len() == 1 && missing[0].starts_with("Screen"),
+        "{missing:?}"
+    );
+    assert!(before.form_mut().screen_changed);
+}
+
+/// From within reach the pad stands beside what is shown, but gives way to what has no room there: the
+/// largest optotypes are those that the poorest eyes are asked.
+#[test]
+fn the_pad_gives_way_to_a_large_optotype() {
+    let window = PersonWindow::new(Theme::PAPER, KeyMap::default());
+    window.viewed(Viewed {
+        distance: Mm(1000.0),
+        pixel: Some(Mm(0.25)),
+    });
+    let shown = window.clone();
+    let builder = Harness::builder()
+        .with_size([700.0, 900.0])
+        .with_context_setup(set_up);
+    let mut harness = builder.build_ui(move |ui| {
+        shown.ui(ui);
+    });
+    let mut paints = |token: u64, side: u32| {
+        let ring = Picture {
+            token,
+            raster: Arc::new(Raster {
+                width_px: side,
+                height_px: side,
+                grey: vec![0; (side * side) as usize],
+            }),
+        };
+        let _ = window.set(View::Sight {
+            eye: Eye::Right,
+            set: OptotypeSet::Landolt4,
+            ring: Some(ring),
+            reverse: false,
+            waits: false,
+            guess: false,
+            kind_word: None,
+        });
+        harness.step();
+        harness.step();
+        let pad = harness.query_by_label("up").is_some();
+        let whole = window.take().into_iter().all(|happened| match happened {
+            Happened::Painted { paint, .. } => {
+                let rect = paint.raster_rect;
+                let foot = rect.top + rect.height.cast_signed();
+                rect.top >= 0 && foot <= paint.height_px.cast_signed()
+            }
+            _ => true,
+        });
+        (pad, whole)
+    };
+    assert_eq!(paints(1, 300), (true, true));
+    assert_eq!(paints(2, 600), (false, true));
+}
+
+/// What the plan asks first can be chosen where the visit is prepared: eyes, optotypes, correction.
+#[test]
+fn how_the_eyes_are_asked_is_chosen_on_prepare() {
+    let mut desk = looking("eyes", "landolt_8", "4 m");
+    let plan = desk.form_mut().wanted().unwrap();
+    assert_eq!(plan.name, "sight alone", "as the plan says");
+    let mut harness = window_of(desk, 2200.0);
+    harness.run_steps(3);
+    for label in ["left, right", "ten letters", "best", "White on black"] {
+        harness.get_by_label(label).click();
+        harness.run_steps(3);
+    }
+    let plan = harness.state_mut().form_mut().wanted().unwrap();
+    assert_eq!(plan.name, "sight alone, eyes as chosen");
+    let sight = plan.sight.unwrap();
+    assert_eq!(sight.eyes, [Eye::Left, Eye::Right]);
+    assert_eq!(sight.optotype, OptotypeSet::Sloan);
+    assert_eq!(sight.correction, Correction::Best);
+    assert!(sight.reverse && sight.practice_items == 4);
+    // Rings have no rows of five; that is told, and nothing begins.
+    for label in ["rows", "8 rings"] {
+        harness.get_by_label(label).click();
+        harness.run_steps(3);
+    }
+    let missing = harness.state().missing();
+    assert!(
+        missing.len() == 1 && missing[0].starts_with("Eyes: ") && missing[0].contains("sloan"),
+        "{missing:?}"
+    );
+}
+
+/// The examiner may have enough before the wanted uncertainty: what was found stands, with the uncertainty
+/// that it has by then.
+#[test]
+fn enough_ends_an_asking_and_keeps_what_was_found() {
+    let mut desk = looking("enough", "sloan", "4 m");
+    let mut person = person(&desk);
+    let mut now = begun(&mut desk, &mut person);
+    let measured = |desk: &Desk| {
+        let trials = desk.session().unwrap().record().trials().iter();
+        trials
+            .filter(|one| one.purpose() == Purpose::Measure)
+            .count()
+    };
+    while measured(&desk) < 6 {
+        paint(&mut desk, &mut person, now, 4);
+        assert!(is_shown(&desk));
+        let part = desk.session().unwrap().ring().unwrap().part;
+        let named = part.symbol.letter().unwrap().char();
+        let wrong = if named == 'K' { Key::H } else { Key::K };
+        let key = Key::from_name(&named.to_string()).unwrap();
+        desk.key(if part.log_mar.0 > 0.3 { key } else { wrong }, now);
+        now += Duration::from_secs(2);
+    }
+    paint(&mut desk, &mut person, now, 4);
+    let mut harness = window_of(desk, 1600.0);
+    harness.run_steps(3);
+    harness.get_by_label("That is enough").click();
+    harness.run_steps(3);
+    let record = harness.state().session().unwrap().record();
+    assert!(record.has_enough(&record.asked()[0]));
+    let found = SightFindings::of(record).right;
+    assert_eq!(found.status, SightStatus::Measured);
+    assert!(found.sd_log_mar.unwrap() > 0.05 && found.reason.is_none());
+    assert_eq!(voids(harness.state()).len(), 1, "what was shown then");
 }

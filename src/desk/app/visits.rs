@@ -9,6 +9,7 @@ use crate::desk::hear::Dial;
 use crate::desk::prepare::Wish;
 use crate::desk::see_ways::Ways;
 use crate::desk::session::{self, Answers, Command, Parts, Sense, Session};
+use crate::desk::way::Way;
 use crate::desk::words;
 use crate::errand::{self, ErrandError};
 use crate::person::Simulated;
@@ -191,7 +192,10 @@ impl Desk {
         self.dial = Dial::of(session.record());
         self.eye_dial = crate::desk::see::Dial::default();
         let plan = &session.record().opening.plan;
-        self.ways = plan.sight.as_ref().map(Ways::of).unwrap_or_default();
+        self.ways = Ways {
+            way: plan.sight.as_ref().map(Way::of).unwrap_or_default(),
+            ..Ways::default()
+        };
         if plan.hearing.is_none() && plan.sight.is_none() {
             self.page = Page::Bedside;
         }
