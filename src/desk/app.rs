@@ -262,8 +262,8 @@ impl Desk {
             session.poll(now);
             let sees = session.sense() == Sense::Sight;
             self.spelling.follow(session.presenting().filter(|_| sees));
-            if let (Some(ring), Some(field)) = (session.ring(), self.person.field())
-                && !ring.offline
+            if let Some(field) = self.person.field()
+                && session.needs_the_screen()
                 && let Some(screen) = &session.record().opening.set_up.screen
                 && !same_screen(screen.record(), field)
             {

@@ -201,6 +201,13 @@ mod tests {
         }
     }
 
+    /// From 40 cm pixels of 0.2 mm end at logMAR 0.54: log10 of 3.44 minutes of arc, 0.4 mm wide.
+    #[test]
+    fn near_a_screen_ends_at_two_pixels_a_stroke() {
+        let smallest = screen(0.2).smallest(Mm(400.0)).0;
+        assert!((smallest - 0.54).abs() < 0.005, "{smallest}");
+    }
+
     /// Vergence at 6, 4, 3, 2, 1 m and 40 cm: one over the distance in metres.
     #[test]
     fn vergence_and_what_has_to_change_are_told() {

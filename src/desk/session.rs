@@ -14,11 +14,12 @@ pub use turns::Turn;
 use super::clock::VisitClock;
 use super::deliver::{Delivering, Ring};
 use super::words;
-use crate::calibration::EarphoneProfile;
+use crate::calibration::{EarphoneProfile, ScreenKind};
 use crate::errand::{self, ErrandError};
 use crate::finding;
 use crate::journal::{
-    Answer, Asked, HearingPlan, Planned, Procedure, Record, Section, SoundNote, WhoPressed,
+    Answer, Asked, HearingPlan, Planned, Procedure, Record, Section, SightProcedure, SoundNote,
+    WhoPressed,
 };
 use crate::procedure::{self, HandRequest, Next};
 use crate::quantity::{Eye, Moment};
@@ -396,6 +397,20 @@ impl Session {
             Delivering::Ring(ring) => Some(ring),
             _ => None,
         }
+    }
+
+    /// Whether a living person is to see something on the screen, now or next.
+    #[must_use]
+    pub fn needs_the_screen(&self) -> bool {
+        let record = self.record();
+        let screen = record.opening.set_up.screen.as_ref();
+        let real = screen.is_some_and(|one| one.record().kind == ScreenKind::Measured);
+        let looks = self.sense == Sense::Sight && !record.paused() && !record.closed();
+        let in_hand = |one: &Asked| {
+            let way = one.plan.procedure;
+            matches!(way, SightProcedure::NearCard | SightProcedure::ByHand)
+        };
+        real && looks && !self.asked().as_ref().is_some_and(in_hand)
     }
 
     /// What is being presented.
