@@ -97,7 +97,7 @@ impl Sealing {
     fn open_one(&self, rest: &[u8], number: u64) -> Result<(usize, Vec<u8>), ()> {
         let length = length_of(rest).ok_or(())?;
         let blob = rest.get(LENGTH..LENGTH + length).ok_or(())?;
-        let plain = open_blob(&self.key, &self.about(number), blob).ok_or(())?;
+        let plain = open_blob(&self.key, &self.about(number), blob.to_vec()).ok_or(())?;
         Ok((LENGTH + length, plain.to_vec()))
     }
 }

@@ -8,7 +8,7 @@ use super::code::check_character;
 use super::hex::{from_hex, to_hex};
 use super::random::random;
 use argon2::{Algorithm, Argon2, Params, Version};
-use chacha20poly1305::aead::{Aead, KeyInit, Payload};
+use chacha20poly1305::aead::{Aead, AeadInOut, KeyInit, Payload};
 use chacha20poly1305::{XChaCha20Poly1305, XNonce};
 use serde::{Deserialize, Serialize};
 use std::io;
@@ -159,7 +159,7 @@ impl Locked {
         };
         let wrapped = from_hex(text).ok_or("by_passphrase, by_recovery: expected hexadecimal")?;
         let key = self.derive(opener)?;
-        let opened = open_blob(&key, &purpose(store, opener), &wrapped);
+        let opened = open_blob(&key, &purpose(store, opener), wrapped);
         Ok(opened.as_deref().and_then(|bytes| Ring::from_bytes(bytes)))
     }
 
@@ -240,7 +240,7 @@ impl Shut {
         }
         let blob = from_hex(&self.text).ok_or("text: expected hexadecimal")?;
         let key = derive(self.cost, &self.salt, passphrase)?;
-        let opened = open_blob(&key, about, &blob);
+        let opened = open_blob(&key, about, blob);
         Ok(opened.and_then(|bytes| String::from_utf8(bytes.to_vec()).ok()))
     }
 }
@@ -269,16 +269,17 @@ pub(super) fn seal_blob(key: &[u8; KEY], about: &str, plain: &[u8]) -> io::Resul
     Ok([&nonce[..], &sealed].concat())
 }
 
-/// Decrypts a whole. None: another key, or not these bytes.
-pub(super) fn open_blob(key: &[u8; KEY], about: &str, blob: &[u8]) -> Option<Zeroizing<Vec<u8>>> {
-    let (nonce, sealed) = blob.split_at_checked(NONCE)?;
-    let nonce: [u8; NONCE] = nonce.try_into().ok()?;
-    let payload = Payload {
-        msg: sealed,
-        aad: about.as_bytes(),
-    };
-    let plain = XChaCha20Poly1305::new(key.into()).decrypt(&XNonce::from(nonce), payload);
-    plain.ok().map(Zeroizing::new)
+/// Decrypts a whole, where it lies: an index is large. None: another key, or not these bytes.
+pub(super) fn open_blob(
+    key: &[u8; KEY],
+    about: &str,
+    mut blob: Vec<u8>,
+) -> Option<Zeroizing<Vec<u8>>> {
+    let nonce: [u8; NONCE] = *blob.first_chunk()?;
+    blob.drain(..NONCE);
+    let cipher = XChaCha20Poly1305::new(key.into());
+    let opened = cipher.decrypt_in_place(&XNonce::from(nonce), about.as_bytes(), &mut blob);
+    opened.ok().map(|()| Zeroizing::new(blob))
 }
 
 /// Groups of a recovery code, each of four drawn characters and the one that checks them.

@@ -346,7 +346,7 @@ fn open_index(
 ) -> Result<Index, StoreError> {
     if let Some(ring) = ring {
         let kept = disk.read(INDEX_SEALED, 0).ok();
-        let bytes = kept.and_then(|kept| open_blob(&ring.register, INDEX_SEALED, &kept));
+        let bytes = kept.and_then(|kept| open_blob(&ring.register, INDEX_SEALED, kept));
         return match bytes.map(|bytes| Index::from_bytes(&bytes)) {
             Some(Ok(index)) => Ok(index),
             Some(Err(error @ IndexError::Newer(_))) => Err(error.into()),

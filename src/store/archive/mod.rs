@@ -297,7 +297,7 @@ fn put(
 fn got<T: DeserializeOwned>(disk: &dyn Disk, key: Option<&[u8; KEY]>, file: &str) -> Option<T> {
     let bytes = disk.read(file, 0).ok()?;
     match key {
-        Some(key) => serde_json::from_slice(&open_blob(key, file, &bytes)?).ok(),
+        Some(key) => serde_json::from_slice(&open_blob(key, file, bytes)?).ok(),
         None => serde_json::from_slice(&bytes).ok(),
     }
 }
