@@ -4,6 +4,7 @@
 use super::coach_sight::advise_sight;
 use super::exercise::Told;
 use super::runs::{Run, level_of, runs};
+use super::words::{Coming, before};
 use crate::finding::ascents::Reading;
 use crate::finding::masking::{Need, need, stand};
 use crate::finding::plateau::Stand;
@@ -63,7 +64,7 @@ pub struct Advice {
 }
 
 const ISO: &str = "ISO 8253-1:2010, 6.2 (from memory)";
-const TRADE: &str = "common practice, no source";
+pub(super) const TRADE: &str = "common practice, no source";
 
 pub(super) fn advice(wanted: Wanted, why: &'static str, source: &'static str) -> Advice {
     Advice {
@@ -85,10 +86,7 @@ pub(super) fn better_ear(told: &Told) -> Option<Ear> {
 /// What a guideline would do next: hearing first, then sight.
 #[must_use]
 pub fn advise(record: &Record, told: &Told) -> Advice {
-    before_the_first_tone(record)
-        .or_else(|| silence(record))
-        .or_else(|| unmasked(record, told))
-        .or_else(|| masked(record))
+    of_hearing(record, told)
         .or_else(|| advise_sight(record))
         .unwrap_or_else(|| {
             let why = "everything is measured: ears masked where that was needed, eyes each apart";
@@ -96,36 +94,11 @@ pub fn advise(record: &Record, told: &Told) -> Advice {
         })
 }
 
-fn before_the_first_tone(record: &Record) -> Option<Advice> {
-    if record.counted().any(|trial| trial.tone().is_some()) {
-        return None;
-    }
-    let steps = [
-        (
-            Phrase::Introduces,
-            "who it is, and consent, come before anything is played",
-        ),
-        (
-            Phrase::AsksWhichIsBetter,
-            "the better ear is measured first",
-        ),
-        (
-            Phrase::AsksHistory,
-            "what happened before decides what cannot wait",
-        ),
-        (
-            Phrase::LooksIntoEars,
-            "a blocked or running ear is not put under an earphone",
-        ),
-        (
-            Phrase::Instructs,
-            "who does not know what to do cannot be measured",
-        ),
-    ];
-    let open = steps
-        .into_iter()
-        .find(|(phrase, _)| !record.practice().has_said(*phrase));
-    open.map(|(phrase, why)| advice(Wanted::Say(phrase), why, ISO))
+fn of_hearing(record: &Record, told: &Told) -> Option<Advice> {
+    let next = silence(record)
+        .or_else(|| unmasked(record, told))
+        .or_else(|| masked(record))?;
+    before(record, Coming::Sound).or(Some(next))
 }
 
 fn silence(record: &Record) -> Option<Advice> {

@@ -2,12 +2,13 @@
 //! eye apart and both together, a pinhole where an eye reads worse.
 
 use super::coach::{Advice, Wanted, advice};
+use super::words::{Coming, before};
 use crate::belief::AcuityPosterior;
 use crate::finding::{sizes_of, trials_of};
-use crate::journal::{Asked, Phrase, Record, SightProcedure};
+use crate::journal::{Asked, Record, SightProcedure};
 use crate::quantity::Eye;
 
-const TEACHING: &str = "teaching guides of distance acuity; ISO 8596 (from memory)";
+pub(super) const TEACHING: &str = "teaching guides of distance acuity; ISO 8596 (from memory)";
 /// Where an eye begins, logMAR, if the screen is large enough (common practice: the largest line).
 const FIRST_LOG_MAR: f64 = 1.0;
 /// An eye that surely reads worse than 6/6 looks through a pinhole, logMAR.
@@ -26,7 +27,11 @@ pub(super) fn advise_sight(record: &Record) -> Option<Advice> {
         .collect();
     for one in &asked {
         if !settled(record, one) {
-            return before(record, one).or_else(|| next_size(record, one));
+            let coming = Coming::Optotype {
+                eye: one.eye,
+                asking: one.number,
+            };
+            return before(record, coming).or_else(|| next_size(record, one));
         }
     }
     let open = Eye::ALL
@@ -68,49 +73,6 @@ fn settled(record: &Record, asked: &Asked) -> bool {
     let (plan, count) = (&asked.plan, trials.len() as u32);
     let known = || AcuityPosterior::from_trials(&trials).midpoint().sd() <= plan.stop_sd_log_mar;
     count >= plan.most_trials || (count >= plan.fewest_trials && known())
-}
-
-/// What is seen to and said before an eye begins.
-fn before(record: &Record, asked: &Asked) -> Option<Advice> {
-    let practice = record.practice();
-    let once = [
-        (
-            Phrase::AsksForGlasses,
-            "an acuity without its correction says nothing",
-        ),
-        (
-            Phrase::AsksToGuess,
-            "who answers only when certain is read too poorly",
-        ),
-    ];
-    let open = once
-        .into_iter()
-        .find(|(phrase, _)| !practice.has_said(*phrase));
-    let last = record.counted().rev().find(|one| one.optotype().is_some());
-    let goes_on = last.is_some_and(|trial| {
-        let same_eye = trial.optotype().is_some_and(|one| one.eye == asked.eye);
-        same_eye && trial.planned.asking == asked.number
-    });
-    let since = |phrase: Phrase| {
-        let mut said = practice.said().iter();
-        said.any(|one| {
-            let after = last.is_none_or(|trial| one.before_n > trial.planned.n);
-            one.phrase == phrase && after
-        })
-    };
-    let each = [
-        (
-            Phrase::SitsBack,
-            "whoever leans forward sees everything larger",
-        ),
-        (Phrase::ChecksCover, "the other eye must not look as well"),
-    ];
-    let again = each
-        .into_iter()
-        .filter(|(phrase, _)| *phrase != Phrase::ChecksCover || asked.eye != Eye::Both)
-        .find(|(phrase, _)| !goes_on && !since(*phrase));
-    let (phrase, why) = open.or(again)?;
-    Some(advice(Wanted::Say(phrase), why, TEACHING))
 }
 
 fn next_size(record: &Record, asked: &Asked) -> Option<Advice> {

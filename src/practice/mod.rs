@@ -11,6 +11,7 @@ mod exercise;
 mod generator;
 mod observed;
 mod runs;
+mod words;
 
 pub use class::{ClassRow, ClassTable, Gathered, Refused, StepOverTime};
 pub use coach::{Advice, Wanted, advise};
@@ -22,3 +23,4 @@ pub use debrief::{
 pub use exercise::{Exercise, Expect, Set, Told, library, text_of};
 pub use generator::generate;
 pub use observed::{Agreement, ITEMS, Observed, kappa};
+pub use words::words_before;

@@ -12,8 +12,8 @@ use veridical::journal::{
 };
 use veridical::person::{Habitual, Person, Response};
 use veridical::practice::{
-    Agreement, ClassTable, Cue, Debrief, Exercise, Observed, Wanted, advise, debrief, generate,
-    kappa, library, text_of,
+    Agreement, ClassTable, Cue, Debrief, Done as StepDone, Exercise, Observed, Wanted, advise,
+    debrief, generate, kappa, library, text_of,
 };
 use veridical::procedure::HandRequest;
 use veridical::quantity::{Draws, Ear, Hz, Moment, Side, Stream};
@@ -29,6 +29,7 @@ enum Fault {
     WrongEar,
     StopsEarly,
     NoFamiliarisation,
+    RepeatsLevels,
     Praises,
     TooLoud,
     NoSilence,
@@ -171,22 +172,6 @@ impl Trainee {
         });
     }
 
-    /// What whoever is perfect does beside following the helper.
-    fn cares(&mut self) {
-        let practice = self.record().practice();
-        let (rested, again) = (
-            practice.has_said(Phrase::OffersBreak),
-            practice.has_said(Phrase::InstructsAgain),
-        );
-        let (answered, of) = silent_answers(self.record());
-        if self.record().trials().len() > 120 && !rested {
-            self.say(Phrase::OffersBreak);
-        }
-        if answered >= 3 && answered * 5 > of && !again {
-            self.say(Phrase::InstructsAgain);
-        }
-    }
-
     fn hearing(&mut self) {
         let mut told = self.exercise.told.clone();
         if self.fault == Fault::WrongEar {
@@ -195,7 +180,6 @@ impl Trainee {
             told.better = if right { "left" } else { "right" }.into();
         }
         for _ in 0..3000 {
-            self.cares();
             match advise(self.record(), &told).wanted {
                 Wanted::Say(phrase) => self.say(phrase),
                 // This plan has no sight in it.
@@ -225,6 +209,10 @@ impl Trainee {
                     }
                     let level_db = self.without_familiarising(level_db);
                     self.tone(ear, hz, level_db, masker_db);
+                    if self.fault == Fault::RepeatsLevels && self.tones == 1 {
+                        self.tone(ear, hz, level_db, masker_db);
+                        self.tone(ear, hz, level_db, masker_db);
+                    }
                     if self.fault == Fault::TooLoud
                         && self.tones.is_multiple_of(25)
                         && masker_db.is_none()
@@ -352,6 +340,7 @@ fn the_debrief_finds_exactly_the_fault() {
             "shingle_crusher",
             &["familiarised"],
         ),
+        (Fault::RepeatsLevels, "shingle_crusher", &["ascents"]),
         (Fault::Praises, "shingle_crusher", &["neutral_words"]),
         (Fault::TooLoud, "shingle_crusher", &["not_too_loud"]),
         (Fault::SaysWhy, "shingle_crusher", &["worded_without_why"]),
@@ -373,6 +362,57 @@ fn the_debrief_finds_exactly_the_fault() {
     }
     let quiet = debriefed("shingle_crusher", 3, Fault::NoSilence);
     assert!(to_mend(&quiet).contains("silent_presentations"));
+}
+
+/// 40 dB heard three times in a row is no 10 dB down after an answer, however good the rest is (ISO 8253-1:2010, 6.2.3.2:
+/// after a response 10 dB down, reference: hearing).
+#[test]
+fn the_same_level_again_after_an_answer_is_told() {
+    let found = debriefed("shingle_crusher", 3, Fault::RepeatsLevels);
+    let ascents = found
+        .steps
+        .iter()
+        .find(|one| one.name == "ascents")
+        .unwrap();
+    assert_eq!(ascents.done, StepDone::Partly, "{}", ascents.did);
+    assert!(
+        ascents
+            .did
+            .contains("the same level again after an answer 2 times")
+            && ascents.did.contains("1000 Hz: 40 dB heard, then 40"),
+        "{}",
+        ascents.did
+    );
+    let right = debriefed("shingle_crusher", 3, Fault::None);
+    let ascents = right
+        .steps
+        .iter()
+        .find(|one| one.name == "ascents")
+        .unwrap();
+    assert_eq!(ascents.done, StepDone::Right, "{}", ascents.did);
+}
+
+/// Whoever answers silence is told again what to do, by words that the helper asks for after it happened; said before, they
+/// mend nothing.
+#[test]
+fn instructions_are_given_again_when_silence_was_answered() {
+    let followed = debriefed("signal_keeper", 11, Fault::None);
+    let acted = |found: &Debrief| {
+        let mut steps = found.steps.iter();
+        steps
+            .find(|one| one.name == "acted_on_false_alarms")
+            .unwrap()
+            .done
+    };
+    assert_ne!(acted(&followed), StepDone::NotDone);
+    let mut early = Trainee::new("deck_boy", 3, Fault::None);
+    early.say(Phrase::InstructsAgain);
+    for _ in 0..30 {
+        early.present(HandRequest::Silent { noise: None });
+        early.tone(Ear::Right, Hz(1000.0), 40.0, None);
+    }
+    let (events, _) = check(&early.ended()).unwrap();
+    assert_eq!(acted(&debrief(&events).unwrap()), StepDone::NotDone);
 }
 
 /// An unmasked dead ear reads about the attenuation over the other: the debrief says whose answer

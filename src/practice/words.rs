@@ -1,0 +1,172 @@
+//! What an examiner says and sees to, and when, whoever presents: the helper advises it to a trainee,
+//! and beside an automatic plan it is said to the simulated person of an exercise.
+
+use super::coach::{Advice, TRADE, Wanted, advice};
+use super::coach_sight::TEACHING;
+use super::runs::{level_of, runs};
+use crate::journal::{Phrase, Planned, Purpose, Record, Trial};
+use crate::quantity::Eye;
+
+const ISO: &str = "ISO 8253-1:2010, 6.2 (from memory)";
+/// After so many presentations a break is offered: a few minutes of them (our choice).
+const BREAK_EVERY: usize = 40;
+/// After so many optotypes it is looked to that nobody has leant forward (our choice).
+const SITS_BACK_EVERY: usize = 10;
+/// So many answers to silence, and more than this share, are too many (our choice).
+const FALSE_ALARMS: u32 = 3;
+const FALSE_ALARM_SHARE: f64 = 0.2;
+
+/// What is about to be presented, as far as words go by it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Coming {
+    /// A tone, or silence.
+    Sound,
+    /// An optotype.
+    Optotype {
+        /// For this eye.
+        eye: Eye,
+        /// In this asking.
+        asking: u32,
+    },
+}
+
+/// What is to be said or seen to before this presentation; none if nothing is.
+#[must_use]
+pub fn words_before(record: &Record, planned: &Planned) -> Option<Phrase> {
+    let shown = planned.presentation.optotypes().next();
+    let coming = shown.map_or(Coming::Sound, |shown| Coming::Optotype {
+        eye: shown.eye,
+        asking: planned.asking,
+    });
+    match before(record, coming)?.wanted {
+        Wanted::Say(phrase) => Some(phrase),
+        _ => None,
+    }
+}
+
+/// The same, and why.
+pub(super) fn before(record: &Record, coming: Coming) -> Option<Advice> {
+    let (phrase, why, source) = at_the_beginning(record, coming)
+        .or_else(|| a_break(record))
+        .or_else(|| match coming {
+            Coming::Sound => again(record),
+            Coming::Optotype { eye, asking } => before_an_optotype(record, eye, asking),
+        })?;
+    Some(advice(Wanted::Say(phrase), why, source))
+}
+
+type Words = (Phrase, &'static str, &'static str);
+
+fn at_the_beginning(record: &Record, coming: Coming) -> Option<Words> {
+    let hears = coming == Coming::Sound;
+    let begun = record
+        .counted()
+        .any(|trial| trial.optotype().is_some() != hears);
+    if begun {
+        return None;
+    }
+    let steps = [
+        (
+            Phrase::Introduces,
+            "who it is, and consent, come before anything is played",
+        ),
+        (
+            Phrase::AsksWhichIsBetter,
+            "the better ear is measured first",
+        ),
+        (
+            Phrase::AsksHistory,
+            "what happened before decides what cannot wait",
+        ),
+        (
+            Phrase::LooksIntoEars,
+            "a blocked or running ear is not put under an earphone",
+        ),
+        (
+            Phrase::Instructs,
+            "who does not know what to do cannot be measured",
+        ),
+    ];
+    steps
+        .into_iter()
+        .filter(|(phrase, _)| hears || *phrase != Phrase::LooksIntoEars)
+        .find(|(phrase, _)| !record.practice().has_said(*phrase))
+        .map(|(phrase, why)| (phrase, why, ISO))
+}
+
+/// The presentations since something was said; all, if it never was.
+fn since(record: &Record, phrase: Phrase) -> impl Iterator<Item = &Trial> {
+    let mut said = record.practice().said().iter().rev();
+    let from_n = said
+        .find(|said| said.phrase == phrase)
+        .map_or(0, |said| said.before_n);
+    record
+        .counted()
+        .filter(move |trial| trial.planned.n >= from_n)
+}
+
+fn a_break(record: &Record) -> Option<Words> {
+    let made = since(record, Phrase::OffersBreak).count();
+    let why = "some minutes have gone by: who is tired answers carelessly";
+    (made >= BREAK_EVERY).then_some((Phrase::OffersBreak, why, TRADE))
+}
+
+/// The number of the silent presentation by which too many were answered; none if there is none.
+pub(super) fn too_many_false_alarms<'a>(trials: impl Iterator<Item = &'a Trial>) -> Option<u32> {
+    let (mut answered, mut of) = (0, 0);
+    let silent = trials.filter(|trial| trial.purpose() == Purpose::Silent);
+    silent
+        .filter_map(|trial| Some((trial.planned.n, trial.heard()?)))
+        .find(|(_, heard)| {
+            of += 1;
+            answered += u32::from(*heard);
+            answered >= FALSE_ALARMS && f64::from(answered) > FALSE_ALARM_SHARE * f64::from(of)
+        })
+        .map(|(n, _)| n)
+}
+
+/// Instructions are given again after the first threshold, and whenever silence is answered often.
+fn again(record: &Record) -> Option<Words> {
+    let phrase = Phrase::InstructsAgain;
+    if too_many_false_alarms(since(record, phrase)).is_some() {
+        let why = "silence is answered often: what is to be done was not understood, or forgotten";
+        return Some((phrase, why, ISO));
+    }
+    let mut runs = runs(record).into_iter();
+    let found = runs.any(|run| !run.masked && level_of(run.reading(record)).is_some());
+    let why = "once more after the first threshold: the faintest counts, at either ear";
+    (found && !record.practice().has_said(phrase)).then_some((phrase, why, TRADE))
+}
+
+fn before_an_optotype(record: &Record, eye: Eye, asking: u32) -> Option<Words> {
+    let said = |phrase| record.practice().has_said(phrase);
+    if !said(Phrase::AsksForGlasses) {
+        let why = "an acuity without its correction says nothing";
+        return Some((Phrase::AsksForGlasses, why, TEACHING));
+    }
+    if !said(Phrase::AsksToGuess) {
+        let why = "who answers only when certain is read too poorly";
+        return Some((Phrase::AsksToGuess, why, TEACHING));
+    }
+    let last = record
+        .counted()
+        .rev()
+        .find_map(|trial| Some((trial, trial.optotype()?)));
+    let goes_on =
+        last.is_some_and(|(trial, shown)| shown.eye == eye && trial.planned.asking == asking);
+    let seen_since = |phrase| {
+        let shown = since(record, phrase).filter(|trial| trial.optotype().is_some());
+        shown.count()
+    };
+    let stale = |phrase| !said(phrase) || seen_since(phrase) > 0;
+    let leant = seen_since(Phrase::SitsBack) >= SITS_BACK_EVERY;
+    if leant || (!goes_on && stale(Phrase::SitsBack)) {
+        let why = "whoever leans forward sees everything larger";
+        return Some((Phrase::SitsBack, why, TEACHING));
+    }
+    if eye != Eye::Both && !goes_on && stale(Phrase::ChecksCover) {
+        let why = "the other eye must not look as well";
+        return Some((Phrase::ChecksCover, why, TEACHING));
+    }
+    None
+}
