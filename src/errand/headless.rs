@@ -5,7 +5,7 @@ use super::begin::Begin;
 use super::begin::{JOURNAL_FILE, forget_unbegun};
 use super::by_hand::planned_series;
 use super::{ErrandError, begin, opening_in, resume, write_results};
-use crate::journal::{Opening, Outcome, Planned, Record, Store, WhoPressed};
+use crate::journal::{Opening, Outcome, Phrase, Planned, Record, Store, WhoPressed};
 use crate::person::{Person, Response};
 use crate::quantity::Moment;
 use crate::report::Findings;
@@ -126,6 +126,18 @@ pub fn recall(record: &Record, person: &mut dyn Person) -> Result<(), ErrandErro
 /// # Errors
 /// If the journal fails, or the person cannot answer any more.
 pub fn spin<S: Store>(visit: &mut Visit<S>, person: &mut dyn Person) -> Result<(), ErrandError> {
+    spin_with(visit, person, &|_, _| None)
+}
+
+/// The same with an examiner beside it, who says or sees to something before a presentation begins.
+///
+/// # Errors
+/// If the journal fails, or the person cannot answer any more.
+pub(super) fn spin_with<S: Store>(
+    visit: &mut Visit<S>,
+    person: &mut dyn Person,
+    says: &dyn Fn(&Record, &Planned) -> Option<Phrase>,
+) -> Result<(), ErrandError> {
     let mut clock = goes_on_at(visit.record());
     while !visit.record().closed() {
         let before = visit.journal().head().lines;
@@ -137,7 +149,13 @@ pub fn spin<S: Store>(visit: &mut Visit<S>, person: &mut dyn Person) -> Result<(
         }
         for output in outputs {
             match output {
-                Output::Deliver(planned) => clock = round(visit, person, &planned, clock)?,
+                Output::Deliver(planned) => {
+                    while let Some(phrase) = says(visit.record(), &planned) {
+                        step(visit, Input::Say(phrase), clock)?;
+                        person.told(phrase);
+                    }
+                    clock = round(visit, person, &planned, clock)?;
+                }
                 Output::PlanDone => {
                     clock = planned_series(visit, person, clock)?;
                     step(visit, Input::Close, clock)?;
@@ -187,6 +205,7 @@ fn round<S: Store>(
     let n = planned.n;
     step(visit, Input::Began { n, at: began }, began)?;
     step(visit, Input::Whole { n }, began)?;
+    person.begins(began);
     let response = person.answer(n, &planned.presentation);
     let ends = visit.slot_ends();
     match (

@@ -3,6 +3,7 @@
 mod begin;
 pub mod bench;
 mod by_hand;
+mod by_plan;
 mod card;
 pub mod coupler;
 pub mod daily;
@@ -30,6 +31,7 @@ pub use begin::{
     Begin, JOURNAL_FILE, begin, earphone_in, epoch_of_simulations, plan_of, resume, set_up_of,
 };
 pub use by_hand::{SheetReport, SheetWish, answers_from_paper, sheet_on_paper};
+pub use by_plan::{PlanReport, Reached, by_plan};
 pub use card::near_card;
 pub use earlier::earlier_in;
 pub use export::{
@@ -55,7 +57,7 @@ pub use records::{
 pub use recount::{Checked, Recount, check, opening_in, recount};
 pub use reference::examiners_reference;
 pub use report::{Reported, dossier_in, dossier_kept, pictures, report, report_of, write_pictures};
-pub use seal_exercise::{Front, exercise_front, opened_exercise, sealed_exercise};
+pub use seal_exercise::{Front, exercise_front, opened_exercise, sealed_exercise, sealed_text};
 pub use sounding::{Sounding, is_loud, level_db_fs, sounding};
 pub use why::{Why, what_next, why};
 

@@ -9,12 +9,14 @@ pub use by_hand::ByHandReport;
 pub use masked::MaskingReport;
 pub use tally::{CaseReport, HearingErrors, HearingReport, SightReport, StudyReport};
 
+use super::ErrandError;
 use super::begin::{Begin, epoch_of_simulations};
-use super::{ErrandError, spin};
+use super::headless::{spin, spin_with};
 use crate::calibration::SetUp;
 use crate::finding::HearingFindings;
-use crate::journal::{Journal, PersonKind, Plan, Record, Unkept};
-use crate::person::{Case, Simulated, make_noisier};
+use crate::journal::{Journal, PersonKind, Plan, Unkept};
+use crate::person::{Case, Habitual, Simulated, make_noisier};
+use crate::practice::words_before;
 use crate::quantity::{Draws, Stream};
 use crate::report::Findings;
 use crate::visit::Visit;
@@ -56,6 +58,8 @@ pub enum People {
     Population(Box<crate::person::Population>),
     /// Another person of a kind every time.
     Kind(crate::person::AnsweringKind),
+    /// The person of an exercise every time, to whom is said what the helper advises.
+    OfExercise(Box<Case>),
 }
 
 /// How far a study is, and a way to stop it.
@@ -128,7 +132,7 @@ impl Study {
             Some(path) => Kept::read(path, self)?,
             None => Kept::default(),
         };
-        progress.visits.store(kept.visits(), Ordering::Relaxed);
+        progress.visits.fetch_add(kept.visits(), Ordering::Relaxed);
         for (row, (_, people)) in self.people.iter().enumerate() {
             // In portions, so that memory stays flat however many repeats there are.
             for portion in portions(kept.done(row)..self.repeats) {
@@ -173,7 +177,7 @@ impl Study {
         let mut draws = Draws::new(self.seed, Stream::Visit, key);
         let (presenter_seed, person_seed) = (draws.seed(), draws.seed());
         let mut case = match people {
-            People::One(case) => (**case).clone(),
+            People::One(case) | People::OfExercise(case) => (**case).clone(),
             People::Population(population) => population.draw(&mut draws),
             People::Kind(kind) => kind.draw(&mut draws),
         };
@@ -183,19 +187,24 @@ impl Study {
         if let Some(times) = self.noisier {
             make_noisier(manner, times);
         }
-        let record = simulated_visit(&case, self.plan.clone(), presenter_seed, person_seed)?;
+        let mut visit = simulated_visit(&case, self.plan.clone(), presenter_seed)?;
+        if matches!(people, People::OfExercise(_)) {
+            let mut person = Habitual::new(case.clone(), person_seed);
+            spin_with(&mut visit, &mut person, &words_before)?;
+        } else {
+            spin(&mut visit, &mut Simulated::new(case.clone(), person_seed))?;
+        }
         progress.visits.fetch_add(1, Ordering::Relaxed);
-        Ok(VisitSummary::of(case, &record))
+        Ok(VisitSummary::of(case, visit.record()))
     }
 }
 
-/// A simulated visit of which only the record is kept.
+/// A simulated visit that has not begun, of which only the record is kept.
 fn simulated_visit(
     case: &Case,
     plan: Plan,
     presenter_seed: u64,
-    person_seed: u64,
-) -> Result<Record, ErrandError> {
+) -> Result<Visit<Unkept>, ErrandError> {
     let begin = Begin {
         folder: PathBuf::new(),
         seed: presenter_seed,
@@ -208,10 +217,7 @@ fn simulated_visit(
     };
     let journal = Journal::begin(Unkept, begin.opening(), begin.epoch)
         .map_err(|error| ErrandError::Failed(error.to_string()))?;
-    let mut visit = Visit::over(journal);
-    let mut person = Simulated::new(case.clone(), person_seed);
-    spin(&mut visit, &mut person)?;
-    Ok(visit.record().clone())
+    Ok(Visit::over(journal))
 }
 
 /// The plan without the senses that the case says nothing of.

@@ -217,6 +217,18 @@ pub enum BarFollows {
     Size,
 }
 
+/// Which senses a bar is of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum BarOf {
+    /// Hearing and sight.
+    Both,
+    /// Hearing alone; sight is answered by what is seen.
+    Hearing,
+    /// Sight alone; hearing is answered by what is heard.
+    Sight,
+}
+
 /// How a person answers.
 #[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields, default)]
@@ -233,6 +245,7 @@ pub struct Manner {
     pub tinnitus_hz: f64,
     pub false_alarm_tinnitus: f64,
     pub latency_s: f64,
+    pub bar_of: BarOf,
     pub bar_db_hl: f64,
     pub bar_jitter_db: f64,
     pub bar_wander_db: f64,
@@ -269,6 +282,7 @@ impl Default for Manner {
             tinnitus_hz: 0.0,
             false_alarm_tinnitus: 0.2,
             latency_s: 0.45,
+            bar_of: BarOf::Both,
             bar_db_hl: 55.0,
             bar_jitter_db: 6.0,
             bar_wander_db: 2.5,

@@ -1,6 +1,6 @@
 //! A simulated person, as a case file describes it.
 
-use super::case::{BarFollows, Case, ForcedChoice, HearingTruth, Kind, Manner, NamedChoice};
+use super::case::{BarFollows, BarOf, Case, ForcedChoice, HearingTruth, Kind, Manner, NamedChoice};
 use super::{Person, PersonError, Replied, Response};
 use crate::belief::{ChoiceFunction, DetectionFunction, logistic};
 use crate::quantity::{Draws, Ear, Eye, Hz, Level, Side, Stream};
@@ -127,6 +127,7 @@ impl Simulated {
     /// Whether this ear's answers go by the bar.
     fn barred_ear(&self, ear: Ear) -> bool {
         match self.manner().kind {
+            _ if self.manner().bar_of == BarOf::Sight => false,
             Kind::RaisedBar | Kind::Contrary => true,
             Kind::RaisedBarOneSide => ear == self.manner().ear,
             Kind::Genuine | Kind::Random => false,
@@ -386,6 +387,7 @@ impl Simulated {
 
     fn barred_eye(&self, eye: Eye) -> bool {
         match self.manner().kind {
+            _ if self.manner().bar_of == BarOf::Hearing => false,
             Kind::RaisedBar | Kind::Contrary => true,
             Kind::RaisedBarOneSide => eye == self.manner().eye,
             Kind::Genuine | Kind::Random => false,

@@ -4,8 +4,10 @@
 use super::cue::Cue;
 use super::generator::generate;
 use crate::calibration::{FieldError, FileError, read_toml, within};
+use crate::evidence::Grade;
 use crate::journal::Together;
 use crate::person::{BedsideTruth, Case};
+use crate::procedure;
 use serde::Deserialize;
 
 /// What the person tells when asked.
@@ -30,6 +32,69 @@ pub struct Expect {
     pub sight: Together,
     /// Cues for referral.
     pub cues: Vec<Cue>,
+    /// What there is to say of that, shown at the end; empty: nothing.
+    #[serde(default)]
+    pub because: String,
+    /// What our own plan comes to with this person; none where nobody has studied it.
+    #[serde(default)]
+    pub by_plan: Option<ByPlan>,
+}
+
+/// What an automatic plan comes to with a person, over many visits in which the words are said that
+/// the helper advises.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ByPlan {
+    /// The plan's name, of those that come with the program.
+    pub plan: String,
+    /// Hearing: the most that the root mean square error of the midpoints comes to, dB; none where nobody
+    /// would come near the truth.
+    #[serde(default)]
+    pub rms_db: Option<f64>,
+    /// The same of sight, logMAR.
+    #[serde(default)]
+    pub rms_log_mar: Option<f64>,
+    /// How the answers of hearing are graded.
+    #[serde(default)]
+    pub hearing: Option<Graded>,
+    /// How those of sight are.
+    #[serde(default)]
+    pub sight: Option<Graded>,
+}
+
+/// How often which grades come out.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Graded {
+    /// One of these …
+    pub grades: Vec<Grade>,
+    /// … in at least this share of visits.
+    pub share: f64,
+}
+
+impl ByPlan {
+    fn check(&self) -> Result<(), FieldError> {
+        if !procedure::NAMES.contains(&self.plan.as_str()) {
+            let problem = format!(
+                "expected one of {}, found {:?}",
+                procedure::NAMES.join(", "),
+                self.plan
+            );
+            return Err(FieldError::new("expect.by_plan.plan", problem));
+        }
+        for (field, most, high) in [
+            ("expect.by_plan.rms_db", self.rms_db, 60.0),
+            ("expect.by_plan.rms_log_mar", self.rms_log_mar, 2.0),
+        ] {
+            within(field, most.unwrap_or(0.0), 0.0, high)?;
+        }
+        for (field, graded) in [("hearing", &self.hearing), ("sight", &self.sight)] {
+            let field = format!("expect.by_plan.{field}.share");
+            let share = graded.as_ref().map_or(0.0, |one| one.share);
+            within(&field, share, 0.0, 1.0)?;
+        }
+        Ok(())
+    }
 }
 
 /// An exercise.
@@ -77,6 +142,9 @@ impl Exercise {
             if words.trim().is_empty() {
                 return Err(FieldError::new(field, "expected some words, found none"));
             }
+        }
+        if let Some(by_plan) = &self.expect.by_plan {
+            by_plan.check()?;
         }
         self.person
             .check()

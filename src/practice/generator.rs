@@ -97,10 +97,11 @@ pub fn generate(difficulty: u32, seed: u64) -> String {
     };
     let title = TRADES[draws.below(TRADES.len())];
     let age = 20 + draws.below(55);
-    let fits = if manner.contains("kind") {
-        "do_not_fit"
-    } else {
-        "fit"
+    // A steady bar at an angle, and guesses at everything, look like an eye that sees so little.
+    let (hears, sees) = match manner {
+        contrary if contrary.contains("contrary") => ("do_not_fit", "do_not_fit"),
+        other if other.contains("kind") => ("do_not_fit", "cannot_be_told"),
+        _ => ("fit", "fit"),
     };
     let better = match (apart_db > 0.0, right_is_poorer) {
         (false, _) => "both alike",
@@ -132,7 +133,7 @@ pub fn generate(difficulty: u32, seed: u64) -> String {
         "# Invented, drawn with seed {seed}.\nformat = 1\ntitle = \"{title}\"\ndifficulty = {}\n\
          story = \"Comes to be examined, and says little.\"\naims = [\"measure what there is, and say how sure it is\"]\n\n\
          [told]\nbetter = \"{better}\"\nhistory = \"nothing of note\"\nglasses = \"wears none\"\n\n\
-         [expect]\nhearing = \"{fits}\"\nsight = \"{fits}\"\ncues = {cues:?}\n\n{person}",
+         [expect]\nhearing = \"{hears}\"\nsight = \"{sees}\"\ncues = {cues:?}\n\n{person}",
         at + 1,
     );
     text

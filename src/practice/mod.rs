@@ -20,7 +20,7 @@ pub use debrief::{
     At, Caught, Debrief, Done, EarOutcome, EyeOutcome, Judged, NoDebrief, Outcome, Replayed, Step,
     debrief, would,
 };
-pub use exercise::{Exercise, Expect, Set, Told, library, text_of};
+pub use exercise::{ByPlan, Exercise, Expect, Graded, Set, Told, library, text_of};
 pub use generator::generate;
 pub use observed::{Agreement, ITEMS, Observed, kappa};
 pub use words::words_before;

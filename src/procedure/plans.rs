@@ -3,20 +3,22 @@
 use crate::calibration::FileError;
 use crate::journal::Plan;
 
-const PLANS: [(&str, &str); 6] = [
+const PLANS: [(&str, &str); 7] = [
     ("quick", include_str!("plans/quick.toml")),
     ("full", include_str!("plans/full.toml")),
     ("reliability", include_str!("plans/reliability.toml")),
+    ("two_distances", include_str!("plans/two_distances.toml")),
     ("monitoring", include_str!("plans/monitoring.toml")),
     ("bedside", include_str!("plans/bedside.toml")),
     ("daily", include_str!("plans/daily.toml")),
 ];
 
 /// The names of the plans that come with the program.
-pub const NAMES: [&str; 6] = [
+pub const NAMES: [&str; 7] = [
     "quick",
     "full",
     "reliability",
+    "two_distances",
     "monitoring",
     "bedside",
     "daily",

@@ -38,7 +38,7 @@ SIGHT = {
 MANNER = {
     "kind": "genuine", "scale_db": 3.0, "scale_log_mar": 0.05, "false_alarm": 0.03, "lapse": 0.02,
     "wander_db": 1.0, "drift_db": 0.0, "criterion_db": 0.0, "tinnitus_hz": 0, "false_alarm_tinnitus": 0.2,
-    "latency_s": 0.45, "bar_db_hl": 55.0, "bar_jitter_db": 6.0, "bar_wander_db": 2.5, "bar_drift_db": 0.0,
+    "latency_s": 0.45, "bar_of": "both", "bar_db_hl": 55.0, "bar_jitter_db": 6.0, "bar_wander_db": 2.5, "bar_drift_db": 0.0,
     "bar_pull": 0.4, "bar_both_ears_rate": 0.1, "bar_log_mar": 0.5, "bar_jitter_log_mar": 0.05,
     "bar_follows": "angle", "forced_choice": None, "ear": "left", "eye": "left",
 }
@@ -120,6 +120,10 @@ class Person:
         one_side = kind == "raised_bar_one_side"
         self.barred_ears = {"right", "left"} if everywhere else {manner["ear"]} if one_side else set()
         self.barred_eyes = {"right", "left", "both"} if everywhere else {manner["eye"]} if one_side else set()
+        if manner["bar_of"] == "sight":
+            self.barred_ears = set()
+        if manner["bar_of"] == "hearing":
+            self.barred_eyes = set()
 
     def answer(self, asked: dict) -> dict:
         tasks = {
