@@ -6,6 +6,7 @@
 use std::error::Error;
 use std::path::Path;
 use std::time::Instant;
+use veridical::errand::study::Progress;
 use veridical::errand::{self, ExerciseWish, Exercising};
 use veridical::journal::{Asking, Phrase};
 use veridical::person::{Person, Response};
@@ -47,7 +48,7 @@ fn main() -> Done {
         std::fs::copy(from, of.join(errand::JOURNAL_FILE))?;
     }
     let began = Instant::now();
-    let (gathered, _) = errand::gather(&class)?;
+    let (gathered, _) = errand::gather(&class, &Progress::default())?;
     println!(
         "slowest debrief {slowest_s:.3} s; {} journals gathered, {} refused, in {:.1} s",
         gathered.rows.len(),

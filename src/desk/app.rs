@@ -15,6 +15,7 @@ use super::by_hand_page;
 use super::figures::Figures;
 use super::hand_over::{HandOver, KeptIn};
 use super::hear::{self, Dial};
+use super::instruct::Instructing;
 use super::keys::{Action, KeyMap};
 use super::measured_screen::same_screen;
 use super::people::Records;
@@ -101,6 +102,7 @@ pub struct Desk {
     pub(super) records: Records,
     pub(super) bench: Bench,
     pub(super) practising: Practising,
+    pub(super) instructing: Instructing,
     hand_over: HandOver,
     person: PersonWindow,
     spelling: Spelling,
@@ -152,6 +154,7 @@ impl Desk {
             records: Records::at(PathBuf::new(), Instant::now()),
             bench: Bench::default(),
             practising: Practising::default(),
+            instructing: Instructing::default(),
             hand_over: HandOver::default(),
             own_window,
             full_screen: false,
@@ -220,6 +223,11 @@ impl Desk {
     /// Where practice stands.
     pub fn practising_mut(&mut self) -> &mut Practising {
         &mut self.practising
+    }
+
+    /// Where an instructor stands.
+    pub fn instructing_mut(&mut self) -> &mut Instructing {
+        &mut self.instructing
     }
 
     /// What is handed over.

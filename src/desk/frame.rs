@@ -154,16 +154,14 @@ pub(super) fn sentence(ui: &mut Ui, desk: &mut Desk) {
         .show(ui, |ui| {
             ui.set_min_height(64.0);
             let text = match &desk.session {
-                session if desk.page == Page::Practise => {
-                    practise_page::sentence(&desk.practising, session.as_ref())
-                }
+                _ if desk.page == Page::Practise => practise_page::sentence(desk),
                 Some(session) if desk.page == Page::Bedside => {
                     by_hand_page::sentence(&desk.by_hand, session)
                 }
                 _ if desk.page == Page::HandOver && desk.shows_kept() => {
                     words::TAKEN_OUT.to_owned()
                 }
-                Some(session) => words::now(session),
+                Some(session) => words::now(session, desk.page == Page::See),
                 None if desk.page == Page::Bench => words::AT_BENCH.to_owned(),
                 None => words::BEFORE.to_owned(),
             };

@@ -16,6 +16,7 @@ mod figures;
 mod frame;
 pub mod hand_over;
 pub mod hear;
+pub mod instruct;
 pub mod keys;
 mod length;
 mod measured_screen;

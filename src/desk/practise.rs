@@ -2,6 +2,7 @@
 
 use super::app::{Desk, Page};
 use super::clock::VisitClock;
+use super::instruct;
 use super::observe::Observing;
 use super::session::{Answers, Command, Parts, Session};
 use crate::errand::{self, ExerciseWish};
@@ -56,6 +57,8 @@ pub struct Practising {
     pub under_way: Option<UnderWay>,
     /// What came of it.
     pub debrief: Option<Debrief>,
+    /// The folder of the journal that this is of.
+    debriefed_in: PathBuf,
     /// What somebody saw who stood by.
     pub observing: Observing,
     /// One line that the trainee has to know.
@@ -75,6 +78,7 @@ impl Default for Practising {
             draft: Conclusion::default(),
             under_way: None,
             debrief: None,
+            debriefed_in: PathBuf::new(),
             observing: Observing::default(),
             message: None,
             set: None,
@@ -124,6 +128,29 @@ impl Practising {
             }
             Err(error) => self.message = Some(error.to_string()),
         }
+    }
+
+    /// Shows the debrief of a journal.
+    ///
+    /// # Errors
+    /// One line, if it is none of an exercise that has ended, or was changed.
+    pub fn show_debrief(&mut self, journal: &Path) -> Result<(), String> {
+        let (found, row) = errand::debrief_in(journal).map_err(|error| error.to_string())?;
+        self.debriefed_in = journal.parent().map(Path::to_owned).unwrap_or_default();
+        self.observing = self.observing.next(row.head);
+        self.debrief = Some(found);
+        Ok(())
+    }
+
+    /// Offers the exercise of a file first, and chooses it.
+    pub fn offer(&mut self, file: &Path) {
+        // Whatever folder a set lies in, the file is looked for where it was kept.
+        let file = std::path::absolute(file).unwrap_or_else(|_| file.to_owned());
+        let name = file.display().to_string();
+        self.offered.retain(|one| one.name != name);
+        let first = offered_of(std::iter::once(name), self.beside().as_deref());
+        self.offered.splice(0..0, first);
+        self.chosen = 0;
     }
 
     /// Where the files of a set are looked for.
@@ -242,9 +269,8 @@ impl Desk {
 
     /// Keeps what somebody saw who stood by, beside the journal.
     pub(super) fn keep_observed(&mut self) {
-        if let Some(session) = &self.session {
-            self.practising.observing.keep(session.folder());
-        }
+        let practising = &mut self.practising;
+        practising.observing.keep(&practising.debriefed_in);
     }
 
     /// Concludes, closes, reveals, and debriefs.
@@ -259,12 +285,22 @@ impl Desk {
         let Some(session) = &self.session else {
             return;
         };
-        match errand::debrief_in(&session.folder().join(errand::JOURNAL_FILE)) {
-            Ok((found, row)) => {
-                self.practising.observing = self.practising.observing.next(row.head);
-                self.practising.debrief = Some(found);
+        let journal = session.folder().join(errand::JOURNAL_FILE);
+        self.practising.message = self.practising.show_debrief(&journal).err();
+    }
+
+    /// Does what the instructor's page wants beyond itself.
+    pub(super) fn instructed(&mut self, wanted: Option<instruct::Wanted>) {
+        match wanted {
+            None => {}
+            Some(instruct::Wanted::Leave) => self.instructing.open = false,
+            Some(instruct::Wanted::Practise(file)) => {
+                self.instructing.open = false;
+                self.practising.offer(&file);
             }
-            Err(error) => self.practising.message = Some(error.to_string()),
+            Some(instruct::Wanted::Debrief(journal)) => {
+                self.instructing.class.message = self.practising.show_debrief(&journal).err();
+            }
         }
     }
 }

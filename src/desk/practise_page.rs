@@ -2,6 +2,7 @@
 //! the debrief.
 
 use super::app::Desk;
+use super::instruct;
 use super::observe::{self, Observing};
 use super::parts::{aside, choices, field, heading, remark, secret};
 use super::practise::{Offered, Practising};
@@ -11,8 +12,8 @@ use super::time_line;
 use crate::journal::{Phrase, Together};
 use crate::practice::{Cue, Debrief, Done, Step, would};
 use eframe::egui::{
-    self, Align2, Button, FontId, RichText, Role, ScrollArea, Sense, Stroke, Ui, Vec2, WidgetInfo,
-    pos2, vec2,
+    self, Align2, Button, Color32, FontId, RichText, Role, ScrollArea, Sense, Stroke, Ui, Vec2,
+    WidgetInfo, pos2, vec2,
 };
 
 /// What the trainee wants.
@@ -24,14 +25,24 @@ enum Wanted {
     End,
     KeepObserved,
     Again,
+    Instruct,
 }
 
 /// Draws the page.
 pub(super) fn draw(ui: &mut Ui, desk: &mut Desk) {
     let theme = desk.theme;
+    let instructs = desk.session.is_none() && desk.practising.debrief.is_none();
+    if instructs && desk.instructing.open {
+        let wanted = instruct::draw(ui, &theme, &mut desk.instructing);
+        desk.instructed(wanted);
+        return;
+    }
     let practising = &mut desk.practising;
     let wanted = match (&desk.session, practising.debrief.clone()) {
-        (_, Some(found)) => debriefed(ui, &theme, &found, &mut practising.observing),
+        (session, Some(found)) => {
+            let received = session.is_none();
+            debriefed(ui, &theme, &found, &mut practising.observing, received)
+        }
         (Some(session), None) if practising.under_way.is_some() => {
             under_way(ui, &theme, practising, session)
         }
@@ -54,15 +65,20 @@ pub(super) fn draw(ui: &mut Ui, desk: &mut Desk) {
         Some(Wanted::End) => desk.end_exercise(),
         Some(Wanted::KeepObserved) => desk.keep_observed(),
         Some(Wanted::Again) => desk.practise_again(),
+        Some(Wanted::Instruct) => desk.instructing.open = true,
     }
 }
 
 /// The one sentence over the page.
-pub(super) fn sentence(practising: &Practising, session: Option<&Session>) -> String {
+pub(super) fn sentence(desk: &Desk) -> String {
+    let (practising, session) = (&desk.practising, desk.session.as_ref());
     if practising.debrief.is_some() {
         return "It is over: who it was, and how it went.".into();
     }
     match session {
+        None if desk.instructing.open => {
+            "Who is practised on, by whom, and what came of it. What stands here tells the truth: not for trainees' eyes.".into()
+        }
         None => "Choose somebody to practise on. Who they are stays sealed until the end.".into(),
         Some(_) if practising.under_way.is_some() => {
             "Say what has to be said here; present by hand under Hear (F3), See (F4), Bedside (F5). Conclude at the end."
@@ -116,6 +132,11 @@ fn choose(ui: &mut Ui, theme: &Theme, practising: &mut Practising) -> Option<Wan
         );
         if let Some(message) = &practising.message {
             ui.label(RichText::new(message).color(theme.alert));
+        }
+        ui.add_space(2.0 * STEP);
+        let instruct = Button::new("For instructors").min_size(Vec2::new(250.0, style::TARGET));
+        if ui.add(instruct).clicked() {
+            wanted = Some(Wanted::Instruct);
         }
     });
     egui::CentralPanel::default()
@@ -274,32 +295,24 @@ fn said(ui: &mut Ui, theme: &Theme, practising: &Practising, session: &Session) 
     ui.add_space(2.0 * STEP);
     heading(ui, theme, "Say or do");
     let practice = session.record().practice();
-    let width = 0.5 * (ui.available_width() - 24.0);
-    egui::Grid::new("phrases")
-        .num_columns(2)
-        .spacing(vec2(8.0, 6.0))
-        .show(ui, |ui| {
-            for (at, phrase) in Phrase::ALL.into_iter().enumerate() {
-                let times = practice
-                    .said()
-                    .iter()
-                    .filter(|one| one.phrase == phrase)
-                    .count();
-                let text = match times {
-                    0 => phrase.words().to_owned(),
-                    times => format!("{} ({times})", phrase.words()),
-                };
-                if ui
-                    .add(Button::new(text).min_size(Vec2::new(width, style::TARGET)))
-                    .clicked()
-                {
-                    wanted = Some(Wanted::Say(phrase));
-                }
-                if at % 2 == 1 {
-                    ui.end_row();
-                }
+    ui.columns(2, |columns| {
+        for (at, phrase) in Phrase::ALL.into_iter().enumerate() {
+            let ui = &mut columns[at % 2];
+            let times = practice
+                .said()
+                .iter()
+                .filter(|one| one.phrase == phrase)
+                .count();
+            let text = match times {
+                0 => phrase.words().to_owned(),
+                times => format!("{} ({times})", phrase.words()),
+            };
+            let size = Vec2::new(ui.available_width(), style::TARGET);
+            if ui.add_sized(size, Button::new(text).wrap()).clicked() {
+                wanted = Some(Wanted::Say(phrase));
             }
-        });
+        }
+    });
     for phrase in Phrase::ALL {
         if let Some(reply) = practising
             .replied(phrase)
@@ -332,13 +345,15 @@ fn debriefed(
     theme: &Theme,
     found: &Debrief,
     observing: &mut Observing,
+    received: bool,
 ) -> Option<Wanted> {
     let mut wanted = None;
     aside(ui, "outcome", 330.0, |ui| {
         ui.label(RichText::new(&found.title).size(type_size::HEADING));
         ui.label(format!("It was {}.", found.person));
         ui.add_space(2.0 * STEP);
-        let again = style::primary(theme, "Practise on").min_size(Vec2::new(300.0, style::TARGET));
+        let again = if received { "Back" } else { "Practise on" };
+        let again = style::primary(theme, again).min_size(Vec2::new(300.0, style::TARGET));
         if ui.add(again).clicked() {
             wanted = Some(Wanted::Again);
         }
@@ -361,19 +376,9 @@ fn debriefed(
             ));
         }
         for one in &outcome.eyes {
+            let eye = super::words::eye(one.eye);
             let there = one.true_log_mar;
-            let text = match one.found_log_mar {
-                Some(found) => {
-                    format!(
-                        "{}: found {found:.2}, there {there:.2} logMAR",
-                        super::words::eye(one.eye)
-                    )
-                }
-                None => format!(
-                    "{}: not tested, there {there:.2} logMAR",
-                    super::words::eye(one.eye)
-                ),
-            };
+            let text = format!("{eye}: {}, there {there:.2} logMAR", one.found_words());
             let ink = if one.near { theme.ink } else { theme.alert };
             ui.label(RichText::new(text).color(ink));
         }
@@ -384,6 +389,9 @@ fn debriefed(
             if !one.right {
                 remark(ui, theme, &format!("expected: {}", one.expected.words()));
             }
+        }
+        if !found.because.is_empty() {
+            remark(ui, theme, &found.because);
         }
         for one in &outcome.cues {
             let (text, ink) = match (one.there, one.named) {
@@ -426,26 +434,30 @@ fn debriefed(
     wanted
 }
 
-/// Each presentation beside what a guideline would have done.
+/// A row of the debrief: a word or a time at the left, lines that wrap at the right.
+fn row(ui: &mut Ui, left: &str, ink: Color32, lines: impl FnOnce(&mut Ui)) {
+    ui.horizontal_top(|ui| {
+        let (rect, _) = ui.allocate_exact_size(vec2(74.0, 20.0), Sense::hover());
+        let font = FontId::proportional(type_size::SMALL);
+        ui.painter()
+            .text(rect.left_center(), Align2::LEFT_CENTER, left, font, ink);
+        ui.vertical(lines);
+    });
+    ui.add_space(4.0);
+}
+
+/// Each presentation, and where a guideline would have done otherwise what that is and why.
 fn replay(ui: &mut Ui, theme: &Theme, found: &Debrief) {
-    egui::Grid::new("replay")
-        .num_columns(4)
-        .spacing(vec2(14.0, 4.0))
-        .striped(true)
-        .show(ui, |ui| {
-            for one in &found.replay {
-                ui.label(RichText::new(format!("{:.0} s", one.t_s)).color(theme.ink_soft));
-                ui.label(&one.did);
-                let ink = if one.same { theme.quiet } else { theme.accent };
-                ui.label(RichText::new(&one.would).color(ink));
-                ui.label(
-                    RichText::new(one.why)
-                        .size(type_size::SMALL)
-                        .color(theme.ink_soft),
-                );
-                ui.end_row();
+    for one in &found.replay {
+        row(ui, &format!("{:.0} s", one.t_s), theme.ink_soft, |ui| {
+            ui.label(&one.did);
+            if !one.same {
+                let would = RichText::new(format!("a guideline: {}", one.would));
+                ui.label(would.color(theme.accent));
+                remark(ui, theme, one.why);
             }
         });
+    }
 }
 
 fn step_line(ui: &mut Ui, theme: &Theme, step: &Step) {
@@ -455,25 +467,18 @@ fn step_line(ui: &mut Ui, theme: &Theme, step: &Step) {
         Done::NotDone => ("not done", theme.alert),
         Done::NoOccasion => ("no need", theme.quiet),
     };
-    ui.horizontal_top(|ui| {
-        let (rect, _) = ui.allocate_exact_size(vec2(74.0, 20.0), Sense::hover());
-        let font = FontId::proportional(type_size::SMALL);
-        ui.painter()
-            .text(rect.left_center(), Align2::LEFT_CENTER, mark, font, ink);
-        ui.vertical(|ui| {
-            let star = if step.must { " *" } else { "" };
-            ui.label(format!("{}{star}", step.what));
-            let wrong = matches!(step.done, Done::Partly | Done::NotDone);
-            let told = if wrong {
-                format!(
-                    "{}. Expected: {} ({})",
-                    step.did, step.expected, step.source
-                )
-            } else {
-                step.did.clone()
-            };
-            remark(ui, theme, &told);
-        });
+    row(ui, mark, ink, |ui| {
+        let star = if step.must { " *" } else { "" };
+        ui.label(format!("{}{star}", step.what));
+        let wrong = matches!(step.done, Done::Partly | Done::NotDone);
+        let told = if wrong {
+            format!(
+                "{}. Expected: {} ({})",
+                step.did, step.expected, step.source
+            )
+        } else {
+            step.did.clone()
+        };
+        remark(ui, theme, &told);
     });
-    ui.add_space(4.0);
 }

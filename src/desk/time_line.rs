@@ -1,6 +1,7 @@
 //! The replay of an exercise as a time line: each presentation where it was, and beside it where a
 //! guideline would have presented.
 
+use super::parts::remark;
 use super::style::{Theme, line, type_size};
 use crate::practice::{At, Replayed};
 use crate::quantity::{Ear, Eye};
@@ -30,6 +31,12 @@ pub(super) fn draw(ui: &mut Ui, theme: &Theme, replay: &[Replayed]) {
     };
     strip(ui, theme, replay, "dB HL", 20.0, &heard);
     strip(ui, theme, replay, "logMAR", 0.2, &seen);
+    remark(
+        ui,
+        theme,
+        "Dot: what was presented. Ring: what a guideline would have presented, where that differs. Tick below: something else came \
+         first.",
+    );
 }
 
 fn theme_of(theme: &Theme, ear: Ear) -> Color32 {
@@ -117,17 +124,11 @@ fn strip(ui: &mut Ui, theme: &Theme, replay: &[Replayed], unit: &str, step: f64,
     let foot = plot.bottom() + 12.0;
     let words = [
         (plot.left(), Align2::LEFT_TOP, format!("{:.0} s", first.t_s)),
+        (plot.center().x, Align2::CENTER_TOP, unit.to_owned()),
         (
             plot.right(),
             Align2::RIGHT_TOP,
             format!("{:.0} s", last.t_s),
-        ),
-        (
-            plot.center().x,
-            Align2::CENTER_TOP,
-            format!(
-                "{unit}; dot: presented; ring: a guideline, where it differs; tick: something else first"
-            ),
         ),
     ];
     for (at, align, text) in words {

@@ -303,7 +303,7 @@ pub fn hz(hz: Hz) -> String {
 
 /// The one sentence: what is happening, and why.
 #[must_use]
-pub fn now(session: &Session) -> String {
+pub fn now(session: &Session, sees: bool) -> String {
     let record = session.record();
     if record.closed() {
         return "The visit is closed; its findings are below.".into();
@@ -316,6 +316,7 @@ pub fn now(session: &Session) -> String {
     }
     let Some(planned) = session.presenting() else {
         return match (session.automatic(), session.sense()) {
+            (false, _) if sees => "By hand: set eye and size; T shows one optotype.".into(),
             (false, _) => {
                 "By hand: set ear, frequency and level; T presents, Q presents silence.".into()
             }

@@ -3,6 +3,7 @@
 use super::ErrandError;
 use super::begin::{Begin, begin};
 use super::seal_exercise::opened_exercise;
+use super::study::Progress;
 use crate::calibration::SetUp;
 use crate::journal::{self, PersonKind, Plan, Practised};
 use crate::person::Habitual;
@@ -14,6 +15,7 @@ use crate::store::Kept;
 use crate::visit::{Input, Visit};
 use rayon::prelude::*;
 use std::path::{Path, PathBuf};
+use std::sync::atomic::Ordering;
 
 /// The plan of every exercise.
 const PLAN: &str = include_str!("../practice/plan.toml");
@@ -170,35 +172,42 @@ pub fn debrief_in(path: &Path) -> Result<(Debrief, ClassRow), ErrandError> {
         .first()
         .map_or(String::new(), |event| event.time.to_string());
     let seconds = events.last().map_or(0.0, |event| event.t_s.seconds());
-    let row = ClassRow::of(&found, began, seconds, &head.hash);
+    let file = path.display().to_string();
+    let row = ClassRow::of(&found, began, seconds, &head.hash, &file);
     Ok((found, row))
 }
 
 /// All exercises in a folder and the folders in it, each checked; what does not hold is named.
 ///
 /// # Errors
-/// If the folder cannot be read.
-pub fn gather(folder: &Path) -> Result<(Gathered, Vec<Debrief>), ErrandError> {
+/// If the folder cannot be read, or it was stopped.
+pub fn gather(folder: &Path, progress: &Progress) -> Result<(Gathered, Vec<Debrief>), ErrandError> {
     let mut files = Vec::new();
     journals_in(folder, 4, &mut files)?;
     files.sort();
-    let read: Vec<_> = files
-        .par_iter()
-        .map(|file| (file, debrief_in(file)))
-        .collect();
-    let (mut rows, mut refused, mut debriefs) = (Vec::new(), Vec::new(), Vec::new());
+    let one = |file: &PathBuf| {
+        if progress.stop.load(Ordering::Relaxed) {
+            return None;
+        }
+        let found = debrief_in(file);
+        progress.visits.fetch_add(1, Ordering::Relaxed);
+        Some((file.clone(), found))
+    };
+    let read: Option<Vec<_>> = files.par_iter().map(one).collect();
+    let read = read.ok_or_else(|| ErrandError::Failed("gathering was stopped".into()))?;
+    let (mut found, mut refused) = (Vec::new(), Vec::new());
     for (file, result) in read {
         match result {
-            Ok((debrief, row)) => {
-                rows.push(row);
-                debriefs.push(debrief);
-            }
+            Ok(one) => found.push(one),
             Err(error) => refused.push(Refused {
                 file: file.display().to_string(),
                 why: error.to_string(),
             }),
         }
     }
+    // Oldest first, so that what improved can be told. RFC 3339 in one zone sorts by time.
+    found.sort_by(|(_, one), (_, other)| one.began.cmp(&other.began));
+    let (debriefs, rows) = found.into_iter().unzip();
     Ok((Gathered { rows, refused }, debriefs))
 }
 

@@ -116,13 +116,25 @@ pub fn opened_exercise(
 /// # Errors
 /// If the exercise cannot be read, is sealed already, or the passphrase is too short.
 pub fn sealed_exercise(name: &str, passphrase: &str, cost: Cost) -> Result<String, ErrandError> {
-    let text = exercise_text(name, None)?;
-    if sealed_in(&text, name)?.is_some() {
+    sealed_text(&exercise_text(name, None)?, name, passphrase, cost)
+}
+
+/// The same of a text; `name` is named in errors.
+///
+/// # Errors
+/// As of an exercise that is named.
+pub fn sealed_text(
+    text: &str,
+    name: &str,
+    passphrase: &str,
+    cost: Cost,
+) -> Result<String, ErrandError> {
+    if sealed_in(text, name)?.is_some() {
         let what = format!("{name}: sealed: expected an exercise that is not sealed yet");
         return Err(ErrandError::BadInput(what));
     }
-    let front = front_of(&read(&text, name)?);
-    let sealed = Shut::around(&text, &about(&front), passphrase, cost)
+    let front = front_of(&read(text, name)?);
+    let sealed = Shut::around(text, &about(&front), passphrase, cost)
         .map_err(|error| ErrandError::BadInput(error.to_string()))?;
     let file = SealedExercise {
         format: 1,

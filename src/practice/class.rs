@@ -44,12 +44,14 @@ pub struct ClassRow {
     pub to_mend: Vec<String>,
     /// First characters of the journal's head.
     pub head: String,
+    /// The journal's file.
+    pub file: String,
 }
 
 impl ClassRow {
     /// The line of an exercise.
     #[must_use]
-    pub fn of(debrief: &Debrief, began: String, seconds: f64, head: &str) -> ClassRow {
+    pub fn of(debrief: &Debrief, began: String, seconds: f64, head: &str, file: &str) -> ClassRow {
         let outcome = &debrief.outcome;
         let count = |iterator: usize| iterator as u32;
         let cues = |there: bool, named: bool| {
@@ -80,6 +82,7 @@ impl ClassRow {
             cues_needless: cues(false, true),
             to_mend: debrief.to_mend().map(name).collect(),
             head: head.chars().take(12).collect(),
+            file: file.to_owned(),
         }
     }
 }
@@ -127,6 +130,19 @@ pub struct ClassTable {
 }
 
 impl ClassTable {
+    /// Of everybody in a class, by name; each one's debriefs oldest first.
+    #[must_use]
+    pub fn of_each(debriefs: &[Debrief]) -> Vec<ClassTable> {
+        let mut trainees: BTreeMap<&str, Vec<&Debrief>> = BTreeMap::new();
+        for debrief in debriefs {
+            trainees.entry(&debrief.trainee).or_default().push(debrief);
+        }
+        let tables = trainees.iter();
+        tables
+            .map(|(name, own)| ClassTable::of(name, own))
+            .collect()
+    }
+
     /// Of one trainee's debriefs, oldest first.
     #[must_use]
     pub fn of(trainee: &str, debriefs: &[&Debrief]) -> ClassTable {

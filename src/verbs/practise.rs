@@ -1,8 +1,9 @@
 //! The verbs of practice: what there is to practise on, what came of it, and what a class did.
 
 use super::records::first_line;
-use super::{Done, say, say_json};
-use crate::errand::{self, ErrandError};
+use super::{Done, say, say_json, with_progress, with_waiting};
+use crate::errand::study::Progress;
+use crate::errand::{self, ErrandError, PlanReport};
 use crate::practice::{
     Agreement, ClassTable, Debrief, Done as StepDone, Exercise, Gathered, library,
 };
@@ -12,6 +13,7 @@ use serde::Serialize;
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
+use std::sync::atomic::Ordering::Relaxed;
 
 #[derive(Debug, Args)]
 pub(super) struct PractiseArgs {
@@ -40,6 +42,23 @@ enum What {
     Try {
         /// The exercise
         exercise: PathBuf,
+    },
+    /// How near our own plans come to each exercise, and whether that is what it says; the words are said that the helper advises
+    Study {
+        /// Names of the library, drawn-DIFFICULTY-SEED, or files; none: the whole library
+        exercises: Vec<String>,
+        /// Visits of each
+        #[arg(long, default_value_t = 100, value_parser = clap::value_parser!(u32).range(1..=100_000))]
+        repeats: u32,
+        /// Seed of everything that is drawn
+        #[arg(long, default_value_t = 7)]
+        seed: u64,
+        /// Threads; all cores unless said
+        #[arg(long, value_parser = clap::value_parser!(u16).range(1..=256))]
+        threads: Option<u16>,
+        /// Print one JSON document
+        #[arg(long)]
+        json: bool,
     },
     /// Print an exercise sealed: title, difficulty and story stay readable, nothing else
     Seal {
@@ -107,6 +126,13 @@ pub(super) fn practise(args: &PractiseArgs) -> Done {
             ))?;
             Ok(ExitCode::SUCCESS)
         }
+        What::Study {
+            exercises,
+            repeats,
+            seed,
+            threads,
+            json,
+        } => study(exercises, (*repeats, *seed), *threads, *json),
         What::Seal {
             exercise,
             passphrase_file,
@@ -179,6 +205,53 @@ fn list(json: bool) -> Done {
     Ok(ExitCode::SUCCESS)
 }
 
+fn study(
+    exercises: &[String],
+    (repeats, seed): (u32, u64),
+    threads: Option<u16>,
+    json: bool,
+) -> Done {
+    let mut names = exercises.to_vec();
+    if names.is_empty() {
+        names.extend(library().iter().map(|(name, _)| (*name).to_owned()));
+    }
+    let visits = names.len() * repeats as usize;
+    let open = |name: &String| Ok((name.clone(), errand::opened_exercise(name, None, None)?.1));
+    let people: Result<Vec<(String, Exercise)>, ErrandError> = names.iter().map(open).collect();
+    let people = people?;
+    let reports = with_progress(visits, threads.map(usize::from), |progress| {
+        errand::by_plan(&people, (repeats, seed), progress)
+    })?;
+    if json {
+        say_json(&reports)?;
+    } else {
+        for one in &reports {
+            say(&told_of(one))?;
+        }
+    }
+    Ok(if reports.iter().all(PlanReport::reached) {
+        ExitCode::SUCCESS
+    } else {
+        ExitCode::from(1)
+    })
+}
+
+/// A line, and one for each figure.
+fn told_of(report: &PlanReport) -> String {
+    let (name, plan, repeats) = (&report.exercise, &report.plan, report.repeats);
+    let mut text = format!("{name}, plan {plan}, {repeats} visits:");
+    text += match (report.figures.is_empty(), report.reached()) {
+        (true, _) => " it says nothing of what is to be expected",
+        (_, true) => " reached",
+        (_, false) => " not reached",
+    };
+    let figures = report.figures.iter().map(ToString::to_string);
+    for line in report.lines().into_iter().chain(figures) {
+        let _ = write!(text, "\n    {line}");
+    }
+    text
+}
+
 fn mark(done: StepDone) -> &'static str {
     match done {
         StepDone::Right => "right   ",
@@ -215,13 +288,12 @@ fn in_words(found: &Debrief, replay: bool) -> String {
         );
     }
     for one in &outcome.eyes {
-        let found_log_mar = one
-            .found_log_mar
-            .map_or("none".into(), |at| format!("{at:.2}"));
         let _ = writeln!(
             text,
-            "  {} eye: found {found_log_mar}, midpoint {:.2} logMAR",
-            one.eye, one.true_log_mar
+            "  {} eye: {}, midpoint {:.2} logMAR",
+            one.eye,
+            one.found_words(),
+            one.true_log_mar
         );
     }
     for one in &outcome.judged {
@@ -237,6 +309,9 @@ fn in_words(found: &Debrief, replay: bool) -> String {
             one.sense,
             one.expected.words()
         );
+    }
+    if !found.because.is_empty() {
+        let _ = writeln!(text, "  {}", found.because);
     }
     for one in &outcome.cues {
         let caught = match (one.there, one.named) {
@@ -290,18 +365,10 @@ struct Class {
 }
 
 fn class(folder: &Path, csv: Option<&Path>, json: bool) -> Done {
-    let (gathered, debriefs) = errand::gather(folder)?;
-    let mut names: Vec<&str> = debriefs.iter().map(|one| one.trainee.as_str()).collect();
-    names.sort_unstable();
-    names.dedup();
-    let table = |name: &&str| {
-        let own: Vec<&Debrief> = debriefs
-            .iter()
-            .filter(|one| one.trainee == **name)
-            .collect();
-        ClassTable::of(name, &own)
-    };
-    let trainees: Vec<ClassTable> = names.iter().map(table).collect();
+    let progress = Progress::default();
+    let read = || format!("{} journals read", progress.visits.load(Relaxed));
+    let (gathered, debriefs) = with_waiting(read, || errand::gather(folder, &progress))?;
+    let trainees = ClassTable::of_each(&debriefs);
     if let Some(path) = csv {
         let text = errand::class_csv(&gathered)?;
         std::fs::write(path, text)

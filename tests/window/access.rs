@@ -77,6 +77,14 @@ fn every_control_on_every_page_has_a_name_and_is_large_enough() {
         harness.key_press(key);
         look(&mut harness, state);
     }
+    harness.key_press(Key::F10);
+    harness.run_steps(2);
+    harness.get_by_label("For instructors").click();
+    for side in ["An exercise", "A set", "A class"] {
+        harness.run_steps(2);
+        harness.get_by_label(side).click();
+        look(&mut harness, side);
+    }
     harness.key_press(Key::F1);
     look(&mut harness, "the keys");
     // A visit, and after it.

@@ -5,6 +5,7 @@ use crate::{folder, no_sound, window_of};
 use eframe::egui::Key;
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
+use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 use veridical::desk::prepare::Form;
 use veridical::desk::{Desk, Page};
@@ -122,4 +123,197 @@ fn an_exercise_is_begun_worked_through_and_debriefed() {
     assert!(harness.state().session().is_none());
     harness.step();
     assert!(texts(&harness).contains("The tide clerk"));
+}
+
+fn desk_of(name: &str, height: f32) -> Harness<'static, Desk> {
+    let form = Form::new(&folder(name).join("visit"), 11, Vec::new(), Vec::new());
+    let mut harness = window_of(Desk::new(form, false, no_sound), height);
+    harness.key_press(Key::F10);
+    harness.run_steps(2);
+    harness
+}
+
+fn click(harness: &mut Harness<'_, Desk>, label: &str) {
+    harness.get_by_label(label).click();
+    harness.run_steps(2);
+}
+
+/// Steps until a thread has done its work.
+fn until(harness: &mut Harness<'_, Desk>, mut over: impl FnMut(&mut Desk) -> bool) {
+    let began = Instant::now();
+    while !over(harness.state_mut()) {
+        assert!(began.elapsed() < Duration::from_mins(5), "it does not end");
+        std::thread::sleep(Duration::from_millis(20));
+        harness.step();
+    }
+    harness.step();
+}
+
+/// What is wrong stands under the field that it is about, and nothing is kept.
+#[test]
+fn an_instructor_is_told_beside_the_field_what_is_wrong() {
+    let mut harness = desk_of("instruct-errors", 2600.0);
+    click(&mut harness, "For instructors");
+    let file = folder("instruct-errors-kept").join("own.toml");
+    let instructing = harness.state_mut().instructing_mut();
+    instructing.exercise_file = file.display().to_string();
+    let texts_of = &mut instructing.exercise.texts;
+    texts_of.insert("title", "The lock keeper".into());
+    texts_of.insert("story", "Comes because the gate is loud.".into());
+    texts_of.insert("person.title", "Invented: Gesa Wulf, lock keeper".into());
+    texts_of.insert("person.hearing.left", "10, 20, loud".into());
+    click(&mut harness, "Keep it");
+    let problem = harness
+        .get_by_label("expected a number, found \"loud\"")
+        .rect();
+    let left = harness
+        .get_by_label("Hearing: midpoints: Left ear, dB HL")
+        .rect();
+    assert!(
+        (0.0..40.0).contains(&(problem.top() - left.bottom())),
+        "{left:?} {problem:?}"
+    );
+    // A list that is too short is told by the reader of exercises, at the same field.
+    let mut fill = |key, text: &str| {
+        let form = &mut harness.state_mut().instructing_mut().exercise;
+        form.texts.insert(key, text.into());
+        click(&mut harness, "Keep it");
+        texts(&harness)
+    };
+    let told = fill("person.hearing.left", "10, 20");
+    assert!(told.contains("expected 8 values"), "{told}");
+    let told = fill("person.hearing.left", "10, 20, 10, 10, 10, 10, 10, 10");
+    assert!(told.contains("Kept: ") && file.exists(), "{told}");
+    // It is tried by our own plan, in sight alone, which takes the least time; and practised on.
+    for key in ["hz", "right", "left", "interaural_attenuation_db"] {
+        let texts = &mut harness.state_mut().instructing_mut().exercise.texts;
+        texts.retain(|known, _| *known != format!("person.hearing.{key}"));
+    }
+    click(&mut harness, "Let our own plan examine them");
+    until(&mut harness, |desk| {
+        let instructing = desk.instructing_mut();
+        instructing.trying().is_none() && instructing.tried.is_some()
+    });
+    assert!(texts(&harness).contains("20 visits by the plan full"));
+    click(&mut harness, "Keep it, and practise on it");
+    assert!(texts(&harness).contains("The lock keeper"));
+}
+
+/// The trainee takes the sealed exercise of a set: the journal that is sent.
+fn taken(set_file: &Path, told_name: &str) -> PathBuf {
+    let mut trainee = desk_of("sealed-trainee", 1000.0);
+    let practising = trainee.state_mut().practising_mut();
+    practising.trainee = "T-9".into();
+    practising.set_file = set_file.display().to_string();
+    click(&mut trainee, "Take it");
+    assert_eq!(trainee.state_mut().practising_mut().offered.len(), 2);
+    click(&mut trainee, "Begin");
+    assert!(texts(&trainee).contains("passphrase") && trainee.state().session().is_none());
+    trainee.state_mut().practising_mut().passphrase = "kelp and lanterns".into();
+    click(&mut trainee, "Begin");
+    let journal = trainee
+        .state()
+        .session()
+        .unwrap()
+        .folder()
+        .join("journal.jsonl");
+    let mut now = Instant::now();
+    for _ in 0..3 {
+        let desk = trainee.state_mut();
+        desk.key(Key::T, now);
+        desk.advance(now);
+        now += Duration::from_secs(9);
+        desk.advance(now);
+    }
+    let before = std::fs::read_to_string(&journal).unwrap();
+    assert!(!before.contains(told_name) && !texts(&trainee).contains(told_name));
+    let practising = trainee.state_mut().practising_mut();
+    practising.draft.hearing = Some(Together::CannotBeTold);
+    practising.draft.sight = Some(Together::CannotBeTold);
+    trainee.key_press(Key::F10);
+    trainee.run_steps(2);
+    click(&mut trainee, "End, and see who it was");
+    journal
+}
+
+/// Written, sealed and put into a set by the instructor; taken by the trainee; its journal sent, gathered, and debriefed by the
+/// instructor; one that was changed on the way is named.
+#[test]
+fn a_sealed_exercise_is_taken_sent_and_opened_by_the_instructor() {
+    let at = folder("sealed-class");
+    let mut instructor = desk_of("sealed-instructor", 2600.0);
+    click(&mut instructor, "For instructors");
+    let instructing = instructor.state_mut().instructing_mut();
+    instructing.difficulty = 2;
+    instructing.seed = "7".into();
+    click(&mut instructor, "Draw one");
+    let own = at.join("own.toml");
+    let instructing = instructor.state_mut().instructing_mut();
+    let told_name = instructing.exercise.texts["person.title"].clone();
+    instructing.exercise_file = own.display().to_string();
+    instructing.passphrase = "kelp and lanterns".into();
+    click(&mut instructor, "Keep it");
+    let kept = std::fs::read_to_string(&own).unwrap();
+    assert!(
+        kept.contains("[sealed]") && !kept.contains("person"),
+        "{kept}"
+    );
+    click(&mut instructor, "A set");
+    let set_file = at.join("set.toml");
+    let instructing = instructor.state_mut().instructing_mut();
+    instructing.set_file = set_file.display().to_string();
+    instructing.set.texts.insert("name", "autumn".into());
+    instructing
+        .set
+        .texts
+        .insert("exercises", "own.toml\nno_such_one".into());
+    click(&mut instructor, "Keep the set");
+    assert!(texts(&instructor).contains("no_such_one") && !set_file.exists());
+    let instructing = instructor.state_mut().instructing_mut();
+    instructing
+        .set
+        .texts
+        .insert("exercises", "own.toml\ntide_clerk".into());
+    click(&mut instructor, "Keep the set");
+    assert!(set_file.exists(), "{}", texts(&instructor));
+
+    let journal = taken(&set_file, &told_name);
+
+    // What the instructor receives.
+    let received = at.join("received");
+    for (name, from, to) in [("T-9", "", ""), ("changed", "T-9", "T-8")] {
+        std::fs::create_dir_all(received.join(name)).unwrap();
+        let sent = std::fs::read_to_string(&journal).unwrap();
+        std::fs::write(
+            received.join(name).join("journal.jsonl"),
+            sent.replacen(from, to, 1),
+        )
+        .unwrap();
+    }
+    click(&mut instructor, "A class");
+    instructor.state_mut().instructing_mut().class.folder = received.display().to_string();
+    click(&mut instructor, "Gather them");
+    until(&mut instructor, |desk| {
+        let class = &mut desk.instructing_mut().class;
+        class.gathering().is_none() && class.gathered.is_some()
+    });
+    let told = texts(&instructor);
+    assert!(
+        told.contains("1 exercises") && told.contains("1 not taken in"),
+        "{told}"
+    );
+    assert!(
+        told.contains("changed") && told.contains("Practise next"),
+        "{told}"
+    );
+    let class = &mut instructor.state_mut().instructing_mut().class;
+    class.csv_file = at.join("class.csv").display().to_string();
+    instructor.step();
+    click(&mut instructor, "Write it as CSV");
+    let table = std::fs::read_to_string(at.join("class.csv")).unwrap();
+    assert_eq!(table.lines().count(), 2, "{table}");
+    click(&mut instructor, "Debrief");
+    assert!(texts(&instructor).contains(&told_name));
+    click(&mut instructor, "Back");
+    assert!(texts(&instructor).contains("1 exercises"));
 }

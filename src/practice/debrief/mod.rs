@@ -36,6 +36,8 @@ pub struct Debrief {
     pub aims: Vec<String>,
     /// How far from the truth.
     pub outcome: Outcome,
+    /// What there is to say of what a careful examiner would conclude; empty: nothing.
+    pub because: String,
     /// Step by step.
     pub steps: Vec<Step>,
     /// Presentation by presentation.
@@ -104,6 +106,7 @@ pub fn debrief(events: &[Event]) -> Result<Debrief, NoDebrief> {
         person: exercise.person.title.clone(),
         aims: exercise.aims.clone(),
         outcome: Outcome::of(&record, &exercise),
+        because: exercise.expect.because.clone(),
         steps,
         replay,
         coached,

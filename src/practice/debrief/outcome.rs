@@ -48,6 +48,8 @@ pub struct EyeOutcome {
     pub true_log_mar: f64,
     /// What was found or written down.
     pub found_log_mar: Option<f64>,
+    /// How many optotypes it was shown.
+    pub shown: u32,
     /// Their difference.
     pub off_log_mar: Option<f64>,
     /// Whether that is within a line.
@@ -97,6 +99,19 @@ pub struct Outcome {
     pub judged: Vec<Judged>,
     /// Cues that were there or named.
     pub cues: Vec<Caught>,
+}
+
+impl EyeOutcome {
+    /// What was found, in words.
+    #[must_use]
+    pub fn found_words(&self) -> String {
+        match (self.found_log_mar, self.shown) {
+            (Some(found), _) => format!("found {found:.2}"),
+            (None, 0) => "not tested".into(),
+            (None, 1) => "not decided by 1 optotype".into(),
+            (None, shown) => format!("not decided by {shown} optotypes"),
+        }
+    }
 }
 
 impl Outcome {
@@ -158,6 +173,8 @@ fn ears(record: &Record, exercise: &Exercise, hearing: &HearingFindings) -> Vec<
             limit_db.map(|db| format!("no response at {db:.0} dB"))
         } else if finding.presentations == 0 {
             Some("not tested".to_owned())
+        } else if found_db_hl.is_none() {
+            Some("not decided".to_owned())
         } else {
             None
         };
@@ -198,6 +215,7 @@ fn eyes(record: &Record, exercise: &Exercise, sight: &SightFindings) -> Vec<EyeO
             eye: *eye,
             true_log_mar,
             found_log_mar,
+            shown: record.of_eye(*eye).count() as u32,
             off_log_mar,
             near: off_log_mar.is_some_and(|off| off.abs() <= NEAR_LOG_MAR),
         }
