@@ -236,7 +236,7 @@ fn under_way(
                 }
             });
         });
-    aside(ui, "conclude", 320.0, |ui| {
+    aside(ui, "conclude", 356.0, |ui| {
         heading(ui, theme, "What the answers show");
         let plan = &session.record().opening.plan;
         let senses = [

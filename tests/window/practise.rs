@@ -189,7 +189,7 @@ fn an_instructor_is_told_beside_the_field_what_is_wrong() {
         let texts = &mut harness.state_mut().instructing_mut().exercise.texts;
         texts.retain(|known, _| *known != format!("person.hearing.{key}"));
     }
-    click(&mut harness, "Let our own plan examine them");
+    click(&mut harness, "Let our own plan try");
     until(&mut harness, |desk| {
         let instructing = desk.instructing_mut();
         instructing.trying().is_none() && instructing.tried.is_some()

@@ -89,7 +89,7 @@ pub(super) fn wide(ui: &mut Ui, text: &str) -> bool {
 
 fn exercise_aside(ui: &mut Ui, theme: &Theme, all: &mut Instructing) -> Option<Wanted> {
     let mut wanted = None;
-    heading(ui, theme, "Begin with");
+    heading(ui, theme, "Begin with: nothing, drawn by a seed, or opened");
     if wide(ui, "Nothing") {
         all.new_exercise();
     }
@@ -122,7 +122,7 @@ fn exercise_aside(ui: &mut Ui, theme: &Theme, all: &mut Instructing) -> Option<W
             all.stop_trying();
         }
         ui.ctx().request_repaint_after(DRAWN_EVERY);
-    } else if wide(ui, "Let our own plan examine them") {
+    } else if wide(ui, "Let our own plan try") {
         all.try_exercise();
     }
     ui.add_space(STEP);
@@ -134,16 +134,12 @@ fn exercise_aside(ui: &mut Ui, theme: &Theme, all: &mut Instructing) -> Option<W
         WIDTH,
         &mut all.exercise_file,
     );
+    heading(ui, theme, "Passphrase of a sealed one, to open or to keep");
     secret(
         ui,
         "Passphrase to open or to seal",
         WIDTH,
         &mut all.passphrase,
-    );
-    remark(
-        ui,
-        theme,
-        "A passphrase opens a sealed one, and seals what is kept.",
     );
     let keep = style::primary(theme, "Keep it").min_size(Vec2::new(WIDTH, style::TARGET));
     if ui.add(keep).clicked() {
