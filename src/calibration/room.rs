@@ -1,5 +1,9 @@
 //! How quiet a room was, and the lowest hearing level that it lets one claim (ISO 8253-1:2010).
 
+mod told;
+
+pub use told::{BandTold, RoomTold};
+
 use super::check::{self, made_and_expires, number, one_line};
 use super::file::{FieldError, FileError, digest, read_toml};
 use super::microphone::Microphone;
@@ -99,11 +103,12 @@ pub enum Limit {
 }
 
 /// The lowest hearing level that may be claimed of a tone.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Claim {
     /// The tone.
     pub hz: Hz,
     /// The level; `None` where the microphone's own noise is not known: then nothing can be told.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub lowest_db_hl: Option<DbHl>,
     /// What bounds it.
     pub limit: Limit,
@@ -112,7 +117,7 @@ pub struct Claim {
 }
 
 /// What a band says about hearing levels from 0 dB.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Quiet {
     /// At or under the permissible level.

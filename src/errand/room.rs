@@ -3,13 +3,11 @@
 use super::ErrandError;
 use super::bench::{read, today, write, write_new};
 use crate::calibration::microphone::{MicrophoneKind, full_scale_by};
-use crate::calibration::room::{Claim, Quiet, RoomWish, band_levels};
+use crate::calibration::room::{RoomWish, band_levels};
 use crate::calibration::tone_level::tone_level;
 use crate::calibration::{FORMAT, Microphone, MicrophoneRecord, Room};
 use crate::quantity::{Db, DbSpl, Hz};
-use crate::standard::EarphoneFit;
 use jiff::ToSpan;
-use serde::Serialize;
 use std::path::Path;
 
 /// How a microphone's sensitivity is known.
@@ -101,75 +99,6 @@ pub fn microphone_floor(
     floor
         .and_then(|floor| microphone.with_floor(floor))
         .map_err(|error| ErrandError::BadInput(error.to_string()))
-}
-
-/// What a room says.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct RoomReport {
-    /// Which room.
-    pub place: String,
-    /// How the earphone sits.
-    pub fit: EarphoneFit,
-    /// Whether the microphone's own noise allows a statement about hearing levels from 0 dB.
-    pub can_tell: bool,
-    /// The lowest test frequency that the permissible levels are for, Hz.
-    pub lowest_test_hz: Hz,
-    /// Each band against the permissible level.
-    pub bands: Vec<BandReport>,
-    /// The lowest hearing level that may be claimed of each tone.
-    pub claims: Vec<Claim>,
-    /// The standard uncertainty of the levels.
-    pub u_db: Db,
-    /// What the figures are.
-    pub note: &'static str,
-}
-
-/// One band.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct BandReport {
-    /// Nominal midband frequency.
-    pub hz: f64,
-    /// What was measured.
-    pub level_db_spl: DbSpl,
-    /// The microphone's own noise.
-    pub floor_db_spl: Option<DbSpl>,
-    /// What is permissible at 0 dB HL.
-    pub permissible_db_spl: Option<DbSpl>,
-    /// What follows.
-    pub says: Quiet,
-}
-
-const NOTE: &str = "one-third-octave levels, loudest slow reading, against the permissible levels of \
-    ISO 8253-1:2010; above 500 Hz single tones by our own derivation from them; no claim of \
-    conformity";
-
-/// Tells a room.
-#[must_use]
-pub fn tell_room(room: &Room, lowest_test_hz: Hz) -> RoomReport {
-    let band = |(band, permissible_db_spl, says): (_, _, _)| {
-        let crate::calibration::room::RoomBand {
-            hz,
-            level_db_spl,
-            floor_db_spl,
-        } = band;
-        BandReport {
-            hz,
-            level_db_spl,
-            floor_db_spl,
-            permissible_db_spl,
-            says,
-        }
-    };
-    RoomReport {
-        place: room.record().place.clone(),
-        fit: room.record().fit,
-        can_tell: room.can_tell(lowest_test_hz),
-        lowest_test_hz,
-        bands: room.bands(lowest_test_hz).into_iter().map(band).collect(),
-        claims: room.claims(),
-        u_db: room.record().u_db,
-        note: NOTE,
-    }
 }
 
 /// Measures a room from a recording.

@@ -2,6 +2,7 @@
 
 use crate::bedside::BedsideFindings;
 use crate::calibration::EarphoneProfile;
+use crate::calibration::room::RoomTold;
 use crate::evidence::{Consistency, Evidence, Grade};
 use crate::finding::masking::WITHOUT_BONE;
 use crate::finding::{
@@ -84,6 +85,10 @@ pub struct Findings {
     pub as_obtained: Senses,
     /// How many presentations were made.
     pub counts: Counts,
+    /// How quiet the room was, and the lowest hearing levels that it let one claim; none where it was
+    /// not measured, or hearing was not tested.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub room: Option<RoomTold>,
     /// How much sound each ear got; none where nothing sounded.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub exposure: Option<Exposure>,
@@ -172,6 +177,7 @@ impl Findings {
             consistency,
             as_obtained,
             counts: Counts::of(record),
+            room: room(record),
             exposure: exposure(record),
             cues,
             bedside,
@@ -179,6 +185,16 @@ impl Findings {
             caution: caution(set_up.earphone.as_ref().map(EarphoneProfile::scale)),
         }
     }
+}
+
+/// The room, held against what is permissible where no tone lower than the plan's is tested.
+fn room(record: &Record) -> Option<RoomTold> {
+    let planned = &record.opening.plan.hearing.as_ref()?.hz;
+    let lowest = planned
+        .iter()
+        .copied()
+        .reduce(|one, other| if other < one { other } else { one });
+    Some(record.opening.set_up.room.as_ref()?.told(lowest?))
 }
 
 impl Counts {

@@ -5,10 +5,11 @@ use crate::at_hand::{case_file, wish};
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
 use veridical::bedside::standard;
+use veridical::calibration::Room;
 use veridical::errand::spin;
 use veridical::journal::{Entry, Found, Journal, MemoryStore, Plan};
 use veridical::person::{Case, Simulated};
-use veridical::quantity::{Moment, Side};
+use veridical::quantity::{Hz, Moment, Side};
 use veridical::report::words::Lang;
 use veridical::report::{
     Dossier, Identity, ReportWish, bundle, findings_file, findings_schema, report_text, tables,
@@ -203,6 +204,24 @@ const FIELDS: &[(&str, &[At])] = &[
     ("counts.optotypes", &[In(Report, "{} optotypes"), Table("visits", "optotypes")]),
     ("counts.void", &[In(Report, "{} void"), Table("visits", "void")]),
     ("counts.undone", &[In(Report, "{} taken back")]),
+    ("room.place", &[In(Report, "{}, measured")]),
+    ("room.made_by", &[In(Report, "by {}, held")]),
+    ("room.made_on", &[In(Report, "measured 2 February 2026")]),
+    ("room.expires_on", &[In(Report, "held true until 2 February 2026")]),
+    ("room.fit", &[LeftOut("the class of the earphone, which the report names, says how it sits")]),
+    ("room.can_tell", &[LeftOut("told of each tone: a level, or that it cannot be told")]),
+    ("room.lowest_test_hz", &[LeftOut("the lowest of the plan's frequencies, which the report lists")]),
+    ("room.bands[].hz", &[Reworded(Report)]),
+    ("room.bands[].level_db_spl", &[In(Report, "{.0}")]),
+    ("room.bands[].floor_db_spl", &[LeftOut("what follows from it is told of each tone")]),
+    ("room.bands[].permissible_db_spl", &[LeftOut("printed in the standard that the report names")]),
+    ("room.bands[].says", &[LeftOut("what follows from it is told of each tone")]),
+    ("room.claims[].hz", &[Reworded(Report)]),
+    ("room.claims[].lowest_db_hl", &[In(Report, "{.1}")]),
+    ("room.claims[].limit", &[LeftOut("the lowest level holds, whatever bounds it")]),
+    ("room.claims[].band_hz", &[LeftOut("the lowest level holds, whichever band bounds it")]),
+    ("room.u_db", &[In(Report, "u {.1} dB")]),
+    ("room.note", &[LeftOut("the report names the standard in words of its own")]),
     ("exposure.over_s", &[Reworded(Bundle)]),
     ("exposure.assumed", &[Reworded(Bundle)]),
     ("exposure.*.sound_s", &[LeftOut("the equivalent level and the shares of a dose tell it")]),
@@ -443,6 +462,9 @@ fn with_what_is_rare(mut dossier: Dossier) -> Dossier {
     };
     findings["exposure"] = json!({"over_s": 1260.0, "assumed": true, "right": ear(63.0),
         "left": ear(67.0), "basis": "as the standards have it"});
+    let room = include_str!("../../calibration/example-room.toml");
+    let room = Room::from_toml(room, "example").unwrap();
+    findings["room"] = json!(room.told(Hz(500.0)));
     findings["averages"]["handicap_1979_percent"] = json!(3.75);
     for ear in ["right", "left"] {
         findings["averages"][ear]["handicap_1979_percent"] = json!(4.25);

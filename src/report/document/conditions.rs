@@ -4,7 +4,8 @@
 use super::filed::{civil, clock, grouped};
 use super::sight::optotype;
 use super::{Block, Said};
-use crate::calibration::{EarphoneProfile, ProfileKind, Room, ScreenKind};
+use crate::calibration::room::RoomTold;
+use crate::calibration::{EarphoneProfile, ProfileKind, ScreenKind};
 use crate::journal::{
     Body, HearingPlan, LetterDifficulty, MaskingPlan, Procedure, Section, SeriesRule, SightPlan,
     SightProcedure,
@@ -388,7 +389,7 @@ fn people(said: &Said) -> Vec<Text> {
         }
         all.push(named(said, Key::MeasuredBy, words));
     }
-    let room = filed.record.opening.set_up.room.as_ref();
+    let room = filed.findings.room.as_ref();
     if let Some(room) = room {
         all.push(named(said, Key::Room, room_line(said, room)));
     }
@@ -418,18 +419,17 @@ fn people(said: &Said) -> Vec<Text> {
     all
 }
 
-fn room_line(said: &Said, room: &Room) -> String {
-    let record = room.record();
+fn room_line(said: &Said, room: &RoomTold) -> String {
     let parts = [
-        record.place.clone(),
-        civil(record.made_on, said.lang),
-        record.made_by.clone(),
-        civil(record.expires_on, said.lang),
-        said.n(record.u_db.0, 1),
+        room.place.clone(),
+        civil(room.made_on, said.lang),
+        room.made_by.clone(),
+        civil(room.expires_on, said.lang),
+        said.n(room.u_db.0, 1),
     ];
     let parts: Vec<&str> = parts.iter().map(String::as_str).collect();
-    let bands: Vec<String> = record
-        .band
+    let bands: Vec<String> = room
+        .bands
         .iter()
         .map(|band| {
             format!(
@@ -440,8 +440,18 @@ fn room_line(said: &Said, room: &Room) -> String {
         })
         .collect();
     let line = said.f(Key::RoomLine, &parts);
+    let lowest: Vec<String> = room
+        .claims
+        .iter()
+        .map(|claim| {
+            let level = claim.lowest_db_hl;
+            let level = level.map_or_else(|| "?".to_owned(), |level| said.n(level.0, 1));
+            format!("{} {level}", said.lang.short(claim.hz.0))
+        })
+        .collect();
     let bands = said.f(Key::RoomBands, &[&bands.join(" \u{b7} ")]);
-    format!("{line} {bands}")
+    let lowest = said.f(Key::RoomLowest, &[&lowest.join(" \u{b7} ")]);
+    format!("{line} {bands} {lowest}")
 }
 
 /// All that went otherwise than planned.

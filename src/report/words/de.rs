@@ -539,7 +539,10 @@ pub(super) fn text(key: Key) -> &'static str {
         Key::SupervisedBy => "unter Aufsicht von {0}",
         Key::Room => "Raum",
         Key::RoomLine => "{0}, gemessen {1} von {2}, gültig bis {3}; u {4} dB.",
-        Key::RoomBands => "Lautestes, dB SPL je Band in Hz: {0}.",
+        Key::RoomBands => "Lautestes, dB SPL je Terz in Hz: {0}.",
+        Key::RoomLowest => {
+            "Tiefster Pegel, der dort behauptet werden darf (ISO 8253-1; ? nicht zu sagen), dB HL je Hz: {0}."
+        }
         Key::MissingPeople => "wer untersuchte, Qualifikation, Aufsicht",
         Key::MissingPerson => {
             "Einrichtung, wie die Identität geprüft wurde, Fragestellung, Einwilligung"

@@ -515,7 +515,10 @@ pub(super) fn text(key: Key) -> &'static str {
         Key::SupervisedBy => "supervised by {0}",
         Key::Room => "Room",
         Key::RoomLine => "{0}, measured {1} by {2}, held true until {3}; u {4} dB.",
-        Key::RoomBands => "Loudest, dB SPL by octave or third in Hz: {0}.",
+        Key::RoomBands => "Loudest, dB SPL by third of an octave in Hz: {0}.",
+        Key::RoomLowest => {
+            "Lowest level that may be claimed there (ISO 8253-1; ? cannot be told), dB HL by Hz: {0}."
+        }
         Key::MissingPeople => "who examined, qualification, supervisor",
         Key::MissingPerson => "clinic, how identity was checked, question, consent",
         Key::MissingRoom => "noise and light of the room",

@@ -82,7 +82,7 @@ keys! {
     KeyHead ByHandItem RateGenuineIn RateGenuineMixed RateRandom RateBar RatesFrom
     Sense GradeHead
     Digests CountsAre
-    MeasuredBy SupervisedBy Room RoomLine RoomBands MissingPeople MissingPerson MissingRoom MissingEars
+    MeasuredBy SupervisedBy Room RoomLine RoomBands RoomLowest MissingPeople MissingPerson MissingRoom MissingEars
     AddByHand ElsewhereHead ElsewhereNote
     FurtherHead HowAsked AskedSingly AskedRows AskedOneSize AskedNearCard AskedByHand Pinhole Metres Fraction
     MUnits GuessingPasses RowsScoreAlike RowsScoreCorrected TwoDistances VisionCategory CategoryRests LimitsWithin

@@ -8,14 +8,14 @@ pub(super) use coupler::coupler;
 
 use super::{Done, say, say_json, with_progress};
 use crate::calibration::daily::{Comparison, LIMIT_DB, Standing};
-use crate::calibration::room::{Quiet, RoomWish};
+use crate::calibration::room::{Limit, Quiet, RoomTold, RoomWish};
 use crate::errand::bench::{microphone_in, today};
 use crate::errand::jury::study::JuryStudy;
 use crate::errand::jury::{JuryOutcome, bias_of, write_jury};
 use crate::errand::profile::{ProfileReport, ProfileRow, tell_profile};
 use crate::errand::room::{
-    MicrophoneWish, RoomReport, Sensitivity, calibrate_microphone, measure_room, microphone_floor,
-    room_in, tell_room, write_microphone, write_room,
+    MicrophoneWish, Sensitivity, calibrate_microphone, measure_room, microphone_floor, room_in,
+    write_microphone, write_room,
 };
 use crate::errand::{ErrandError, daily, earphone_in};
 use crate::quantity::{Db, DbSpl, Hz};
@@ -276,7 +276,7 @@ pub(super) fn room(args: &RoomArgs) -> Done {
     if let Some(out) = &args.out {
         write_room(&room, out)?;
     }
-    let report = tell_room(&room, Hz(args.lowest_hz));
+    let report = room.told(Hz(args.lowest_hz));
     if args.json {
         say_json(&report)?;
     } else {
@@ -285,7 +285,7 @@ pub(super) fn room(args: &RoomArgs) -> Done {
     Ok(ExitCode::SUCCESS)
 }
 
-fn room_told(report: &RoomReport) -> String {
+fn room_told(report: &RoomTold) -> String {
     let mut text = if report.can_tell {
         "the microphone is quiet enough for a statement\n".to_owned()
     } else {
@@ -326,8 +326,8 @@ fn room_told(report: &RoomReport) -> String {
                 format!("{:.1} dB HL", level.0)
             });
         let by = match claim.limit {
-            crate::calibration::room::Limit::Room => "the room",
-            crate::calibration::room::Limit::Microphone => "the microphone's own noise",
+            Limit::Room => "the room",
+            Limit::Microphone => "the microphone's own noise",
         };
         let _ = writeln!(
             text,
@@ -335,7 +335,7 @@ fn room_told(report: &RoomReport) -> String {
             claim.hz.0, claim.band_hz
         );
     }
-    text + report.note
+    text + &report.note
 }
 
 pub(super) fn profile(args: &ProfileArgs) -> Done {
