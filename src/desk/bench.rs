@@ -104,6 +104,10 @@ pub struct Bench {
     pub class: Option<EarphoneClass>,
     /// On what it sits.
     pub coupler: Coupler,
+    /// Whether 9 to 16 kHz are read too.
+    pub extended: bool,
+    /// How many bits reach the converter, where that was checked.
+    pub bits: Option<u32>,
     /// The reading, and the distortion, as typed.
     pub reading: [String; 2],
     /// The sheet that is open.
@@ -145,6 +149,8 @@ impl Default for Bench {
             ],
             class: Some(EarphoneClass::SupraAural),
             coupler: Coupler::EarSimulator,
+            extended: false,
+            bits: None,
             reading: [String::new(), String::new()],
             sheet: None,
             jury: [
@@ -366,11 +372,12 @@ impl Bench {
                     output: OutputRequirement {
                         device: output.map(str::to_owned),
                         rate_hz: 48_000,
-                        bits: None,
+                        bits: self.bits,
                         volume_percent: output.and_then(volume_of),
                     },
                     level_db_fs: READ_AT,
                     placements: PLACEMENTS,
+                    extended: self.extended,
                 },
                 &path,
             )

@@ -12,7 +12,9 @@ use crate::errand::bench::today;
 use crate::errand::profile::tell_profile;
 use crate::quantity::{DbSpl, Hz};
 use crate::standard::{Coupler, EarphoneClass, EarphoneFit};
-use eframe::egui::{self, Align2, Pos2, Rect, RichText, ScrollArea, Sense, Stroke, Ui, pos2, vec2};
+use eframe::egui::{
+    self, Align2, CollapsingHeader, Pos2, Rect, RichText, ScrollArea, Sense, Stroke, Ui, pos2, vec2,
+};
 
 /// What was asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -328,6 +330,7 @@ fn coupler(
             let couplers = Coupler::ALL.map(|one| (one, one.title()));
             choices(ui, &couplers, &mut bench.coupler);
             field(ui, "Meter", "what reads", FIELD, &mut bench.sheet_file[2]);
+            CollapsingHeader::new("More").show(ui, |ui| more(ui, theme, bench));
         });
     }
     row(ui, theme, "Sheet", |ui| {
@@ -371,6 +374,29 @@ fn coupler(
         });
     }
     wanted
+}
+
+/// What few need.
+fn more(ui: &mut Ui, theme: &Theme, bench: &mut Bench) {
+    ui.checkbox(&mut bench.extended, "also 9 to 16 kHz");
+    remark(
+        ui,
+        theme,
+        "Circumaural earphones alone have references there (ISO 389-5).",
+    );
+    let depths = [
+        (None, "depth: nobody checked"),
+        (Some(16), "16 bits"),
+        (Some(24), "24 bits"),
+        (Some(32), "32 bits"),
+    ];
+    choices(ui, &depths, &mut bench.bits);
+    remark(
+        ui,
+        theme,
+        "So many bits reach the converter, as a loop-back or an electrical measurement showed. They \
+         set the lowest level that may be claimed.",
+    );
 }
 
 fn tone(ui: &mut Ui, theme: &Theme, bench: &mut Bench) -> Option<Wanted> {

@@ -57,6 +57,9 @@ pub(super) struct SheetBeginArgs {
     /// How often the earphone is placed on the coupler
     #[arg(long, default_value_t = 2)]
     pub(super) placements: u32,
+    /// Also 9 to 16 kHz, of a type that has references there
+    #[arg(long)]
+    pub(super) extended: bool,
 }
 
 #[derive(Debug, Args)]

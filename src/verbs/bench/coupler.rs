@@ -68,6 +68,7 @@ fn begin(args: &SheetBeginArgs) -> Done {
         },
         level_db_fs: DbFs(args.level),
         placements: args.placements,
+        extended: args.extended,
     };
     let sheet = begin_sheet(wish, &args.sheet)?;
     say(&format!(
