@@ -1,24 +1,30 @@
-//! Random presentations on random and hostile profiles, through the engine of a device: no sample
-//! over its cap, no step over the ramp's.
+//! Random presentations and recordings on random and hostile profiles, through the engine of a device:
+//! no sample over its cap, no step over the ramp's.
 //!
 //! The caps are reckoned here once more, from the figures of reference (IEC 62368-1, clause 10.6:
 //! 100 dB; our own ceiling of a measured earphone: 110 dB SPL), not asked of the program.
 
 use rayon::prelude::*;
 use std::f64::consts::PI;
+use std::io::Cursor;
+use veridical::calibration::jury::{JuryRecord, JuryZero};
 use veridical::calibration::{
     EarphoneProfile, EarphoneRecord, ExaminerReference, FullScale, OutputRequirement, ProfileKind,
 };
-use veridical::errand::sounding;
-use veridical::quantity::{Db, DbFs, DbSpl, Draws, Ear, Hz, Level, Scale, Stream};
+use veridical::errand::{loudest_instructions, ready, sounding};
+use veridical::journal::PlayedWhat;
+use veridical::quantity::{Db, DbFs, DbHl, DbSpl, Draws, Ear, Hz, Level, Scale, Stream};
 use veridical::standard::{EarphoneClass, test_hz};
 use veridical::station::SoundStation;
 use veridical::station::manual::ManualSound;
+use veridical::stimulus::recording::Recording;
 use veridical::stimulus::sound::channel;
 use veridical::stimulus::{Part, Presentation, Signal, SoundPart, Swing, Task};
 
 /// So many in every run; `tests/long/never-too-loud` asks for a million.
 const PRESENTATIONS: u64 = 4_000;
+/// A recording for so many presentations.
+const PRESENTATIONS_A_RECORDING: u64 = 20;
 const SEED: u64 = 20_261_125;
 
 /// What became of one.
@@ -29,10 +35,14 @@ struct Tally {
     loudest_re_cap_db: f64,
 }
 
+fn presentations() -> u64 {
+    let count = std::env::var("VERIDICAL_PRESENTATIONS");
+    count.map_or(PRESENTATIONS, |count| count.parse().unwrap())
+}
+
 #[test]
 fn no_sample_over_the_cap_and_no_step_over_the_ramps() {
-    let count = std::env::var("VERIDICAL_PRESENTATIONS");
-    let count: u64 = count.map_or(PRESENTATIONS, |count| count.parse().unwrap());
+    let count = presentations();
     let tallies = (0..count).into_par_iter().map(one).collect::<Vec<_>>();
     let played: u64 = tallies.iter().map(|tally| tally.played).sum();
     let refused: u64 = tallies.iter().map(|tally| tally.refused).sum();
@@ -68,6 +78,7 @@ fn profile(draws: &mut Draws) -> Option<EarphoneProfile> {
         ProfileKind::SimulatedCapped,
         ProfileKind::Measured,
         ProfileKind::Measured,
+        ProfileKind::ListeningJury,
         ProfileKind::ExaminersEars,
         ProfileKind::Uncalibrated,
     ];
@@ -101,6 +112,22 @@ fn profile(draws: &mut Draws) -> Option<EarphoneProfile> {
         right_db_fs: DbFs(*right - 230.0),
         left_db_fs: DbFs(*left - 230.0),
     };
+    let zero = |(hz, right, left): &(Hz, f64, f64)| JuryZero {
+        hz: *hz,
+        right_db_fs: DbFs(*right - 230.0),
+        left_db_fs: DbFs(*left - 230.0),
+        u_db: Db(1.0),
+        listeners: 12,
+        lowest_db_hl: DbHl(0.0),
+    };
+    let jury = || JuryRecord {
+        bias_db: Db(6.5),
+        u_bias_db: Db(2.0),
+        bias_entered: false,
+        procedure: "ascending".into(),
+        age_correction: "none".into(),
+        journals: vec!["0".repeat(64)],
+    };
     let measured = matches!(kind, ProfileKind::Measured | ProfileKind::SimulatedCapped);
     let bits = [None, Some(16), Some(24), Some(32)][draws.below(4)];
     let record = EarphoneRecord {
@@ -119,6 +146,12 @@ fn profile(draws: &mut Draws) -> Option<EarphoneProfile> {
             .filter(|_| kind == ProfileKind::ExaminersEars)
             .map(heard)
             .collect(),
+        zero: rows
+            .iter()
+            .filter(|_| kind == ProfileKind::ListeningJury)
+            .map(zero)
+            .collect(),
+        jury: (kind == ProfileKind::ListeningJury).then(jury),
         // Of any class, not the example's alone.
         coupler: None,
         distortion: Vec::new(),
@@ -229,33 +262,43 @@ fn one(n: u64) -> Tally {
     }
 }
 
+/// The amplitude that the cap of a sine allows; where nobody measured, full scale counts as 120 dB SPL.
+fn cap_at(earphone: &EarphoneProfile, ear: Ear, hz: Hz) -> f64 {
+    let measured = earphone.full_scale_db_spl(ear, hz);
+    let full_scale = measured.map_or(120.0, |level| level.0);
+    let cap_spl = if earphone.kind() == ProfileKind::Measured {
+        110.0
+    } else {
+        100.0
+    };
+    10_f64.powf((cap_spl - full_scale) / 20.0).min(1.0)
+}
+
+fn highest_cap(earphone: &EarphoneProfile, ear: Ear) -> f64 {
+    let caps = earphone
+        .hz()
+        .into_iter()
+        .map(|hz| cap_at(earphone, ear, hz));
+    caps.fold(0.0, f64::max)
+}
+
+/// The smallest step of so many bits; a float has none.
+fn step_of(bits: u32) -> f64 {
+    if bits > 24 {
+        0.0
+    } else {
+        2.0 / 2_f64.powf(f64::from(bits))
+    }
+}
+
 /// The peak that a part may have, and the steepest step of its carrier re that peak.
 fn bounds(earphone: &EarphoneProfile, part: &SoundPart, rate: f64) -> (f64, f64) {
     let SoundPart { ear, hz, .. } = *part;
-    let full_scale = earphone
-        .full_scale_db_spl(ear, hz)
-        .map_or(120.0, |level| level.0);
-    let cap = |full_scale: f64| {
-        let cap_spl = if earphone.kind() == ProfileKind::Measured {
-            110.0
-        } else {
-            100.0
-        };
-        10_f64.powf((cap_spl - full_scale) / 20.0).min(1.0)
-    };
     // A noise's power is under the tone's cap, and its peaks under the highest cap of the ear.
-    let highest = || {
-        let caps = earphone.hz().into_iter().map(|hz| {
-            cap(earphone
-                .full_scale_db_spl(ear, hz)
-                .map_or(120.0, |level| level.0))
-        });
-        caps.fold(0.0, f64::max)
-    };
     let peak = if part.signal.is_tone() {
-        cap(full_scale)
+        cap_at(earphone, ear, hz)
     } else {
-        highest()
+        highest_cap(earphone, ear)
     };
     let highest_hz = match part.signal {
         Signal::NarrowBandNoise => 2.0 * hz.0,
@@ -283,11 +326,7 @@ fn check(
     n: u64,
 ) -> f64 {
     let rate = f64::from(rate);
-    let step_of_depth = if bits > 24 {
-        0.0
-    } else {
-        2.0 / 2_f64.powf(f64::from(bits))
-    };
+    let step_of_depth = step_of(bits);
     let mut nearest_db = f64::NEG_INFINITY;
     for ear in Ear::BOTH {
         let at_ear: Vec<&SoundPart> = parts.iter().filter(|part| part.ear == ear).collect();
@@ -335,4 +374,97 @@ fn check(
 fn amplitude(earphone: &EarphoneProfile, part: &SoundPart) -> f64 {
     let level = veridical::errand::level_db_fs(earphone, part).unwrap().0;
     10_f64.powf((level + if part.signal.is_tone() { 0.0 } else { 12.0 }) / 20.0)
+}
+
+#[test]
+fn no_sample_of_a_recording_is_over_the_cap() {
+    let count = presentations().div_ceil(PRESENTATIONS_A_RECORDING);
+    let played: Vec<Option<f64>> = (0..count).into_par_iter().map(recording).collect();
+    let nearest: Vec<f64> = played.into_iter().flatten().collect();
+    println!(
+        "{count} recordings, seed {SEED}: {} played, the others refused; the loudest sample {:.4} dB \
+         re its cap",
+        nearest.len(),
+        nearest.iter().copied().fold(f64::NEG_INFINITY, f64::max)
+    );
+    let played = nearest.len() as u64;
+    assert!(played > count / 5 && played < count);
+}
+
+/// A clinic's recording of anything, at any level: how near its loudest sample came to the cap, if it
+/// was played.
+fn recording(n: u64) -> Option<f64> {
+    let mut draws = Draws::new(SEED + 1, Stream::Noise, n);
+    let earphone = profile(&mut draws)?;
+    let rates = [8_000, 16_000, 44_100, 48_000];
+    let (from_hz, to_hz) = (rates[draws.below(4)], rates[draws.below(4)]);
+    let file = wav_of_anything(&mut draws, from_hz);
+    let recording = Recording::decode(&file, to_hz).ok()?;
+    let ears = [&Ear::BOTH[..], &Ear::BOTH[..1], &Ear::BOTH[1..]][draws.below(3)];
+    let most = loudest_instructions(&earphone, ears)?.db();
+    let level_db = if draws.chance(0.3) {
+        most + [0.0, -1e-6, 1e-6][draws.below(3)]
+    } else {
+        number(&mut draws, most - 60.0, most + 5.0)
+    };
+    let level = Level::new(earphone.scale(), level_db);
+    let what = PlayedWhat::Instructions;
+    let ready = ready(&recording, "anything", &earphone, ears, level, what).ok()?;
+    let bits = [16, 24, 32][draws.below(3)];
+    let mut device = ManualSound::with_bits(to_hz, 1 + draws.below(1500), bits);
+    let frames = ready.sounding.slot.frames();
+    ready.sounding.play(&mut device, 1).unwrap();
+    device.advance(frames + 2_000);
+    assert_eq!(
+        device.handle().cut_off(),
+        0,
+        "recording {n} was cut at its ceiling"
+    );
+    let mut nearest_db = f64::NEG_INFINITY;
+    for ear in Ear::BOTH {
+        let own = device.captured().iter().skip(channel(ear)).step_by(2);
+        let loudest = own.fold(0.0, |most, x| f64::max(most, f64::from(x.abs())));
+        let peak = if ears.contains(&ear) {
+            highest_cap(&earphone, ear)
+        } else {
+            0.0
+        };
+        assert!(
+            loudest <= (peak * (1.0 + 2e-6)).max(step_of(bits)),
+            "recording {n}, {ear} ear: {loudest} over {peak}"
+        );
+        if peak > 0.0 {
+            nearest_db = nearest_db.max(20.0 * (loudest / peak).log10());
+        }
+    }
+    Some(nearest_db)
+}
+
+/// Noise, a sine, clicks, or a square wave, as loud as a file can be, or softer.
+fn wav_of_anything(draws: &mut Draws, rate_hz: u32) -> Vec<u8> {
+    let spec = hound::WavSpec {
+        channels: 1 + draws.below(2) as u16,
+        sample_rate: rate_hz,
+        bits_per_sample: 32,
+        sample_format: hound::SampleFormat::Float,
+    };
+    let mut bytes = Cursor::new(Vec::new());
+    let mut file = hound::WavWriter::new(&mut bytes, spec).unwrap();
+    let (kind, hz) = (draws.below(4), draws.between(30.0, 3_000.0));
+    // Floats may lie beyond full scale.
+    let loudness = 10_f64.powf(draws.between(-60.0, 10.0) / 20.0);
+    for n in 0..(draws.between(0.13, 0.4) * f64::from(rate_hz)) as u32 {
+        let sine = (2.0 * PI * hz * f64::from(n) / f64::from(rate_hz)).sin();
+        for _ in 0..spec.channels {
+            let sample = match kind {
+                0 => draws.normal(),
+                1 => sine,
+                2 => f64::from(u8::from(draws.chance(0.001))),
+                _ => sine.signum(),
+            };
+            file.write_sample((loudness * sample) as f32).unwrap();
+        }
+    }
+    file.finalize().unwrap();
+    bytes.into_inner()
 }
