@@ -5,6 +5,7 @@ mod answering;
 mod arriving;
 mod command;
 mod listening;
+mod loud;
 mod turns;
 
 pub use answering::Answers;
@@ -27,11 +28,12 @@ use crate::report::Findings;
 use crate::standard::safety;
 use crate::station::screen::{PaintReport, Seen, ShownGate};
 use crate::station::{Loss, OutputFacts, SoundStation};
-use crate::stimulus::{Presentation, Task};
+use crate::stimulus::Task;
 use crate::store::Kept;
 use crate::visit::{Input, Output, Visit, VisitError};
 use answering::Later;
 use listening::Listener;
+use loud::LoudRow;
 use std::collections::VecDeque;
 use std::path::PathBuf;
 use std::time::{Duration, Instant};
@@ -91,8 +93,7 @@ pub struct Session {
     waiting: Option<Waiting>,
     /// The eye and the number of the asking that is under way.
     asking: (Option<Eye>, u32),
-    /// Loud sounds that the examiner has confirmed and that have not come yet.
-    loud_left: u32,
+    loud_row: LoudRow,
     /// What the examiner asked for and has yet to confirm, because it is loud.
     loud_request: Option<HandRequest>,
     /// Whether the examiner knows that the ears have had enough for a day.
@@ -145,7 +146,7 @@ impl Session {
             askings_confirmed: Vec::new(),
             waiting: None,
             asking: (None, 0),
-            loud_left: 0,
+            loud_row: LoudRow::default(),
             loud_request: None,
             exposure_told: false,
             by_series: "ascending".into(),
@@ -510,12 +511,6 @@ impl Session {
         self.sound.as_ref()?.lost
     }
 
-    /// Whether what waits is a confirmation that has to be held ([`HOLD_S`]).
-    #[must_use]
-    pub fn waits_to_be_loud(&self) -> bool {
-        self.waiting == Some(Waiting::ToBeLoud)
-    }
-
     /// One line that the examiner has to know, if there is one.
     #[must_use]
     pub fn message(&self) -> Option<&str> {
@@ -696,9 +691,7 @@ impl Session {
                 } else {
                     Waiting::ToHearAgain
                 }),
-                None if self.loud_left == 0 && self.is_loud(&proposal.presentation) => {
-                    Some(Waiting::ToBeLoud)
-                }
+                None if self.holds_back(&proposal.presentation) => Some(Waiting::ToBeLoud),
                 _ => None,
             };
             self.asking = (eye, asking);
@@ -746,43 +739,6 @@ impl Session {
         }
     }
 
-    /// The examiner has held the confirmation: so many loud sounds may come, and no more.
-    fn confirm_loud(&mut self, at: Moment) {
-        if !self.waits_to_be_loud() {
-            return;
-        }
-        self.waiting = None;
-        self.loud_left = safety::MOST_LOUD_IN_A_ROW;
-        self.step(Input::Note(words::loud_confirmed()), at);
-        if let Some(request) = self.loud_request.take() {
-            self.step(Input::Hand(request), at);
-        }
-    }
-
-    /// Whether a presentation has a loud part, which somebody's ear would get: without an output
-    /// only simulated people hear.
-    fn is_loud(&self, presentation: &Presentation) -> bool {
-        let earphone = self.record().opening.set_up.earphone.as_ref();
-        let earphone = earphone.filter(|_| self.sound.is_some());
-        earphone.is_some_and(|earphone| {
-            let mut sounds = presentation.sounds();
-            sounds.any(|part| errand::is_loud(earphone, part))
-        })
-    }
-
-    /// Uses up the confirmation: a loud sound takes one of it, any other ends the row.
-    pub(super) fn count_loud(&mut self, presentation: &Presentation) -> Result<(), String> {
-        if !self.is_loud(presentation) {
-            self.loud_left = 0;
-            return Ok(());
-        }
-        self.loud_left = self
-            .loud_left
-            .checked_sub(1)
-            .ok_or(words::LOUD_UNCONFIRMED)?;
-        Ok(())
-    }
-
     fn hand(&mut self, request: HandRequest, at: Moment) {
         if self.visit.automatic() {
             self.message = Some(words::BY_HAND_FIRST.into());
@@ -797,7 +753,7 @@ impl Session {
             (HandRequest::Optotype { .. }, Err(_)) => self.sense,
             _ => Sense::Hearing,
         };
-        if self.loud_left == 0 && wanted.is_ok_and(|wanted| self.is_loud(&wanted.presentation)) {
+        if wanted.is_ok_and(|wanted| self.holds_back(&wanted.presentation)) {
             self.loud_request = Some(request);
             self.waiting = Some(Waiting::ToBeLoud);
             return;

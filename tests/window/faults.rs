@@ -45,6 +45,11 @@ impl Device {
         sound.time_of(sound.captured().len() as u64 / 2)
     }
 
+    /// All that it has played, left and right in turn.
+    pub(crate) fn played(&self) -> Vec<f32> {
+        self.sound.borrow().captured().to_vec()
+    }
+
     /// Plays so many frames; the energy in them.
     pub(crate) fn advance(&self, frames: usize) -> f64 {
         self.sound.borrow_mut().advance(frames);
@@ -90,12 +95,17 @@ impl SoundStation for Device {
 
 /// A visit whose simulated person hears by `device`, in the device's own time.
 fn visit(name: &str, device: &Device) -> Session {
+    visit_of(name, device, "average", 1.0)
+}
+
+/// The same of another case and with tones of another length, s.
+pub(crate) fn visit_of(name: &str, device: &Device, case: &str, tone_s: f64) -> Session {
     let text = std::fs::read_to_string(in_project("calibration/example-circumaural.toml")).unwrap();
     let earphone = EarphoneProfile::from_toml(&text, "example").unwrap();
     let mut plan = errand::plan_of("full", None).unwrap();
     plan.sight = None;
     if let Some(hearing) = &mut plan.hearing {
-        (hearing.tone_s, hearing.lead_s) = (1.0, [0.3, 0.6]);
+        (hearing.tone_s, hearing.lead_s) = (tone_s, [0.3, 0.6]);
     }
     let begin = Begin {
         folder: folder(name),
@@ -111,7 +121,8 @@ fn visit(name: &str, device: &Device) -> Session {
         plan,
         epoch: errand::epoch_of_simulations(),
     };
-    let case = Case::read(in_project("demo/cases/average.toml").as_ref()).unwrap();
+    let case = in_project(&format!("demo/cases/{case}.toml"));
+    let case = Case::read(case.as_ref()).unwrap();
     let answers = Answers::Simulated(Box::new(Simulated::new(case, SEED)));
     let origin = device.sound.borrow().time_of(0);
     let clock = VisitClock::new(origin, Moment::START, 1.0);

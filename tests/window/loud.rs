@@ -1,11 +1,13 @@
 //! Loud sounds come only after a confirmation that is held, and three at most for one.
 
+use crate::faults::{Device, visit_of};
 use crate::{play, played, window, with_sound};
 use eframe::egui::Key;
 use std::time::{Duration, Instant};
 use veridical::desk::Desk;
 use veridical::desk::keys::Action;
-use veridical::desk::session::{HOLD_S, Waiting};
+use veridical::desk::session::{Command, HOLD_S, Waiting};
+use veridical::journal::{Planned, Record};
 
 /// A buffer of the device in its own time: the visit's clock is the real one.
 fn buffer(desk: &mut Desk) {
@@ -81,4 +83,97 @@ fn a_press_lets_no_loud_sound_out_and_a_hold_lets_out_three() {
     }
     desk.act(Action::Tone, Instant::now());
     assert!(waits(desk), "the fourth waits again");
+}
+
+/// Above 85 dB HL, by the journal's own figures.
+fn is_loud(planned: &Planned) -> bool {
+    planned
+        .presentation
+        .sounds()
+        .any(|sound| sound.level.db() > 85.0)
+}
+
+/// What was played so far, in order: each settled presentation.
+fn settled(record: &Record) -> Vec<Planned> {
+    let trials = record.trials().iter().map(|trial| trial.planned.clone());
+    let voids = record.voids().iter().map(|void| void.planned.clone());
+    let mut all: Vec<Planned> = trials.chain(voids).collect();
+    all.sort_by_key(|planned| planned.n);
+    all
+}
+
+/// A procedure at somebody who hears very little, with the longest tones that a plan takes: it stops
+/// before every fourth loud tone until the confirmation was held, never before a soft one, as often
+/// before a silence among loud tones; and no loud sound lasts longer than 2 s on the samples
+/// themselves.
+#[test]
+fn a_procedure_waits_after_three_loud_tones_and_none_lasts_longer_than_two_seconds() {
+    const TRIALS: usize = 80;
+    let device = Device::opened(Instant::now());
+    let mut session = visit_of("loud-procedure", &device, "profound", 2.0);
+    // Before which presentation each confirmation was held.
+    let mut held: Vec<u32> = Vec::new();
+    while session.record().trials().len() < TRIALS {
+        device.advance(1024);
+        let now = device.now();
+        session.poll(now);
+        if session.waits_to_be_loud() {
+            let before = device.played().len();
+            session.command(Command::Confirm, now);
+            device.advance(4096);
+            session.poll(device.now());
+            assert!(session.waits_to_be_loud(), "a press does not confirm");
+            let quiet = device.played()[before..].iter().all(|x| x.abs() < 1e-6);
+            assert!(quiet, "nothing sounds before the confirmation");
+            held.push(session.record().next_number());
+            session.command(Command::ConfirmLoud, device.now());
+        } else if session.record().paused() {
+            session.command(Command::PauseOrContinue, now);
+        } else if session.waiting().is_some() {
+            session.command(Command::Confirm, now);
+        }
+    }
+    let all = settled(session.record());
+    let mut left = 0;
+    let (mut loud, mut before_silence) = (0, 0);
+    for planned in &all {
+        if held.contains(&planned.n) {
+            assert_eq!(left, 0, "{} was held without need", planned.n);
+            left = 3;
+            before_silence += u32::from(planned.presentation.parts.is_empty());
+        }
+        if is_loud(planned) {
+            assert!(left > 0, "{} is a fourth", planned.n);
+            left -= 1;
+            loud += 1;
+            for sound in planned.presentation.sounds() {
+                assert!(sound.end_s - sound.start_s <= 2.0 + 1e-9);
+            }
+        } else if !planned.presentation.parts.is_empty() {
+            left = 0;
+        }
+    }
+    println!(
+        "{} presentations, {loud} of them loud, {} confirmations, {before_silence} before a silence",
+        all.len(),
+        held.len()
+    );
+    assert!(loud > 30 && held.len() >= loud / 3 && before_silence > 0);
+    // 85 dB HL at 1 kHz is 90.5 dB SPL (ISO 389-8) of the example's 113.7 at full scale, an amplitude
+    // of 0.07; at other frequencies it is more or less, so a tenth of that counts as loud here. A tone
+    // passes it for all of its 2 s but the beginning and end of its ramps.
+    let played = device.played();
+    let blocks: Vec<bool> = played
+        .chunks(2 * 480)
+        .map(|block| block.iter().any(|x| x.abs() > 0.007))
+        .collect();
+    let longest = blocks
+        .split(|loud| !loud)
+        .map(<[bool]>::len)
+        .max()
+        .unwrap_or(0);
+    assert!(
+        (150..=201).contains(&longest),
+        "{longest} hundredths of a second"
+    );
 }
