@@ -547,7 +547,9 @@ impl Form {
             screen.record().white_cd_m2.is_none() && self.sight && !self.offline()
         });
         let unlit = unlit.then(|| "the luminance of the screen was not measured".into());
-        note.into_iter().chain(unlit).collect()
+        let heard = self.device.is_some() && !self.simulated && self.hearing;
+        let way = self.around.note().filter(|_| heard);
+        note.into_iter().chain(way).chain(unlit).collect()
     }
 
     /// The examiner's listening on the earphone that is chosen now.

@@ -7,6 +7,7 @@ mod command;
 mod listening;
 mod loud;
 mod turns;
+mod way;
 
 pub use answering::Answers;
 pub use command::{Command, Sense, Waiting};
@@ -37,6 +38,7 @@ use loud::LoudRow;
 use std::collections::VecDeque;
 use std::path::PathBuf;
 use std::time::{Duration, Instant};
+use way::Way;
 
 /// Between a choice and the next ring, s (as in a visit without a window).
 const AFTER_CHOICE_S: f64 = 0.6;
@@ -80,6 +82,7 @@ pub struct Session {
     clock: VisitClock,
     sound: Option<Sound>,
     listener: Option<Listener>,
+    way: Option<Way>,
     answers: Answers,
     gate: ShownGate,
     /// When the ring was painted first as it is painted now.
@@ -137,6 +140,7 @@ impl Session {
             clock,
             sound: None,
             listener: None,
+            way: None,
             answers,
             gate: ShownGate::default(),
             appeared: last,
@@ -210,6 +214,7 @@ impl Session {
     pub fn poll(&mut self, now: Instant) {
         let now = self.clock.moment(now);
         self.hear_room();
+        self.look_at_way(now);
         self.hear_station(now);
         for _ in 0..MOST_IN_A_POLL {
             match self.next_due() {
@@ -774,6 +779,10 @@ impl Session {
     fn unpause(&mut self, at: Moment) {
         if let Some(loss) = self.loss() {
             self.message = Some(words::sound_lost(loss).into());
+            return;
+        }
+        if let Some(changed) = self.way_changed() {
+            self.message = Some(words::way_changed(&changed));
             return;
         }
         self.step(Input::Continue, at);

@@ -11,10 +11,14 @@ use crate::calibration::{EarphoneProfile, Microphone, NoiseWatch, Room};
 use crate::errand::{daily, room};
 use crate::journal::About;
 use crate::quantity::Sex;
-use crate::station::route::{Matter, Weight, Word, route_to};
+use crate::station::route::{Matter, Route, RouteWatch, Weight, Word};
 use eframe::egui::{RichText, Ui};
 use jiff::civil::Date;
 use std::path::Path;
+use std::time::Duration;
+
+/// So often the page is drawn anew while the system is asked.
+const LOOK_AGAIN: Duration = Duration::from_millis(500);
 
 /// What is asked and known of the surroundings.
 #[derive(Debug, Clone, Default)]
@@ -31,7 +35,9 @@ pub struct Surroundings {
     pub age: String,
     /// The person's sex, as told.
     pub sex: Option<Sex>,
-    /// What the system tells of the output.
+    /// What the system tells of the output, while it is chosen.
+    pub route: Option<RouteWatch>,
+    /// What is to be said of that.
     pub words: Vec<Word>,
     /// What it does not tell was looked after.
     pub looked_after: bool,
@@ -57,16 +63,26 @@ impl Surroundings {
         });
         let id = output.map_or(String::new(), |(id, _)| id.to_owned());
         let known = (id, path.to_owned());
-        if self.known.as_ref() == Some(&known) {
+        let as_before = self.known.as_ref() == Some(&known);
+        if !as_before {
+            self.known = Some(known);
+            self.looked_after = false;
+            self.route = output.map(|(id, name)| RouteWatch::of(id, name));
+        }
+        let at = profile.and_then(|one| one.record().output.as_ref()?.volume_percent);
+        self.words = self.way().map_or(Vec::new(), |route| route.words(at));
+        if as_before {
             return;
         }
-        self.known = Some(known);
-        self.looked_after = false;
-        let at = profile.and_then(|one| one.record().output.as_ref()?.volume_percent);
-        self.words = output.map_or(Vec::new(), |(id, name)| route_to(id, name).words(at));
         self.standing = profile
             .filter(|_| !path.is_empty())
             .and_then(|one| daily::daily_standing(one, Path::new(path), today).ok());
+    }
+
+    /// What the system told last of the way of the sound.
+    #[must_use]
+    pub fn way(&self) -> Option<Route> {
+        self.route.as_ref()?.latest()
     }
 
     /// Asks the system and the log again.
@@ -78,6 +94,9 @@ impl Surroundings {
     #[must_use]
     pub fn missing(&self) -> Vec<String> {
         let mut missing = Vec::new();
+        if self.route.is_some() && self.words.is_empty() {
+            missing.push("Sound: what the system tells of the output; it is being asked".into());
+        }
         for word in &self.words {
             if word.weight == Weight::Refuse {
                 missing.push(format!("Sound: {}", word.text));
@@ -105,6 +124,31 @@ impl Surroundings {
     pub fn reminders(&self) -> Vec<&Word> {
         let open = |word: &&Word| word.weight == Weight::Remind;
         self.words.iter().filter(open).collect()
+    }
+
+    /// For the record: what the system told of the way of the sound, and what the examiner looked after.
+    #[must_use]
+    pub fn note(&self) -> Option<String> {
+        let all = |reminds: bool| {
+            let words = self.words.iter();
+            let words = words.filter(|word| (word.weight == Weight::Remind) == reminds);
+            words
+                .map(|word| word.text.as_str())
+                .collect::<Vec<_>>()
+                .join(" ")
+        };
+        let told = all(false);
+        let looked_after = if self.looked_after {
+            all(true)
+        } else {
+            String::new()
+        };
+        let parts = [("told by the system", told), ("looked after", looked_after)];
+        let parts = parts.iter().filter(|(_, text)| !text.is_empty());
+        let parts: Vec<String> = parts
+            .map(|(what, text)| format!("{what}: {text}"))
+            .collect();
+        (!parts.is_empty()).then(|| format!("the way of the sound; {}", parts.join(" ")))
     }
 
     /// How noise makes a presentation void, if it does.
@@ -152,6 +196,8 @@ pub(super) fn about(ui: &mut Ui, around: &mut Surroundings) {
 
 /// What the system tells of the way to the earphone, and what it does not.
 pub(super) fn way(ui: &mut Ui, theme: &Theme, around: &mut Surroundings) {
+    // The system's answer comes by itself, and may change.
+    ui.ctx().request_repaint_after(LOOK_AGAIN);
     for word in &around.words {
         if matches!(word.weight, Weight::Warn | Weight::Refuse) {
             ui.label(RichText::new(&word.text).color(theme.alert));
@@ -169,7 +215,16 @@ pub(super) fn way(ui: &mut Ui, theme: &Theme, around: &mut Surroundings) {
         ui.checkbox(&mut around.looked_after, "I have looked after this");
     }
     if around.words.len() < Matter::ALL.len() {
-        remark(ui, theme, "Choose an output first.");
+        let told = around.route.is_some();
+        remark(
+            ui,
+            theme,
+            if told {
+                "The system is being asked."
+            } else {
+                "Choose an output first."
+            },
+        );
     }
 }
 
@@ -286,6 +341,15 @@ mod tests {
         assert_eq!(around.missing().len(), 1);
         around.looked_after = true;
         assert!(around.missing().is_empty());
+        let note = around.note().unwrap();
+        assert!(
+            note.contains("told by the system: The system's volume stands"),
+            "{note}"
+        );
+        assert!(
+            note.ends_with("looked after: The system's mix to mono is off."),
+            "{note}"
+        );
         around.words.push(word(Matter::Spatial, Weight::Refuse));
         assert_eq!(
             around.missing(),

@@ -83,6 +83,14 @@ pub(super) fn sound_lost(loss: Loss) -> &'static str {
     }
 }
 
+/// How the way of the sound is another than at the beginning, and what to do.
+pub(super) fn way_changed(how: &str) -> String {
+    format!(
+        "Paused: {how}. No level is what it says until it is again as it was at the beginning; take \
+         back what was presented in the last seconds, then go on."
+    )
+}
+
 pub(super) fn journal_failed(error: &str) -> String {
     format!("The journal cannot be written, so nothing more is presented: {error}")
 }

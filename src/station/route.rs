@@ -5,6 +5,10 @@
 //! Names and properties come from the sound library and, where a sound server of the usual kind
 //! runs, from its own program `pactl` (JSON).
 
+mod watch;
+
+pub use watch::RouteWatch;
+
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use std::process::{Command, Stdio};
@@ -166,6 +170,42 @@ impl Route {
         true
     }
 
+    /// How the way is another now than it was, in words that go after 'now'; none if it is the same, or
+    /// if nobody tells: that a sound server is gone is told by the output itself.
+    #[must_use]
+    pub fn changed_since(&self, before: &Route) -> Option<String> {
+        if !self.by_server || !before.by_server {
+            return None;
+        }
+        if self.muted != before.muted {
+            return Some(
+                if self.muted {
+                    "the output is muted"
+                } else {
+                    "the output is no longer muted"
+                }
+                .into(),
+            );
+        }
+        if self.told != before.told || self.channels != before.channels {
+            let to = self.told.get(2).map_or("another output", String::as_str);
+            return Some(format!("the sound is led to '{to}'"));
+        }
+        let (now, then) = (self.volume_percent, before.volume_percent);
+        let percent = |volume: [u32; 2]| match volume {
+            [left, right] if left == right => format!("{left} %"),
+            [left, right] => format!("{left} % left and {right} % right"),
+        };
+        match (now, then) {
+            (Some(now), Some(then)) if now != then => Some(format!(
+                "the system's volume is {}, it was {}",
+                percent(now),
+                percent(then)
+            )),
+            _ => None,
+        }
+    }
+
     /// What is to be said of each matter, in the order of [`Matter::ALL`]. `calibrated_at` is the
     /// volume at which the profile was made, if it says so.
     #[must_use]
@@ -273,16 +313,21 @@ fn has_word(text: &str, words: &[&str]) -> bool {
 #[must_use]
 pub fn route_to(id: &str, name: &str) -> Route {
     let mut route = Route::of_names(&[id, name]);
-    let to_server = ["default", "pulse", "pipewire"]
-        .iter()
-        .any(|word| id.to_lowercase().contains(word));
-    if to_server
+    if leads_to_server(id)
         && let Some(sink) = ask(&["get-default-sink"])
         && let Some(list) = ask(&["--format=json", "list", "sinks"])
     {
         route.add_server(&list, sink.trim());
     }
     route
+}
+
+/// Whether an output is a sound server's, which can be asked.
+fn leads_to_server(id: &str) -> bool {
+    let id = id.to_lowercase();
+    ["default", "pulse", "pipewire"]
+        .iter()
+        .any(|word| id.contains(word))
 }
 
 fn ask(arguments: &[&str]) -> Option<String> {
@@ -383,6 +428,33 @@ mod tests {
             told(&LIST.replace("2ch", "1ch"), Matter::MonoMix),
             Weight::Refuse
         );
+        let before = {
+            let mut before = Route::of_names(&["alsa:default", "default"]);
+            before.add_server(LIST, "ear");
+            before
+        };
+        let changed = |list: &str, sink: &str| {
+            let mut now = Route::of_names(&["alsa:default", "default"]);
+            now.add_server(list, sink);
+            now.changed_since(&before)
+        };
+        assert_eq!(changed(LIST, "ear"), None);
+        assert_eq!(
+            changed(LIST, "gone"),
+            None,
+            "the output tells of that itself"
+        );
+        let said = |list: &str, sink| changed(list, sink).unwrap();
+        let turned = said(&LIST.replace("74%", "60%"), "ear");
+        assert_eq!(turned, "the system's volume is 60 %, it was 74 %");
+        let to_the_left = said(&uneven, "ear");
+        assert!(
+            to_the_left.contains("70 % left and 74 % right"),
+            "{to_the_left}"
+        );
+        assert!(said(&muted, "ear").contains("muted"));
+        let elsewhere = LIST.replace("\"name\":\"ear\"", "\"name\":\"loudspeaker\"");
+        assert!(said(&elsewhere, "loudspeaker").contains("'loudspeaker'"));
         let blue = LIST.replace(
             "\"device.class\":\"abstract\"",
             "\"device.bus\":\"bluetooth\"",

@@ -15,6 +15,7 @@ use veridical::journal::PersonKind;
 use veridical::person::{Case, Simulated};
 use veridical::quantity::{Draws, Moment, Stream};
 use veridical::station::manual::ManualSound;
+use veridical::station::route::{Route, RouteWatch};
 use veridical::station::{Loss, OutputFacts, PlayError, SoundEvent, SoundStation, TooShallow};
 use veridical::stimulus::sound::Rendered;
 
@@ -264,5 +265,43 @@ fn an_output_that_comes_back_as_another_one_is_not_taken() {
     // The one of before is taken again.
     session.give_sound(Box::new(Device::opened(now)));
     session.command(Command::PauseOrContinue, now);
+    assert!(!session.record().paused());
+}
+
+/// Somebody turns the system's volume in the middle of a presentation: it is void, and nothing is
+/// presented until the volume stands again where it stood when the visit began.
+#[test]
+fn a_turned_volume_pauses_until_it_is_turned_back() {
+    let at = |percent| Route {
+        volume_percent: Some([percent, percent]),
+        by_server: true,
+        ..Route::default()
+    };
+    let device = Device::opened(Instant::now());
+    let mut session = visit("turned-volume", &device);
+    let watch = RouteWatch::default();
+    watch.tell(at(74));
+    session.watch_way(watch.clone());
+    let now = device.now();
+    session.poll(now);
+    session.command(Command::Confirm, now);
+    session.poll(now);
+    device.advance(20 * BUFFER);
+    session.poll(device.now());
+    assert!(session.presenting().is_some() && !session.record().paused());
+    watch.tell(at(60));
+    session.poll(device.now());
+    assert!(session.record().paused());
+    assert_eq!(session.record().voids().len(), 1);
+    let told = session.message().unwrap();
+    assert!(
+        told.contains("is 60 %, it was 74 %") && !told.contains('\n'),
+        "{told}"
+    );
+    session.command(Command::PauseOrContinue, device.now());
+    assert!(session.record().paused(), "it stands elsewhere still");
+    watch.tell(at(74));
+    session.poll(device.now());
+    session.command(Command::PauseOrContinue, device.now());
     assert!(!session.record().paused());
 }

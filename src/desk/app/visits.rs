@@ -189,6 +189,10 @@ impl Desk {
         for note in self.form.sound_notes() {
             session.command(Command::Sound(note), now);
         }
+        let way = self.form.around.route.clone();
+        if let Some(watch) = way.filter(|_| self.sound_wish.is_some()) {
+            session.watch_way(watch);
+        }
         self.dial = Dial::of(session.record());
         self.eye_dial = crate::desk::see::Dial::default();
         let plan = &session.record().opening.plan;
