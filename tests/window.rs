@@ -31,6 +31,8 @@ mod practise;
 
 #[path = "window/people.rs"]
 mod people;
+#[path = "window/signals.rs"]
+mod signals;
 #[path = "window/turns.rs"]
 mod turns;
 

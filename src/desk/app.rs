@@ -610,6 +610,7 @@ impl Desk {
                 match hear::draw(ui, &self.theme, &page, &figures.audiogram, &self.keys) {
                     Some(hear::Done::Command(command)) => self.command(command),
                     Some(hear::Done::Turn(action)) => self.act(action, (self.clock)()),
+                    Some(hear::Done::Reach(extended)) => self.dial.reach(extended),
                     None => {}
                 }
             }

@@ -2,6 +2,7 @@
 //! is drawn stands elsewhere.
 
 use super::app::OpenInput;
+use super::bench_sounds::Sounds;
 use crate::calibration::coupler::{CouplerSheet, METER_U, PLACEMENTS, READ_AT, SheetWish, Step};
 use crate::calibration::daily::Comparison;
 use crate::calibration::room::RoomWish;
@@ -29,6 +30,8 @@ use std::sync::mpsc::{Receiver, TryRecvError, channel};
 pub enum Place {
     /// How quiet the room is.
     Room,
+    /// Every signal, by one's own ears.
+    Listen,
     /// An earphone on a coupler.
     Coupler,
     /// The visits of a jury.
@@ -41,8 +44,9 @@ pub enum Place {
 
 impl Place {
     /// In the order of the row.
-    pub const ALL: [(Place, &'static str); 5] = [
+    pub const ALL: [(Place, &'static str); 6] = [
         (Place::Room, "Room"),
+        (Place::Listen, "Listen"),
         (Place::Coupler, "Coupler"),
         (Place::Jury, "Jury"),
         (Place::Daily, "Every day"),
@@ -114,6 +118,8 @@ pub struct Bench {
     pub sheet: Option<CouplerSheet>,
     /// The jury's folder, what the set-up is called, the bias and its uncertainty, the profile.
     pub jury: [String; 5],
+    /// What is listened to.
+    pub sounds: Sounds,
     /// What the jury gave.
     pub outcome: Option<JuryOutcome>,
     /// The journal of a known listener's visit.
@@ -124,7 +130,7 @@ pub struct Bench {
     pub hz: Hz,
     /// What there is to say, and whether it asks for attention.
     pub said: Option<(String, bool)>,
-    /// Whether a tone of the coupler plays.
+    /// Whether something plays that is heard here.
     pub playing: bool,
     work: Option<Work>,
 }
@@ -160,6 +166,7 @@ impl Default for Bench {
                 String::new(),
                 text("jury.toml"),
             ],
+            sounds: Sounds::default(),
             outcome: None,
             journal: String::new(),
             comparison: None,
@@ -427,7 +434,7 @@ impl Bench {
                 SoundEvent::Ended { arrival, .. } => {
                     self.playing = false;
                     if arrival != Arrival::Whole && arrival != Arrival::Stopped {
-                        self.say(Err("The tone did not arrive whole; play it again.".into()));
+                        self.say(Err("It did not arrive whole; play it again.".into()));
                     }
                 }
                 SoundEvent::Lost(_) => {
@@ -541,7 +548,7 @@ fn volume_of(id: &str) -> Option<u32> {
     (left == right).then_some(left)
 }
 
-fn number(text: &str, name: &str) -> Result<f64, String> {
+pub(super) fn number(text: &str, name: &str) -> Result<f64, String> {
     let read = text.trim().replace(',', ".").parse::<f64>().ok();
     read.filter(|found| found.is_finite())
         .ok_or_else(|| format!("{name}: expected a number, found {text:?}"))

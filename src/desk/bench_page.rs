@@ -2,6 +2,7 @@
 
 use super::app::Desk;
 use super::bench::{Bench, Place};
+use super::bench_sounds;
 use super::parts::{choices, field, heading, remark, row};
 use super::prepare_page::FIELD;
 use super::style::{self, STEP, Theme, line, type_size};
@@ -31,6 +32,7 @@ enum Wanted {
     WeighJury,
     TakeSitting,
     AskAgain,
+    PlaySound,
 }
 
 /// Draws the page, and does what it asks for.
@@ -54,6 +56,7 @@ pub(super) fn draw(ui: &mut Ui, desk: &mut Desk) {
         });
         wanted = match bench.place {
             Place::Room => room(ui, &theme, bench),
+            Place::Listen => listen(ui, &theme, desk, &outputs, &mut device),
             Place::Coupler => coupler(ui, &theme, bench, &outputs, &mut device),
             Place::Jury => jury(ui, &theme, bench),
             Place::Daily => daily(ui, &theme, desk),
@@ -90,6 +93,7 @@ fn carry_out(desk: &mut Desk, wanted: Wanted) {
         Wanted::Finish => desk.bench.finish(),
         Wanted::WeighJury => desk.bench.weigh_jury(),
         Wanted::TakeSitting => desk.take_sitting(),
+        Wanted::PlaySound => desk.play_sound_on_bench(),
         Wanted::AskAgain => desk.form.around.ask_again(),
     }
 }
@@ -293,14 +297,7 @@ fn room_figure(ui: &mut Ui, theme: &Theme, room: &Room) {
     });
 }
 
-fn coupler(
-    ui: &mut Ui,
-    theme: &Theme,
-    bench: &mut Bench,
-    outputs: &[(usize, String)],
-    device: &mut Option<usize>,
-) -> Option<Wanted> {
-    let mut wanted = None;
+fn output(ui: &mut Ui, theme: &Theme, outputs: &[(usize, String)], device: &mut Option<usize>) {
     row(ui, theme, "Output", |ui| {
         for (at, name) in outputs {
             if ui.selectable_label(*device == Some(*at), name).clicked() {
@@ -311,6 +308,47 @@ fn coupler(
             remark(ui, theme, "No sound output was found.");
         }
     });
+}
+
+fn listen(
+    ui: &mut Ui,
+    theme: &Theme,
+    desk: &mut Desk,
+    outputs: &[(usize, String)],
+    device: &mut Option<usize>,
+) -> Option<Wanted> {
+    let mut wanted = None;
+    output(ui, theme, outputs, device);
+    row(ui, theme, "Profile", |ui| earphone(ui, theme, desk));
+    let profile = desk.form.profile().filter(|_| device.is_some());
+    let playing = desk.bench.playing;
+    if bench_sounds::draw(ui, theme, &mut desk.bench.sounds, profile.as_ref(), playing) {
+        wanted = Some(Wanted::PlaySound);
+    }
+    if playing && ui.button("Stop").clicked() {
+        wanted = Some(Wanted::Stop);
+    }
+    wanted
+}
+
+/// The profile of the form, which the bench shares.
+fn earphone(ui: &mut Ui, theme: &Theme, desk: &mut Desk) {
+    let path = &mut desk.form.earphone.path;
+    field(ui, "Earphone profile", "a profile (TOML)", FIELD, path);
+    if let Some(error) = desk.form.earphone.error() {
+        ui.label(RichText::new(error).color(theme.alert));
+    }
+}
+
+fn coupler(
+    ui: &mut Ui,
+    theme: &Theme,
+    bench: &mut Bench,
+    outputs: &[(usize, String)],
+    device: &mut Option<usize>,
+) -> Option<Wanted> {
+    let mut wanted = None;
+    output(ui, theme, outputs, device);
     if bench.sheet.is_none() {
         row(ui, theme, "Earphone", |ui| {
             let mut types: Vec<(Option<EarphoneClass>, &str)> = EarphoneClass::ALL
@@ -531,11 +569,7 @@ fn jury(ui: &mut Ui, theme: &Theme, bench: &mut Bench) -> Option<Wanted> {
 fn daily(ui: &mut Ui, theme: &Theme, desk: &mut Desk) -> Option<Wanted> {
     let mut wanted = None;
     row(ui, theme, "Profile", |ui| {
-        let path = &mut desk.form.earphone.path;
-        field(ui, "Earphone profile", "a profile (TOML)", FIELD, path);
-        if let Some(error) = desk.form.earphone.error() {
-            ui.label(RichText::new(error).color(theme.alert));
-        }
+        earphone(ui, theme, desk);
         if let Some(standing) = &desk.form.around.standing {
             let (text, asks) = surroundings::standing(standing);
             let ink = if asks { theme.alert } else { theme.ink };
@@ -584,13 +618,7 @@ fn daily(ui: &mut Ui, theme: &Theme, desk: &mut Desk) -> Option<Wanted> {
 }
 
 fn profile(ui: &mut Ui, theme: &Theme, desk: &mut Desk) -> Option<Wanted> {
-    row(ui, theme, "Profile", |ui| {
-        let path = &mut desk.form.earphone.path;
-        field(ui, "Earphone profile", "a profile (TOML)", FIELD, path);
-        if let Some(error) = desk.form.earphone.error() {
-            ui.label(RichText::new(error).color(theme.alert));
-        }
-    });
+    row(ui, theme, "Profile", |ui| earphone(ui, theme, desk));
     let profile: &EarphoneProfile = desk.form.earphone.value()?;
     let report = tell_profile(profile, today());
     row(ui, theme, "Rests on", |ui| {

@@ -14,7 +14,10 @@ use crate::journal::{Record, Section};
 use crate::procedure::{HandNoise, HandRequest};
 use crate::quantity::{Ear, Hz, Level, Scale};
 use crate::report::exposure_sentence;
-use eframe::egui::{self, RichText, Ui};
+use eframe::egui::{self, CollapsingHeader, RichText, Ui};
+
+/// Where the usual frequencies end.
+const USUAL_TO: Hz = Hz(8000.0);
 
 /// What the examiner has set by hand.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -27,6 +30,8 @@ pub struct Dial {
     pub level_db: f64,
     /// The noise at the other ear, dB effective masking level; none: not masked.
     pub masker_db: Option<f64>,
+    /// Whether it reaches beyond 8 kHz, where the earphone does.
+    pub extended: bool,
 }
 
 impl Default for Dial {
@@ -36,6 +41,7 @@ impl Default for Dial {
             hz: Hz(1000.0),
             level_db: 40.0,
             masker_db: None,
+            extended: false,
         }
     }
 }
@@ -57,6 +63,7 @@ impl Dial {
                     .map_or(Scale::DbHl, EarphoneProfile::scale),
             ),
             masker_db: None,
+            extended: plan.hz.iter().any(|hz| *hz > USUAL_TO),
         })
     }
 
@@ -65,7 +72,8 @@ impl Dial {
         let Some(earphone) = &record.opening.set_up.earphone else {
             return;
         };
-        let all = earphone.hz();
+        let mut all = earphone.hz();
+        all.retain(|hz| self.extended || *hz <= USUAL_TO);
         let at = all.iter().position(|hz| *hz == self.hz);
         let beside = |step: isize| {
             let to = at?.checked_add_signed(step)?;
@@ -94,6 +102,14 @@ impl Dial {
             .map(|(masker_db, noise)| masker_db.min(noise.max_db).max(noise.min_db));
         if let Some(bounds) = bounds(record, self.ear, self.hz) {
             self.level_db = self.level_db.clamp(bounds.min_db, bounds.max_db);
+        }
+    }
+
+    /// Lets it reach beyond 8 kHz, or no more.
+    pub fn reach(&mut self, extended: bool) {
+        self.extended = extended;
+        if !extended && self.hz > USUAL_TO {
+            self.hz = USUAL_TO;
         }
     }
 
@@ -151,6 +167,8 @@ pub struct Page {
     pub dial: [String; 2],
     /// Its ear.
     pub ear: Ear,
+    /// Whether it reaches beyond 8 kHz; none where the earphone does not.
+    pub extended: Option<bool>,
     /// The noise at the other ear, in words.
     pub noise: Option<String>,
     /// What is to be known about masking where the dial stands.
@@ -178,12 +196,15 @@ impl Page {
             || format!("{} dB", dial.level_db),
             |earphone| words::level(Level::new(earphone.scale(), dial.level_db)),
         );
+        let earphone = record.opening.set_up.earphone.as_ref();
+        let beyond = earphone.is_some_and(|one| one.hz().iter().any(|hz| *hz > USUAL_TO));
         let planned = record.opening.plan.hearing.as_ref();
         let ears = planned.map_or(Vec::new(), |plan| plan.ears.clone());
         let open = |ear: &Ear| record.ended(Section::Ear(*ear)).is_none();
         Page {
             dial: [words::hz(dial.hz), level],
             ear: dial.ear,
+            extended: beyond.then_some(dial.extended),
             noise: dial.masker_db.map(|masker_db| {
                 let scale = record
                     .opening
@@ -231,6 +252,8 @@ pub enum Done {
     Command(Command),
     /// A turn of the dial.
     Turn(Action),
+    /// The dial reaches beyond 8 kHz, or no more.
+    Reach(bool),
 }
 
 /// Draws the page.
@@ -362,6 +385,12 @@ fn by_hand(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Don
                         Done::Turn(action),
                     );
                 }
+            });
+        }
+        if let Some(mut extended) = page.extended {
+            CollapsingHeader::new("More").show(ui, |ui| {
+                let changed = ui.checkbox(&mut extended, "9 to 16 kHz").changed();
+                does(changed, Done::Reach(extended));
             });
         }
         let noise = if page.noise.is_some() {

@@ -4,6 +4,7 @@
 mod app;
 pub mod bench;
 mod bench_page;
+pub mod bench_sounds;
 pub mod broken_off;
 pub mod by_hand;
 mod by_hand_page;

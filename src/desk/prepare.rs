@@ -14,8 +14,9 @@ use crate::calibration::{
 use crate::errand::{self, Begin, Listening, study::only_tested};
 use crate::journal::{PersonKind, Plan, Played, SoundNote, WhoPressed};
 use crate::person::Case;
-use crate::quantity::{Db, Draws, Ear, Mm, Stream};
-use crate::stimulus::{NEAR_MM, OptotypeSet};
+use crate::quantity::{Db, Draws, Ear, Hz, Mm, Stream};
+use crate::standard::EXTENDED_HZ;
+use crate::stimulus::{NEAR_MM, OptotypeSet, Signal};
 use jiff::Timestamp;
 use jiff::civil::Date;
 use std::path::{Path, PathBuf};
@@ -104,6 +105,10 @@ pub struct Form {
     pub sight: bool,
     /// Which eyes, in which order and how.
     pub eyes: Eyes,
+    /// The kind of tones; none: as the plan says.
+    pub signal: Option<Signal>,
+    /// Whether 9 to 16 kHz are tested too, where the earphone has references.
+    pub extended: bool,
     /// The outputs of this machine.
     pub devices: Vec<Device>,
     /// Which of them plays; none: no sound.
@@ -191,6 +196,8 @@ impl Form {
             hearing: true,
             sight: true,
             eyes: Eyes::default(),
+            signal: None,
+            extended: false,
             devices,
             device: None,
             earphone: FileField::default(),
@@ -340,6 +347,13 @@ impl Form {
             *sight = chosen;
             plan.name += words::EYES_CHOSEN;
         }
+        if let Some(hearing) = &mut plan.hearing {
+            hearing.signal = self.signal.unwrap_or(hearing.signal);
+            let more = self.extended_hz();
+            let more = more.into_iter().filter(|hz| !hearing.hz.contains(hz));
+            let more: Vec<Hz> = more.collect();
+            hearing.hz.extend(more);
+        }
         if let Some(case) = self.case.value().filter(|_| self.simulated) {
             plan = only_tested(plan, case);
         }
@@ -347,6 +361,20 @@ impl Form {
             plan.about = Some(about);
         }
         Some(plan)
+    }
+
+    /// What of 9 to 16 kHz is to be tested: where the earphone of this visit has references.
+    fn extended_hz(&self) -> Vec<Hz> {
+        if !self.extended {
+            return Vec::new();
+        }
+        let has = if self.offline() {
+            EarphoneProfile::simulated().hz()
+        } else {
+            self.profile().map_or(Vec::new(), |profile| profile.hz())
+        };
+        let wanted = EXTENDED_HZ.into_iter();
+        wanted.filter(|hz| has.contains(hz)).collect()
     }
 
     /// What is missing before the visit can begin, in the order of the form.

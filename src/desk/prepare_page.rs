@@ -13,8 +13,8 @@ use super::surroundings;
 use super::words;
 use crate::journal::WhoPressed;
 use crate::procedure::NAMES;
-use crate::stimulus::OptotypeSet;
-use eframe::egui::{self, RichText, ScrollArea, Ui};
+use crate::stimulus::{OptotypeSet, Signal};
+use eframe::egui::{self, CollapsingHeader, RichText, ScrollArea, Ui};
 
 /// What was asked for on the page.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -287,6 +287,33 @@ fn plan(ui: &mut Ui, theme: &Theme, form: &mut Form) {
         ui.checkbox(&mut form.hearing, "Hearing");
         ui.checkbox(&mut form.sight, "Sight");
     });
+    if form.hearing {
+        CollapsingHeader::new("More").show(ui, |ui| tones(ui, theme, form));
+    }
+}
+
+/// Other tones than the plan's.
+fn tones(ui: &mut Ui, theme: &Theme, form: &mut Form) {
+    let signals = [
+        (None, "tones as the plan says"),
+        (Some(Signal::Steady), "steady"),
+        (Some(Signal::Pulsed), "pulsed"),
+        (Some(Signal::Warble), "warble"),
+    ];
+    choices(ui, &signals, &mut form.signal);
+    remark(
+        ui,
+        theme,
+        "Pulsed where the ears ring. A warble swings by 5 %, 5 times a second; a plan file can have it \
+         otherwise.",
+    );
+    ui.checkbox(&mut form.extended, "also 9 to 16 kHz");
+    remark(
+        ui,
+        theme,
+        "Where the earphone's type has references there: circumaural ones alone (ISO 389-5). They are not \
+         masked.",
+    );
 }
 
 fn sound(ui: &mut Ui, theme: &Theme, form: &mut Form) {

@@ -50,6 +50,8 @@ pub(super) const STILL_SOUNDS: &str = "Something still sounds: wait for its end,
 pub(super) const INSTRUCTIONS_NOT_WHOLE: &str = "The instructions were not played to their end.";
 pub(super) const MUCH_SOUND: &str = "An ear has had a tenth of the sound that a working day allows \
     (NIOSH). Stop here, or go on only for a good reason.";
+pub(super) const LOUD_ON_BENCH: &str =
+    "Loud sounds come in a visit only, where they are confirmed.";
 pub(super) const LOUD_UNCONFIRMED: &str = "it is loud and was not confirmed";
 pub(super) const SOUND_LOST_IN_CHECK: &str =
     "The sound device is gone. Plug it in again, then check the ears again.";

@@ -156,6 +156,18 @@ pub fn earphone_in(path: &Path) -> Result<EarphoneProfile, ErrandError> {
     Ok(profile)
 }
 
+/// The earphone that something is written to a file for: that of a profile, else the simulated one under
+/// the caps of a headphone about which nothing is known.
+///
+/// # Errors
+/// As [`earphone_in`].
+pub fn earphone_for_files(path: Option<&Path>) -> Result<EarphoneProfile, ErrandError> {
+    path.map_or_else(
+        || Ok(EarphoneProfile::simulated().capped_to_headphone()),
+        earphone_in,
+    )
+}
+
 /// The set-up of a visit without a window: the simulated one, with what is given in its place.
 ///
 /// # Errors

@@ -28,7 +28,8 @@ pub mod study;
 mod why;
 
 pub use begin::{
-    Begin, JOURNAL_FILE, begin, earphone_in, epoch_of_simulations, plan_of, resume, set_up_of,
+    Begin, JOURNAL_FILE, begin, earphone_for_files, earphone_in, epoch_of_simulations, plan_of,
+    resume, set_up_of,
 };
 pub use by_hand::{SheetReport, SheetWish, answers_from_paper, sheet_on_paper};
 pub use by_plan::{PlanReport, Reached, by_plan};

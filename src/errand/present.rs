@@ -1,15 +1,14 @@
-//! One presentation as the device would get it: a tone as a WAV file, an optotype as a picture.
+//! One presentation as the device would get it: a tone or a noise, an optotype as a picture.
 
-use super::{ErrandError, earphone_in, level_db_fs, sounding};
+use super::{ErrandError, Sounding, is_loud, level_db_fs, sounding};
 use crate::calibration::EarphoneProfile;
 use crate::quantity::{Ear, Eye, Hz, Level, LogMar, Mm};
-use crate::station::wav;
 use crate::stimulus::{
     Facing, Look, OptotypePart, OptotypeSet, OptotypeSize, Part, Presentation, Signal, SoundPart,
     Symbol, Task, Undrawable, draw,
 };
 use serde::Serialize;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 /// Silence before and after the tone, s.
 const MARGIN_S: f64 = 0.1;
@@ -29,9 +28,6 @@ pub struct ToneWish {
     pub seconds: f64,
     /// Frames a second; the profile's, else 48 000.
     pub rate_hz: Option<u32>,
-    /// The earphone's profile; without one the simulated set-up under the caps of a headphone
-    /// about which nothing is known.
-    pub earphone: Option<PathBuf>,
     /// The same tone in the other ear, dB.
     pub other_ear_level_db: Option<f64>,
     /// Noise in the other ear, of the kind of [`ToneWish::mask_kind`]: narrow-band noise in dB
@@ -41,7 +37,7 @@ pub struct ToneWish {
     pub mask_kind: Signal,
 }
 
-/// What was written.
+/// What is known of a tone.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ToneReport {
     /// The set-up.
@@ -73,14 +69,18 @@ pub struct ToneReport {
     pub frames: usize,
     /// The largest sample; 1 is full scale.
     pub peak: f32,
+    /// Whether any of it is loud: to ears it comes in a visit only, where the examiner confirms it.
+    pub loud: bool,
 }
 
-/// Writes a tone as a WAV file.
+/// Makes a tone ready on an earphone, to be written or played.
 ///
 /// # Errors
-/// If the set-up cannot present it, it exceeds the cap, or the file cannot be written.
-pub fn tone(wish: &ToneWish, out: &Path) -> Result<ToneReport, ErrandError> {
-    let earphone = earphone(wish.earphone.as_deref())?;
+/// If the earphone cannot present it, or it exceeds the cap.
+pub fn tone(
+    wish: &ToneWish,
+    earphone: &EarphoneProfile,
+) -> Result<(ToneReport, Sounding), ErrandError> {
     let rate_hz = wish.rate_hz.or(earphone
         .record()
         .output
@@ -93,19 +93,18 @@ pub fn tone(wish: &ToneWish, out: &Path) -> Result<ToneReport, ErrandError> {
         let what = format!("--level: expected {lowest_db} {unit} or more, found {found:.4e}");
         return Err(ErrandError::BadInput(what));
     }
-    let presentation = presentation(wish, &earphone);
+    let presentation = presentation(wish, earphone);
     let seed = u64::from(rate_hz);
-    let rendered = sounding(&presentation, &earphone, rate_hz, seed)
-        .map_err(|error| ErrandError::BadInput(format!("tone: {error}")))?
-        .slot;
-    wav::write(out, &rendered).map_err(|error| ErrandError::Failed(error.to_string()))?;
+    let ready = sounding(&presentation, earphone, rate_hz, seed)
+        .map_err(|error| ErrandError::BadInput(format!("tone: {error}")))?;
+    let rendered = &ready.slot;
     let level = Level::new(earphone.scale(), wish.level_db);
     let converted = presentation.sounds().next().map_or_else(
         || earphone.level_db_fs(wish.ear, wish.hz, level),
-        |part| level_db_fs(&earphone, part),
+        |part| level_db_fs(earphone, part),
     );
     let span = rendered.spans.first();
-    Ok(ToneReport {
+    let report = ToneReport {
         setup: earphone.record().title.clone(),
         ear: wish.ear,
         hz: wish.hz,
@@ -124,14 +123,9 @@ pub fn tone(wish: &ToneWish, out: &Path) -> Result<ToneReport, ErrandError> {
         end_frame: span.map_or(0, |span| span.end_frame),
         frames: rendered.frames(),
         peak: rendered.peak(),
-    })
-}
-
-fn earphone(path: Option<&Path>) -> Result<EarphoneProfile, ErrandError> {
-    path.map_or_else(
-        || Ok(EarphoneProfile::simulated().capped_to_headphone()),
-        earphone_in,
-    )
+        loud: presentation.sounds().any(|part| is_loud(earphone, part)),
+    };
+    Ok((report, ready))
 }
 
 fn presentation(wish: &ToneWish, earphone: &EarphoneProfile) -> Presentation {

@@ -5,7 +5,7 @@
 //! keep the ear's own ceiling. As instructions that will do. A threshold for words needs more: how
 //! loud this recording is on this earphone, as the profile's `[[words]]` says.
 
-use super::begin::earphone_in;
+use super::begin::earphone_for_files;
 use super::{ErrandError, Sounding};
 use crate::calibration::EarphoneProfile;
 use crate::journal::{Played, PlayedSound, PlayedWhat};
@@ -177,10 +177,7 @@ pub struct RecordingReport {
 /// # Errors
 /// Names the file, the field and what was expected.
 pub fn recording(wish: &RecordingWish) -> Result<(RecordingReport, Ready), ErrandError> {
-    let earphone = match &wish.earphone {
-        Some(path) => earphone_in(path)?,
-        None => EarphoneProfile::simulated().capped_to_headphone(),
-    };
+    let earphone = earphone_for_files(wish.earphone.as_deref())?;
     let recording = recording_in(&wish.path, wish.rate_hz)?;
     let level_db = wish.level_db.or(usual_instructions_db(earphone.scale()));
     let level_db = level_db.ok_or_else(|| {

@@ -387,8 +387,11 @@ pub(super) struct ToneArgs {
     #[arg(long, allow_negative_numbers = true)]
     pub(super) level: f64,
     /// The WAV file to write
-    #[arg(long, value_name = "FILE.wav")]
-    pub(super) out: PathBuf,
+    #[arg(long, value_name = "FILE.wav", required_unless_present = "sound")]
+    pub(super) out: Option<PathBuf>,
+    /// Play it on this output; needs --earphone, and nothing above 85 dB HL
+    #[arg(long, value_name = "DEVICE")]
+    pub(super) sound: Option<String>,
     /// Kind of tone or noise
     #[arg(long, default_value = "steady")]
     pub(super) kind: KindArg,

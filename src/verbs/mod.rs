@@ -14,14 +14,14 @@ mod tell;
 
 use crate::calibration::EarphoneProfile;
 use crate::errand::study::{People, Progress, Study, only_tested};
-use crate::errand::{self, Begin, ErrandError, OptotypeWish, ToneWish};
+use crate::errand::{self, Begin, ErrandError, OptotypeWish};
 use crate::journal::{About, MaskingPlan, PersonKind};
 use crate::person::{AnsweringKind, Case, KINDS, Person, Piped, Population, Simulated};
-use crate::quantity::{Draws, Ear, Hz, LogMar, Mm, Scale, Sense, Sex, Stream};
-use crate::stimulus::{Facing, OptotypeSet, Signal, Swing};
+use crate::quantity::{Draws, Hz, LogMar, Mm, Scale, Sense, Sex, Stream};
+use crate::stimulus::{Facing, OptotypeSet};
 use args::{
-    CommandLine, EarArg, JournalArgs, KindArg, OptotypeArg, OptotypeArgs, SchemaArg, SchemaArgs,
-    StudyArgs, ToneArgs, Verb, VisitArgs, WhyArgs, WindowArgs,
+    CommandLine, JournalArgs, OptotypeArg, OptotypeArgs, SchemaArg, SchemaArgs, StudyArgs, Verb,
+    VisitArgs, WhyArgs, WindowArgs,
 };
 use clap::Parser;
 use clap::error::ErrorKind;
@@ -63,7 +63,7 @@ pub fn main() -> ExitCode {
         Some(Verb::Passphrase(args)) => records::passphrase(&args),
         Some(Verb::Sign(args)) => records::sign(&args),
         Some(Verb::Why(args)) => why(&args),
-        Some(Verb::Tone(args)) => tone(args),
+        Some(Verb::Tone(args)) => sound::tone(&args),
         Some(Verb::Recording(args)) => sound::recording(&args),
         Some(Verb::Listen(args)) => sound::listen(&args),
         Some(Verb::Optotype(args)) => optotype(&args),
@@ -289,52 +289,6 @@ fn what_next(args: &WhyArgs) -> Done {
     } else {
         let lines = all.iter().map(|one| format!("{}\n", one.sentence()));
         say(&lines.collect::<String>())?;
-    }
-    Ok(ExitCode::SUCCESS)
-}
-
-fn signal(kind: KindArg, swing: Swing) -> Signal {
-    match kind {
-        KindArg::Steady => Signal::Steady,
-        KindArg::Pulsed => Signal::Pulsed,
-        KindArg::Warble if swing == Swing::USUAL => Signal::Warble,
-        KindArg::Warble => Signal::WarbleBy(swing),
-        KindArg::Narrow => Signal::NarrowBandNoise,
-        KindArg::White => Signal::WhiteNoise,
-        KindArg::Speech => Signal::SpeechNoise,
-    }
-}
-
-fn tone(args: ToneArgs) -> Done {
-    let swing = Swing {
-        rate_hz: args.warble_rate,
-        deviation_percent: args.warble_percent,
-    };
-    let mask_kind = signal(args.mask_kind, swing);
-    if mask_kind.is_tone() {
-        let what = "--mask-kind: expected narrow, white or speech; a tone masks nothing";
-        return Err(ErrandError::BadInput(what.into()));
-    }
-    let wish = ToneWish {
-        ear: match args.ear {
-            EarArg::Right => Ear::Right,
-            EarArg::Left => Ear::Left,
-        },
-        hz: Hz(args.hz),
-        level_db: args.level,
-        kind: signal(args.kind, swing),
-        seconds: args.seconds,
-        rate_hz: args.rate,
-        earphone: args.earphone,
-        other_ear_level_db: args.other_ear_level,
-        mask_level_db: args.mask_level,
-        mask_kind,
-    };
-    let report = errand::tone(&wish, &args.out)?;
-    if args.json {
-        say_json(&report)?;
-    } else {
-        say(&tell::tone(&report, &args.out))?;
     }
     Ok(ExitCode::SUCCESS)
 }

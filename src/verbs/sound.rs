@@ -1,16 +1,19 @@
-//! Recordings that a clinic supplies, and the examiner's own ear before the first sound.
+//! What sounds: a tone, a clinic's recording, and before either the examiner's own ear.
 
-use super::args::{ListenArgs, RecordingArgs, RecordingEars};
-use super::{Done, say, say_json};
+use super::args::{EarArg, KindArg, ListenArgs, RecordingArgs, RecordingEars, ToneArgs};
+use super::{Done, say, say_json, tell};
 use crate::calibration::EarphoneProfile;
 use crate::errand::{
-    self, ErrandError, Listening, RecordingReport, RecordingWish, earphone_in, play_through,
+    self, ErrandError, Listening, RecordingReport, RecordingWish, Sounding, ToneReport, ToneWish,
+    earphone_for_files, earphone_in, play_through,
 };
 use crate::journal::Listened;
-use crate::quantity::{Db, Ear};
-use crate::station::{Arrival, SoundStation};
+use crate::quantity::{Db, Ear, Hz};
+use crate::station::{Arrival, SoundStation, wav};
+use crate::stimulus::{Signal, Swing};
 use serde::Serialize;
 use std::io::{BufRead, Write};
+use std::path::Path;
 use std::process::ExitCode;
 
 /// Frames a second where the profile asks for no other rate.
@@ -19,14 +22,125 @@ const USUAL_RATE_HZ: u32 = 48_000;
 /// Instructions on an earphone that nobody measured: so much over what the examiner just heard.
 const PLAINLY: Db = Db(40.0);
 
+/// What was made ready, and what became of it.
 #[derive(Serialize)]
-struct Said<'a> {
+struct Said<'a, Report> {
     #[serde(flatten)]
-    report: &'a RecordingReport,
+    report: &'a Report,
     #[serde(skip_serializing_if = "Option::is_none")]
     listened: Option<&'a Listened>,
     #[serde(skip_serializing_if = "Option::is_none")]
     whole: Option<bool>,
+}
+
+fn signal(kind: KindArg, swing: Swing) -> Signal {
+    match kind {
+        KindArg::Steady => Signal::Steady,
+        KindArg::Pulsed => Signal::Pulsed,
+        KindArg::Warble if swing == Swing::USUAL => Signal::Warble,
+        KindArg::Warble => Signal::WarbleBy(swing),
+        KindArg::Narrow => Signal::NarrowBandNoise,
+        KindArg::White => Signal::WhiteNoise,
+        KindArg::Speech => Signal::SpeechNoise,
+    }
+}
+
+pub(super) fn tone(args: &ToneArgs) -> Done {
+    let swing = Swing {
+        rate_hz: args.warble_rate,
+        deviation_percent: args.warble_percent,
+    };
+    let mask_kind = signal(args.mask_kind, swing);
+    if mask_kind.is_tone() {
+        let what = "--mask-kind: expected narrow, white or speech; a tone masks nothing";
+        return Err(ErrandError::BadInput(what.into()));
+    }
+    let earphone = earphone_for_files(args.earphone.as_deref())?;
+    let mut station = match &args.sound {
+        Some(device) => {
+            let worn = args.earphone.is_some().then_some(&earphone);
+            Some(output(device, args.rate, worn)?)
+        }
+        None => None,
+    };
+    let rate_hz = station.as_ref().map(|station| station.frames_per_second());
+    let wish = ToneWish {
+        ear: match args.ear {
+            EarArg::Right => Ear::Right,
+            EarArg::Left => Ear::Left,
+        },
+        hz: Hz(args.hz),
+        level_db: args.level,
+        kind: signal(args.kind, swing),
+        seconds: args.seconds,
+        rate_hz: rate_hz.or(args.rate),
+        other_ear_level_db: args.other_ear_level,
+        mask_level_db: args.mask_level,
+        mask_kind,
+    };
+    let (report, sounding) = errand::tone(&wish, &earphone)?;
+    if report.loud && station.is_some() {
+        let most = earphone.loud_db(wish.ear, wish.hz).unwrap_or_default();
+        let what = format!(
+            "--level: expected at most {most} {}: louder sounds come in a visit only, where the examiner \
+             confirms them",
+            earphone.scale().unit()
+        );
+        return Err(ErrandError::BadInput(what));
+    }
+    if let Some(out) = &args.out {
+        wav::write(out, &sounding.slot).map_err(|error| ErrandError::Failed(error.to_string()))?;
+    }
+    let (listened, whole) = match &mut station {
+        Some(station) => {
+            let listened = Listening::needed(&earphone)
+                .then(|| rise(station.as_mut(), &earphone))
+                .transpose()?
+                .and_then(|listening| listening.done());
+            (
+                listened,
+                Some(through(station.as_mut(), sounding, args.seconds)?),
+            )
+        }
+        None => (None, None),
+    };
+    if args.json {
+        say_json(&Said {
+            report: &report,
+            listened: listened.as_ref(),
+            whole,
+        })?;
+    } else {
+        say(&tone_told(&report, args.out.as_deref(), whole))?;
+    }
+    Ok(ExitCode::from(u8::from(whole == Some(false))))
+}
+
+fn tone_told(report: &ToneReport, out: Option<&Path>, whole: Option<bool>) -> String {
+    let told = tell::tone(report);
+    let file = out.map_or_else(String::new, |out| format!("{}: ", out.display()));
+    format!("{file}{told}{}", arrived(whole))
+}
+
+fn arrived(whole: Option<bool>) -> &'static str {
+    match whole {
+        None => "",
+        Some(true) => "; played whole",
+        Some(false) => "; NOT played whole",
+    }
+}
+
+/// Plays to the end, and tells on standard error how far it is; whether it arrived whole.
+fn through(
+    station: &mut dyn SoundStation,
+    sounding: Sounding,
+    seconds: f64,
+) -> Result<bool, ErrandError> {
+    let arrival = play_through(station, sounding, &mut |done_s| {
+        let _ = write!(std::io::stderr(), "\r{done_s:.0} of {seconds:.0} s");
+    })?;
+    let _ = writeln!(std::io::stderr());
+    Ok(arrival == Arrival::Whole)
 }
 
 pub(super) fn recording(args: &RecordingArgs) -> Done {
@@ -63,12 +177,7 @@ pub(super) fn recording(args: &RecordingArgs) -> Done {
     }
     let mut whole = None;
     if let Some(station) = &mut station {
-        let seconds = report.seconds;
-        let arrival = play_through(station.as_mut(), ready.sounding, &mut |done_s| {
-            let _ = write!(std::io::stderr(), "\r{done_s:.0} of {seconds:.0} s");
-        })?;
-        let _ = writeln!(std::io::stderr());
-        whole = Some(arrival == Arrival::Whole);
+        whole = Some(through(station.as_mut(), ready.sounding, report.seconds)?);
     }
     if args.json {
         say_json(&Said {
@@ -88,11 +197,7 @@ fn told(report: &RecordingReport, whole: Option<bool>) -> String {
         format!("{} ear {:.1} {unit}", sound.ear, sound.level.db())
     };
     let sounds: Vec<String> = report.sounds.iter().map(at).collect();
-    let arrived = match whole {
-        None => "",
-        Some(true) => "; played whole",
-        Some(false) => "; NOT played whole",
-    };
+    let arrived = arrived(whole);
     format!(
         "{:.1} s, {} channel(s) at {} Hz, brought to {} Hz; its loudest eighth of a second: {} (as a tone \
          at 1000 Hz of the same power){arrived}; set-up '{}'; digest {}",

@@ -201,10 +201,9 @@ pub(super) fn signed(signed: &SignedHead, verdict: Verdict, key_known: bool) -> 
     text
 }
 
-pub(super) fn tone(report: &ToneReport, out: &Path) -> String {
+pub(super) fn tone(report: &ToneReport) -> String {
     format!(
-        "{}: {} ear, {}, {} {}, {:.2} dB re full scale{}, from frame {} to {} at {} Hz; set-up '{}'{}",
-        out.display(),
+        "{} ear, {}, {} {}, {:.2} dB re full scale{}, from frame {} to {} at {} Hz; set-up '{}'{}",
         report.ear,
         report.hz,
         report.level.db(),

@@ -296,6 +296,10 @@ fn a_room_bounds_what_a_visit_claims() {
         "{lowest}"
     );
     assert_eq!(right[1]["status"], "measured");
+    let of_visit = &found["room"];
+    assert_eq!(of_visit["place"], "back room (invented)");
+    assert_eq!(of_visit["lowest_test_hz"], 125.0);
+    assert_eq!(of_visit["claims"], told["claims"], "as the verb says it");
     let gated = recording("gated.wav", &[], 0.0);
     let refused = run(&format!(
         "room|--microphone|{}|--wav|{}|--by|an example",

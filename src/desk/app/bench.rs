@@ -1,7 +1,9 @@
 //! The bench at the desk: its tones go through the desk's output, its sittings into the form.
 
 use super::{Desk, OpenInput, today};
+use crate::desk::words;
 use crate::errand::daily::daily_check;
+use crate::errand::{self, ToneWish};
 use std::path::Path;
 
 impl Desk {
@@ -37,6 +39,37 @@ impl Desk {
         if let Some(station) = &mut self.sound {
             station.stop();
         }
+    }
+
+    /// Plays what the listening place shows.
+    pub(in crate::desk) fn play_sound_on_bench(&mut self) {
+        let played = self.try_sound();
+        self.bench.said = played.err().map(|why| (why, true));
+    }
+
+    fn try_sound(&mut self) -> Result<(), String> {
+        if self.form.must_listen() {
+            return Err(words::LISTEN_FIRST.into());
+        }
+        if !self.ready_station() {
+            return Err(self.notice.take().unwrap_or_else(|| words::NO_SOUND.into()));
+        }
+        let (Some(profile), Some(station)) = (self.form.profile(), &mut self.sound) else {
+            return Err(words::NO_SOUND.into());
+        };
+        let wish = ToneWish {
+            rate_hz: Some(station.frames_per_second()),
+            ..self.bench.sounds.wish()?
+        };
+        let (report, ready) = errand::tone(&wish, &profile).map_err(|error| error.to_string())?;
+        if report.loud {
+            return Err(words::LOUD_ON_BENCH.into());
+        }
+        ready
+            .play(station.as_mut(), 0)
+            .map_err(|error| error.to_string())?;
+        self.bench.playing = true;
+        Ok(())
     }
 
     /// Writes a known listener's visit into the log of the profile.
