@@ -34,6 +34,8 @@ pub const MILLIMETRE: Unit = unit("mm", "mm");
 pub const CENTIMETRE: Unit = unit("cm", "cm");
 /// Angle.
 pub const DEGREE: Unit = unit("deg", "°");
+/// How near an eye focuses.
+pub const DIOPTRE: Unit = unit("[diop]", "D");
 /// Size or acuity.
 pub const LOG_MAR: Unit = unit("{logMAR}", "logMAR");
 /// A plain number.
@@ -42,8 +44,8 @@ pub const ONE: Unit = unit("1", "");
 pub const PERCENT: Unit = unit("%", "%");
 
 /// All of them.
-pub const ALL: [Unit; 10] = [
-    DECIBEL, HERTZ, SECOND, METRE, MILLIMETRE, CENTIMETRE, DEGREE, LOG_MAR, ONE, PERCENT,
+pub const ALL: [Unit; 11] = [
+    DECIBEL, HERTZ, SECOND, METRE, MILLIMETRE, CENTIMETRE, DEGREE, DIOPTRE, LOG_MAR, ONE, PERCENT,
 ];
 
 /// The unit that people write so; none of what is not known to be one.

@@ -404,6 +404,134 @@ const CODES: &[(&str, &str, &str)] = &[
         "No light perception",
         "No light is seen.",
     ),
+    (
+        "two-distances",
+        "Acuities from two distances",
+        "Whether the acuities of one eye from two distances agree as angles.",
+    ),
+    (
+        "agree-as-angles",
+        "Agree as angles",
+        "The acuities from both distances are the same angle, as far as can be told.",
+    ),
+    (
+        "differ-as-angles",
+        "Differ as angles",
+        "The acuities differ by more than repeated measurements usually do. It does not say why.",
+    ),
+    (
+        "greater-distance",
+        "Greater distance",
+        "The greater of two distances.",
+    ),
+    (
+        "smaller-distance",
+        "Smaller distance",
+        "The smaller of two distances.",
+    ),
+    (
+        "difference",
+        "Difference",
+        "Acuity from near less acuity from far, both as logMAR.",
+    ),
+    (
+        "nearer-focus",
+        "Nearer focus",
+        "How much nearer the eye focuses from the smaller distance.",
+    ),
+    (
+        "caution",
+        "Caution",
+        "What has to be known when the figures are read.",
+    ),
+    (
+        "criterion-met",
+        "Criterion met",
+        "A stated criterion by which something should be looked into. No cause and no diagnosis.",
+    ),
+    (
+        "urgency",
+        "Urgency",
+        "How soon a criterion wants attention; local rules come first.",
+    ),
+    ("note", "To know", "To know when the figures are read."),
+    ("routine", "Routine", "An ordinary referral."),
+    ("soon", "Soon", "Soon; local rules say how soon."),
+    (
+        "urgent",
+        "The same day",
+        "The same day, if what the criterion says holds.",
+    ),
+    (
+        "sudden_loss",
+        "Sudden loss of sight, as told",
+        "Has your sight become worse within hours or days?",
+    ),
+    (
+        "transient_loss",
+        "Sight lost for a while, as told",
+        "Was your sight gone for a while, and came back?",
+    ),
+    (
+        "flashes",
+        "Flashes of light, as told",
+        "Do you see flashes of light?",
+    ),
+    (
+        "floaters",
+        "Floaters, as told",
+        "Do you see new specks that float, or many more than before?",
+    ),
+    (
+        "curtain",
+        "Curtain over the field, as told",
+        "Is there a curtain or a shadow over a part of what you see?",
+    ),
+    (
+        "field_loss",
+        "New loss of field, as told",
+        "Is a part of what you see missing, newly?",
+    ),
+    (
+        "painful_red_eye",
+        "Painful red eye, as told",
+        "Is an eye red and does it hurt?",
+    ),
+    (
+        "pain_on_movement",
+        "Pain on eye movement, as told",
+        "Does it hurt to move an eye?",
+    ),
+    (
+        "jaw_or_scalp_pain",
+        "Pain of jaw or scalp, or new headache, as told",
+        "Does your jaw or scalp hurt, or have you a new headache? (from 50 years on)",
+    ),
+    (
+        "double_vision",
+        "Double vision, as told",
+        "Do you see things double?",
+    ),
+    (
+        "trauma",
+        "Injury of an eye, as told",
+        "Has a blow, a splinter or a chemical reached an eye?",
+    ),
+    (
+        "distortion",
+        "Straight lines look bent, as told",
+        "Do straight lines look bent?",
+    ),
+    (
+        "white_pupil",
+        "White pupil, as told",
+        "Has anyone seen a white pupil, also in a photograph?",
+    ),
+    (
+        "haloes",
+        "Haloes with nausea, as told",
+        "Do you see coloured rings around lights, and feel sick?",
+    ),
     ("right-ear", "Right ear", "The person's right ear."),
     ("left-ear", "Left ear", "The person's left ear."),
     ("right-eye", "Right eye", "The person's right eye."),
@@ -478,7 +606,9 @@ pub(super) fn system() -> Value {
 mod tests {
     use super::*;
     use crate::evidence::Grade;
-    use crate::journal::Procedure;
+    use crate::finding::Urgency;
+    use crate::journal::{EyeHistory, Procedure};
+    use crate::report::tables::word;
 
     #[test]
     fn codes_are_distinct_and_cover_words_of_findings() {
@@ -496,6 +626,22 @@ mod tests {
             let word = serde_json::to_value(grade).unwrap();
             assert!(known(word.as_str().unwrap()), "{word}");
         }
+        for urgency in [
+            Urgency::Note,
+            Urgency::Routine,
+            Urgency::Soon,
+            Urgency::Urgent,
+        ] {
+            assert!(known(&word(&urgency)), "{urgency:?}");
+        }
         assert!(!known("something else"));
+    }
+
+    #[test]
+    fn what_is_told_of_the_eyes_is_defined_as_it_is_asked() {
+        for about in EyeHistory::ALL {
+            let code = CODES.iter().find(|(code, ..)| *code == word(&about));
+            assert_eq!(code.map(|(.., asked)| *asked), Some(about.question()));
+        }
     }
 }

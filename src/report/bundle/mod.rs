@@ -5,6 +5,7 @@
 //! line and series done by hand; panels group them. What has no public code has a local one, which
 //! says so.
 
+mod beside_sight;
 mod by_hand;
 mod consistency;
 mod devices;
@@ -16,12 +17,13 @@ mod sight;
 mod source;
 
 use super::{Dossier, hearing_sentences, tables};
+use crate::finding::Cue;
 use crate::journal::PersonKind;
 use crate::quantity::{Moment, Sense};
 use crate::standard::loinc;
 use jiff::civil::Date;
 use jiff::{SignedDuration, Timestamp};
-use parts::{narrative, text};
+use parts::{component, narrative, text};
 use serde_json::{Map, Value, json};
 
 /// What the bundle says of the person. The journal knows a code only; anything more has to be
@@ -48,7 +50,8 @@ pub fn bundle(dossier: &Dossier, identity: &Identity) -> Value {
     sections.extend(bundle.sight());
     sections.extend(bundle.by_hand());
     let journal = bundle.journal();
-    sections.push(section("What else", &bundle.in_words(), &[]));
+    let cues = bundle.cues();
+    sections.push(section("What else", &bundle.in_words(), &cues));
     sections.push(section(
         "Record",
         &[
@@ -126,6 +129,14 @@ impl<'a> Bundle<'a> {
         self.entries
             .push(json!({"fullUrl": url.as_str(), "resource": Value::Object(ordered)}));
         url
+    }
+
+    /// Adds resources of one sort, numbered from 1; how each is referred to.
+    fn add_each(&mut self, key: &str, all: Vec<Value>) -> Vec<String> {
+        let numbered = (1..).zip(all);
+        numbered
+            .map(|(number, one)| self.add(&format!("{key}-{number}"), one))
+            .collect()
     }
 
     /// How a resource of this key is referred to.
@@ -237,7 +248,25 @@ impl<'a> Bundle<'a> {
         Some(json!({"start": start, "end": end}))
     }
 
-    /// What has no observation of its own.
+    /// Criteria that are met, each with how soon it wants attention.
+    fn cues(&mut self) -> Vec<String> {
+        let met = |cue: &Cue| {
+            let mut one = self.observation(&local::concept("criterion-met"));
+            one["effectivePeriod"] = self.period();
+            one["valueString"] = json!(cue.what);
+            note(
+                &mut one,
+                [format!("{}.", cue.why), format!("{}.", cue.source)],
+            );
+            let urgency = local::concept(&tables::word(&cue.urgency));
+            one["component"] = json!([component("urgency", "CodeableConcept", urgency)]);
+            one
+        };
+        let each: Vec<Value> = self.dossier.findings.cues.iter().map(met).collect();
+        self.add_each("cue", each)
+    }
+
+    /// What else there is to say, in words.
     fn in_words(&self) -> Vec<String> {
         let findings = &self.dossier.findings;
         let mut words = hearing_sentences(findings);

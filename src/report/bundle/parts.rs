@@ -56,6 +56,7 @@ pub(super) fn absent(code: &str, words: &str) -> Value {
     let display = match code {
         "not-performed" => "Not Performed",
         "asked-declined" => "Asked But Declined",
+        "asked-unknown" => "Asked But Unknown",
         _ => "Unknown",
     };
     json!({

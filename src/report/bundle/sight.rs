@@ -30,6 +30,7 @@ impl Bundle<'_> {
         let words = "Visual acuity panel";
         let code = parts::loinc(loinc::ACUITY_PANEL, Some(words), words);
         let mut results = vec![self.panel("acuity-panel", &code, &members)];
+        results.extend(self.two_distances());
         results.extend(self.category());
         results.extend(self.functional_acuity());
         if let Some(found) = &findings.consistency.sight {
@@ -45,7 +46,10 @@ impl Bundle<'_> {
             .map(|(eye, finding)| in_words(eye, finding, obtained))
             .collect();
         words.extend(beside(&findings.sight));
-        Some(section("Sight", &words, &[report]))
+        let mut entries = vec![report];
+        entries.extend(self.cautions());
+        entries.extend(self.told());
+        Some(section("Sight", &words, &entries))
     }
 
     /// The category of vision impairment, with what it rests on.
@@ -253,8 +257,7 @@ fn asked_how(finding: &SightFinding) -> String {
     }
 }
 
-/// What belongs to the figures and has no observation of its own: two distances, what has to be known,
-/// what was told.
+/// What belongs to the figures, in words: two distances, what has to be known, what was told.
 fn beside(sight: &SightFindings) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     words.extend(sight.distances.iter().map(|pair| {
@@ -305,7 +308,7 @@ fn code(eye: Eye, finding: &SightFinding) -> Value {
     }
 }
 
-fn site(eye: Eye) -> String {
+pub(super) fn site(eye: Eye) -> String {
     match eye {
         Eye::Right | Eye::Left => format!("{eye}-eye"),
         Eye::Both => "both-eyes".into(),
