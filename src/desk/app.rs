@@ -686,6 +686,13 @@ impl Desk {
                 .refresh(kept_in, lines, self.records.archive_mut());
         }
         self.hand_over.draw(ui, &self.theme);
+        // The store's register keeps that a visit left it.
+        if let Some(visit) = self.hand_over.left_the_store()
+            && let Some(archive) = self.records.archive_mut()
+            && let Err(error) = archive.hand_out(&visit)
+        {
+            self.notice = Some(error.to_string());
+        }
     }
 
     fn draw_prepare(&mut self, ui: &mut Ui) {

@@ -1,27 +1,24 @@
-//! What leaves the house, written into folders. A file is written beside its place and then put
-//! there, so that whatever happens there are whole files only; what stands there already is not
-//! replaced unless that is wished.
+//! What leaves the house of a visit, and of a folder of visits.
 
 use super::begin::JOURNAL_FILE;
-use super::{ErrandError, dossier_in, report_of};
+use super::put::{Exported, beside, nothing_here, put, put_all};
+use super::report::report_file;
+use super::{ErrandError, dossier_in};
 use crate::journal::Store;
 use crate::report::{
-    Attachment, Dossier, Findings, Identity, PictureFile, ReportWish, TABLES, attachments,
-    bundle_file, explanations, findings_file, pictures, tables, worksheet_pages,
+    Attachment, Dossier, Findings, Identity, ReportWish, TABLES, attachments, bundle_file,
+    explanations, findings_file, pictures, tables, worksheet_pages,
 };
 use crate::visit::Visit;
 use rayon::prelude::*;
 use serde::Serialize;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
 /// Tables that stand beside the journal of a visit at once; the others are exported.
 const BESIDE_THE_JOURNAL: [&str; 3] = ["trials.csv", "worksheet.csv", "prompts.csv"];
-
-/// The report's name in a folder.
-const REPORT_FILE: &str = "report.pdf";
 
 /// So many journals are in hand at a time: enough for any number of cores, and little memory.
 const IN_HAND: usize = 64;
@@ -35,15 +32,6 @@ pub struct ExportWish {
     pub report: ReportWish,
     /// Files that stand there already are replaced.
     pub force: bool,
-}
-
-/// What was written of one visit.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Exported {
-    /// Where.
-    pub folder: PathBuf,
-    /// The files, each with its size in bytes.
-    pub files: BTreeMap<String, usize>,
 }
 
 /// A journal that was not exported.
@@ -81,16 +69,43 @@ pub struct ExportProgress {
     pub stop: AtomicBool,
 }
 
-/// Writes a visit's journal, report, pictures, findings, tables, dictionary, schemas and bundle into a
-/// folder.
+/// Writes all files of a visit into a folder.
 ///
 /// # Errors
 /// If the journal does not hold, if a file stands there already, or if the folder cannot be
 /// written.
 pub fn export(journal: &Path, folder: &Path, wish: &ExportWish) -> Result<Exported, ErrandError> {
-    let (_, mut files) = files_of(journal, wish)?;
-    files.extend(explanations().map_err(|error| ErrandError::failed(folder, error))?);
-    write_all(folder, &files, wish.force, Some(journal))
+    let files = files_of(&dossier_in(journal)?, wish)?;
+    put_all(folder, &files, wish.force, Some(journal))
+}
+
+/// All files of a visit as they leave the house: journal, findings, tables and bundle, report and page
+/// for the person, pictures, dictionary and schemas.
+///
+/// # Errors
+/// If one cannot be made, which does not happen with a journal that folds.
+pub fn files_of(dossier: &Dossier, wish: &ExportWish) -> Result<Vec<Attachment>, ErrandError> {
+    let mut files = own_files(dossier, wish)?;
+    files.extend(explanations().map_err(failed)?);
+    Ok(files)
+}
+
+/// Those that are of this visit alone.
+fn own_files(dossier: &Dossier, wish: &ExportWish) -> Result<Vec<Attachment>, ErrandError> {
+    let mut files = attachments(dossier, &wish.identity).map_err(failed)?;
+    for for_person in [false, true] {
+        let wish = ReportWish {
+            for_person,
+            ..wish.report
+        };
+        files.push(report_file(dossier, wish)?);
+    }
+    files.extend(pictures(dossier, wish.report.lang).map_err(failed)?);
+    Ok(files)
+}
+
+fn failed(error: impl std::fmt::Display) -> ErrandError {
+    ErrandError::Failed(error.to_string())
 }
 
 /// Exports all journals below a folder, each into a folder of its own; beside these the dictionary,
@@ -111,16 +126,14 @@ pub fn export_all(
         return Err(ErrandError::in_file(from, what));
     }
     progress.of.store(journals.len(), Ordering::Relaxed);
-    let beside = explanations().map_err(|error| ErrandError::failed(into, error))?;
+    let explaining = explanations().map_err(failed)?;
     let mut all = ExportedAll {
         journals: journals.len(),
         ..ExportedAll::default()
     };
     let visits = into.join("visits.csv");
-    if visits.exists() && !wish.force {
-        return Err(stands_already(&visits));
-    }
-    all.bytes += write_all(into, &beside, wish.force, None)?.bytes();
+    nothing_here(&visits, wish.force)?;
+    all.bytes += put_all(into, &explaining, wish.force, None)?.bytes();
     let mut rows = Rows::begin(&visits)?;
     for chunk in journals.chunks(IN_HAND) {
         let done: Vec<_> = chunk
@@ -153,12 +166,6 @@ pub fn export_all(
     Ok(all)
 }
 
-impl Exported {
-    fn bytes(&self) -> usize {
-        self.files.values().sum()
-    }
-}
-
 /// The visit, written, and its row of the wide table with the header.
 fn export_one(
     journal: &Path,
@@ -170,37 +177,13 @@ fn export_one(
         let what = "another journal has the same place in the export";
         return Err(ErrandError::in_file(journal, what));
     };
-    let (dossier, files) = files_of(journal, wish)?;
-    let exported = write_all(&into.join(name), &files, wish.force, Some(journal))?;
+    let dossier = dossier_in(journal)?;
+    let files = own_files(&dossier, wish)?;
+    let exported = put_all(&into.join(name), &files, wish.force, Some(journal))?;
     let wide = TABLES.iter().find(|table| table.name == "visits");
     let row = wide.map(|table| table.of(&dossier)).transpose();
     let row = row.map_err(|error| ErrandError::failed(journal, error))?;
     Ok((exported, row.flatten().unwrap_or_default()))
-}
-
-fn files_of(journal: &Path, wish: &ExportWish) -> Result<(Dossier, Vec<Attachment>), ErrandError> {
-    let dossier = dossier_in(journal)?;
-    let mut files = attachments(&dossier, &wish.identity)
-        .map_err(|error| ErrandError::failed(journal, error))?;
-    files.push(Attachment {
-        name: REPORT_FILE.into(),
-        media_type: "application/pdf",
-        about: "The report.".into(),
-        bytes: report_of(&dossier, wish.report)?.bytes,
-    });
-    let drawn = pictures(&dossier, wish.report.lang);
-    let drawn = drawn.map_err(|error| ErrandError::failed(journal, error))?;
-    files.extend(drawn.into_iter().map(picture));
-    Ok((dossier, files))
-}
-
-fn picture(drawn: PictureFile) -> Attachment {
-    Attachment {
-        name: drawn.name,
-        media_type: drawn.media_type,
-        about: "The audiogram, or the acuity of an eye.".into(),
-        bytes: drawn.bytes,
-    }
 }
 
 /// All journals below a folder in the order of their names, each with its place in the export; none
@@ -242,52 +225,6 @@ fn gather(folder: &Path, into: Option<&Path>, found: &mut Vec<PathBuf>) -> Resul
         }
     }
     Ok(())
-}
-
-/// Writes files into a folder; `journal` itself is never written over.
-fn write_all(
-    folder: &Path,
-    files: &[Attachment],
-    force: bool,
-    journal: Option<&Path>,
-) -> Result<Exported, ErrandError> {
-    let same = |path: &Path| {
-        let of = |path: &Path| std::fs::canonicalize(path).ok();
-        journal.is_some_and(|journal| of(path).is_some() && of(path) == of(journal))
-    };
-    let places = files.iter().map(|file| (folder.join(&file.name), file));
-    let places: Vec<_> = places.filter(|(path, _)| !same(path)).collect();
-    // Looked at before anything is written: half an export is none.
-    if let Some((path, _)) = places.iter().find(|(path, _)| path.exists() && !force) {
-        return Err(stands_already(path));
-    }
-    std::fs::create_dir_all(folder).map_err(|error| ErrandError::failed(folder, error))?;
-    let mut written = BTreeMap::new();
-    for (path, file) in places {
-        put(&path, &file.bytes).map_err(|error| ErrandError::failed(&path, error))?;
-        written.insert(file.name.clone(), file.bytes.len());
-    }
-    Ok(Exported {
-        folder: folder.to_owned(),
-        files: written,
-    })
-}
-
-fn stands_already(path: &Path) -> ErrandError {
-    ErrandError::in_file(path, "expected nothing here yet; --force replaces it")
-}
-
-/// Where a file is written before it is put into its place.
-fn beside(path: &Path) -> PathBuf {
-    let mut name = path.file_name().unwrap_or_default().to_owned();
-    name.push(".part");
-    path.with_file_name(name)
-}
-
-fn put(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
-    let part = beside(path);
-    std::fs::write(&part, bytes)?;
-    std::fs::rename(part, path)
 }
 
 /// The wide table of many visits, written row by row: it never stands in memory.
@@ -353,11 +290,10 @@ pub fn write_results<S: Store>(
             (name, page.into_bytes())
         }));
     }
-    let report = report_of(&dossier, ReportWish::default())?;
-    all.push((REPORT_FILE.to_owned(), report.bytes));
+    let report = report_file(&dossier, ReportWish::default())?;
+    all.push((report.name, report.bytes));
     for (name, bytes) in all {
-        let path = folder.join(name);
-        put(&path, &bytes).map_err(|error| ErrandError::failed(&path, error))?;
+        put(&folder.join(name), &bytes)?;
     }
     Ok(dossier.findings)
 }

@@ -16,6 +16,7 @@ mod power;
 mod practise;
 mod present;
 pub mod profile;
+mod put;
 mod recording;
 mod records;
 mod recount;
@@ -36,7 +37,7 @@ pub use by_plan::{PlanReport, Reached, by_plan};
 pub use card::near_card;
 pub use earlier::earlier_in;
 pub use export::{
-    ExportProgress, ExportWish, Exported, ExportedAll, LeftOut, export, export_all, write_results,
+    ExportProgress, ExportWish, ExportedAll, LeftOut, export, export_all, files_of, write_results,
 };
 pub use headless::{Headless, headless, recall, spin};
 pub use listening::{Listening, ListeningError};
@@ -46,6 +47,7 @@ pub use practise::{
     keep_observed, observed_in, set_in,
 };
 pub use present::{OptotypeWish, ToneReport, ToneWish, optotype, tone};
+pub use put::{Exported, put_all};
 pub use recording::{
     Ready, RecordingReport, RecordingWish, loudest_instructions, play_through, ready, recording,
     recording_in, title_of, usual_instructions_db, write_ready,
@@ -57,7 +59,10 @@ pub use records::{
 };
 pub use recount::{Checked, Recount, check, opening_in, recount};
 pub use reference::examiners_reference;
-pub use report::{Reported, dossier_in, dossier_kept, pictures, report, report_of, write_pictures};
+pub use report::{
+    Reported, dossier_in, dossier_kept, picture_files, pictures, report, report_file, report_name,
+    report_of,
+};
 pub use seal_exercise::{Front, exercise_front, opened_exercise, sealed_exercise, sealed_text};
 pub use sounding::{Sounding, is_loud, level_db_fs, sounding};
 pub use why::{Why, what_next, why};
@@ -74,6 +79,9 @@ pub enum ErrandError {
     /// Something went wrong, or does not hold.
     #[error("{0}")]
     Failed(String),
+    /// A file stands where one was to be put, and nobody asked to replace it.
+    #[error("{}: expected nothing here yet", .0.display())]
+    StandsAlready(std::path::PathBuf),
 }
 
 impl ErrandError {

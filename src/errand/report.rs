@@ -1,6 +1,7 @@
 //! The report of a visit, from its journal, as a file.
 
 use super::ErrandError;
+use super::put::{nothing_here, put, put_all};
 use crate::report::words::Lang;
 use crate::report::{
     Attachment, AttachmentError, Dossier, Identity, Report, ReportWish, Signed, attachments,
@@ -105,6 +106,34 @@ fn attached(dossier: &Dossier) -> Result<Vec<Attachment>, ErrandError> {
     Ok(all)
 }
 
+/// What the report is called, or the page for the person, unless somebody says otherwise.
+#[must_use]
+pub fn report_name(for_person: bool) -> &'static str {
+    if for_person {
+        "for-the-person.pdf"
+    } else {
+        "report.pdf"
+    }
+}
+
+/// The report as a file, or the page for the person.
+///
+/// # Errors
+/// As [`report_of`].
+pub fn report_file(dossier: &Dossier, wish: ReportWish) -> Result<Attachment, ErrandError> {
+    let about = if wish.for_person {
+        "The page in plain language for the person."
+    } else {
+        "The report, with most of this inside."
+    };
+    Ok(Attachment {
+        name: report_name(wish.for_person).into(),
+        media_type: "application/pdf",
+        about: about.into(),
+        bytes: report_of(dossier, wish)?.bytes,
+    })
+}
+
 /// Writes the report of a journal; what is there already stays, unless `force` is told.
 ///
 /// # Errors
@@ -115,12 +144,9 @@ pub fn report(
     out: &Path,
     force: bool,
 ) -> Result<Reported, ErrandError> {
-    if out.exists() && !force {
-        let what = "expected no file here; --force writes over it";
-        return Err(ErrandError::in_file(out, what));
-    }
+    nothing_here(out, force)?;
     let report = report_of(&dossier_in(journal)?, wish)?;
-    std::fs::write(out, &report.bytes).map_err(|error| ErrandError::failed(out, error))?;
+    put(out, &report.bytes)?;
     Ok(Reported {
         file: out.to_owned(),
         pages: report.pages,
@@ -139,33 +165,21 @@ pub fn pictures(
     folder: &Path,
     force: bool,
 ) -> Result<Vec<PathBuf>, ErrandError> {
-    write_pictures(&dossier_in(journal)?, lang, folder, force)
+    let all = picture_files(&dossier_in(journal)?, lang)?;
+    put_all(folder, &all, force, None)?;
+    Ok(all.iter().map(|one| folder.join(&one.name)).collect())
 }
 
-/// The same of a journal that was read.
+/// The pictures of a visit as files.
 ///
 /// # Errors
-/// As [`pictures`].
-pub fn write_pictures(
-    dossier: &Dossier,
-    lang: Lang,
-    folder: &Path,
-    force: bool,
-) -> Result<Vec<PathBuf>, ErrandError> {
+/// If nothing was tested.
+pub fn picture_files(dossier: &Dossier, lang: Lang) -> Result<Vec<Attachment>, ErrandError> {
     let all = crate::report::pictures(dossier, lang)
         .map_err(|error| ErrandError::Failed(error.to_string()))?;
     if all.is_empty() {
         let what = "the journal: expected something that was measured, found nothing to draw";
         return Err(ErrandError::BadInput(what.into()));
     }
-    let there = all.iter().map(|one| folder.join(&one.name));
-    if let Some(path) = there.clone().find(|path| !force && path.exists()) {
-        let what = "expected no file here; --force writes over it";
-        return Err(ErrandError::in_file(&path, what));
-    }
-    std::fs::create_dir_all(folder).map_err(|error| ErrandError::failed(folder, error))?;
-    for (one, path) in all.iter().zip(there.clone()) {
-        std::fs::write(&path, &one.bytes).map_err(|error| ErrandError::failed(&path, error))?;
-    }
-    Ok(there.collect())
+    Ok(all)
 }

@@ -29,7 +29,7 @@ pub use dossier::{Dossier, DossierError, Signed};
 pub use findings::{Counts, Findings, Senses};
 pub use near_card::{CardError, near_card_pdf};
 pub use pages::worksheet_pages;
-pub use pictures::{PictureFile, pictures};
+pub use pictures::{picture_pages, pictures};
 pub use print::{PictureError, Pixels, pixels, png_of, svg_of};
 pub use schema::{findings_schema, journal_schema};
 pub use sentences::{acuity_sentence, exposure_sentence, hearing_sentences, sight_sentences};

@@ -92,9 +92,13 @@ pub fn main() -> ExitCode {
 type Done = Result<ExitCode, ErrandError>;
 
 fn refuse(error: &ErrandError) -> ExitCode {
-    let _ = writeln!(std::io::stderr(), "veridical: {error}");
+    let how = match error {
+        ErrandError::StandsAlready(_) => "; --force replaces it",
+        ErrandError::BadInput(_) | ErrandError::Failed(_) => "",
+    };
+    let _ = writeln!(std::io::stderr(), "veridical: {error}{how}");
     match error {
-        ErrandError::BadInput(_) => ExitCode::from(2),
+        ErrandError::BadInput(_) | ErrandError::StandsAlready(_) => ExitCode::from(2),
         ErrandError::Failed(_) => ExitCode::from(1),
     }
 }

@@ -26,11 +26,7 @@ pub(super) fn report(args: &ReportArgs) -> Done {
         long: args.long,
         for_person: args.for_person,
     };
-    let name = if args.for_person {
-        "for-the-person.pdf"
-    } else {
-        "report.pdf"
-    };
+    let name = errand::report_name(args.for_person);
     let out = args
         .out
         .clone()

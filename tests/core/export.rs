@@ -57,6 +57,8 @@ fn nothing_is_replaced_unless_that_is_wished() {
     assert_eq!(std::fs::read(&journal).unwrap(), before);
     for name in [
         "findings.json",
+        "report.pdf",
+        "for-the-person.pdf",
         "thresholds.csv",
         "acuity.csv",
         "visits.csv",

@@ -4,8 +4,10 @@ use super::{ready, window};
 use eframe::egui::{Key, Role};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
+use std::path::Path;
 use std::time::{Duration, Instant};
 use veridical::desk::Desk;
+use veridical::errand::{ExportWish, export};
 use veridical::report::ReportWish;
 use veridical::report::words::Lang;
 
@@ -33,7 +35,7 @@ fn pages_are_shown_saved_and_never_written_over_unasked() {
     let page = harness.state_mut().hand_over_mut();
     page.folder = folder.display().to_string();
     page.save();
-    let file = folder.join(page.file_name());
+    let file = folder.join(page.name());
     let first = std::fs::read(&file).unwrap();
     assert!(first.starts_with(b"%PDF-1.7"));
 
@@ -51,12 +53,88 @@ fn pages_are_shown_saved_and_never_written_over_unasked() {
     harness.step();
     harness.step();
     let page = harness.state_mut().hand_over_mut();
-    assert!(
-        page.file_name().ends_with("-report-de.pdf"),
-        "{}",
-        page.file_name()
-    );
-    assert!(!folder.join(page.file_name()).exists());
+    assert!(page.name().ends_with("-report-de.pdf"), "{}", page.name());
+    assert!(!folder.join(page.name()).exists());
+}
+
+/// Everything is listed before it is saved, and is what the verb writes of the same journal, but for the name that was
+/// asked for here.
+#[test]
+fn everything_is_listed_and_saved_as_the_verb_writes_it() {
+    let mut desk = ready("hand-over-all", 2);
+    desk.begin();
+    let own = desk.session().unwrap().folder().to_owned();
+    let mut harness = window(desk);
+    harness
+        .state_mut()
+        .advance(Instant::now() + Duration::from_secs(1));
+    harness.key_press(Key::F7);
+    harness.run_steps(2);
+    let reported = harness.state_mut().hand_over_mut().pages();
+    harness.get_by_label("Everything").click();
+    harness.run_steps(3);
+    let page = harness.state_mut().hand_over_mut();
+    assert!(page.pages() > reported);
+    page.folder = own.join("out").display().to_string();
+    let saved = own.join("out").join(page.name());
+    harness.run_steps(2);
+    for name in [
+        "report.pdf",
+        "for-the-person.pdf",
+        "journal.jsonl",
+        "visits.csv",
+        "dictionary.csv",
+        "findings.schema.json",
+        "fhir-bundle.json",
+    ] {
+        harness.get_by_label(name);
+    }
+    harness.get_by_label("Save everything").click();
+    harness.run_steps(2);
+
+    let by_verb = own.join("by-verb");
+    export(&own.join("journal.jsonl"), &by_verb, &ExportWish::default()).unwrap();
+    let names = |folder: &Path| {
+        let names = std::fs::read_dir(folder).unwrap();
+        let mut names: Vec<_> = names.map(|one| one.unwrap().file_name()).collect();
+        names.sort();
+        names
+    };
+    assert_eq!(names(&saved), names(&by_verb));
+    for name in names(&saved) {
+        let [here, there] = [&saved, &by_verb].map(|folder| std::fs::read(folder.join(&name)));
+        assert!(here.unwrap() == there.unwrap(), "{name:?}");
+    }
+
+    // A name is told where it was asked for, and only there.
+    std::fs::write(saved.join("visits.csv"), "somebody's own").unwrap();
+    harness.get_by_label("With a name").click();
+    harness.run_steps(2);
+    for (field, text) in [("Family name", "Brenn"), ("Born on", "31.12.1970")] {
+        harness.get_by_label(field).focus();
+        harness.step();
+        harness.get_by_label(field).type_text(text);
+        harness.run_steps(2);
+    }
+    let page = harness.state_mut().hand_over_mut();
+    page.save();
+    let told = page.told.clone().unwrap();
+    assert!(told.starts_with("Born on: expected a day"), "{told}");
+    page.named.born_on = "1970-12-31".into();
+    page.save();
+    let told = page.told.clone().unwrap();
+    assert!(told.contains("is there already"), "{told}");
+    let kept = std::fs::read(saved.join("visits.csv")).unwrap();
+    assert_eq!(kept, b"somebody's own");
+    harness.run_steps(2);
+    harness.get_by_label("Write over it").click();
+    harness.run_steps(2);
+    for name in names(&saved) {
+        let bytes = std::fs::read(saved.join(&name)).unwrap();
+        let named = bytes.windows(5).any(|bytes| bytes == b"Brenn");
+        assert_eq!(named, name == "fhir-bundle.json", "{name:?}");
+    }
+    assert_ne!(std::fs::read(saved.join("visits.csv")).unwrap(), kept);
 }
 
 /// All visits of a folder, with a bar and a stop; there are whole files only, and none is written over.

@@ -6,6 +6,7 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use std::path::Path;
 use std::time::{Duration, Instant};
+use veridical::desk::hand_over::{HandOver, KeptIn};
 use veridical::desk::people::Standing;
 use veridical::desk::prepare::Form;
 use veridical::desk::{Desk, Page};
@@ -185,8 +186,26 @@ fn what_is_kept_can_be_added_to_and_taken_away(place: &Path) {
     let copy = folder("people-late-report");
     page.folder = copy.display().to_string();
     page.save();
-    let report = std::fs::read(copy.join(page.file_name())).unwrap();
+    let report = std::fs::read(copy.join(page.name())).unwrap();
     assert!(report.starts_with(b"%PDF-1.7"));
+    let register = || std::fs::read_to_string(place.join("register.jsonl")).unwrap();
+    assert!(!register().contains("visit_exported"));
+    harness.run_steps(2);
+    assert!(register().contains("visit_exported"));
+    // While the whole store is checked or copied nobody else has it; the report is there again afterwards.
+    let kept_in = KeptIn::Store(record.code.clone());
+    let lines = record.signed.as_ref().unwrap().lines;
+    let page = harness.state_mut().hand_over_mut();
+    *page = HandOver::default();
+    page.refresh(kept_in, lines, None);
+    assert_eq!(page.pages(), 0);
+    assert_eq!(
+        page.told.as_deref(),
+        Some("Store: expected one that is open")
+    );
+    harness.run_steps(2);
+    let page = harness.state_mut().hand_over_mut();
+    assert!(page.pages() > 0 && page.told.is_none(), "{:?}", page.told);
     click(&mut harness, "People");
     click(&mut harness, "Notes and corrections");
     let at_first = harness
