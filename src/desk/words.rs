@@ -543,3 +543,43 @@ pub const TAKEN_OUT: &str =
 /// Before a visit.
 pub const BEFORE: &str =
     "Prepare: say who answers, with what, and from how far. It begins when nothing is missing.";
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::words::Lang;
+
+    /// What the desk writes into journals by itself stands in reports.
+    #[test]
+    fn reasons_and_notes_are_known_in_german() {
+        let all = [
+            PAUSED_BY_EXAMINER,
+            PAUSED_BEFORE,
+            STOPPED_BY_EXAMINER,
+            TAKEN_BACK,
+            STOPPED,
+            RAN_DRY,
+            FALTERED,
+            CUT_OFF,
+            DISTURBED,
+            NO_SOUND,
+            NO_SCREEN,
+            SOUND_LOST,
+            SOUND_FAILS,
+            SOUND_STALLED,
+            SOUND_CHANGED,
+            SCALE_CHANGED,
+            LOUD_UNCONFIRMED,
+            TAKEN_UP,
+            WIDER_THAN_SCREEN,
+            ASKED_TO_GUESS,
+            &loud_confirmed(),
+            ended(HowEnded::Declined),
+            ended(HowEnded::Stopped),
+        ];
+        let unknown = all
+            .into_iter()
+            .filter(|text| Lang::German.said(text).is_none());
+        assert_eq!(unknown.collect::<Vec<_>>(), Vec::<&str>::new());
+    }
+}

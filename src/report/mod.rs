@@ -23,7 +23,8 @@ pub use attachment::{
 };
 pub use bundle::{Identity, bundle};
 pub use document::{
-    PageView, PaperSize, Report, ReportError, ReportWish, report_pages, report_pdf, report_text,
+    PageView, PaperSize, Report, ReportError, ReportWish, left_in_english, report_pages,
+    report_pdf, report_text,
 };
 pub use dossier::{Dossier, DossierError, Signed};
 pub use findings::{Counts, Findings, Senses};

@@ -1,12 +1,18 @@
 //! The report: what must stand in it, how it is put together, and what it never does.
 
-use crate::at_hand::{case_file, file, folder, veridical, word};
+use crate::at_hand::{case_file, file, folder, here, veridical, visit_of, word};
+use rayon::prelude::*;
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::sync::LazyLock;
 use std::sync::atomic::{AtomicUsize, Ordering};
+use veridical::errand::plan_of;
+use veridical::journal::MemoryStore;
+use veridical::person::{Case, Simulated};
+use veridical::procedure::NAMES;
 use veridical::report::words::{Key, Lang};
 use veridical::report::{
-    Dossier, PaperSize, ReportWish, Signed, report_pages, report_pdf, report_text,
+    Dossier, PaperSize, ReportWish, Signed, left_in_english, report_pages, report_pdf, report_text,
 };
 
 /// A visit of a case that comes with the program; its folder.
@@ -166,6 +172,39 @@ fn agreement_and_series_are_known_in_german() {
     assert!(all.len() > 30, "{}", all.len());
     let unknown = all.iter().filter(|text| Lang::German.said(text).is_none());
     assert_eq!(unknown.collect::<Vec<_>>(), Vec::<&String>::new());
+}
+
+/// Of every case by every plan that comes with the program, nothing that the program says by itself stays English in the
+/// report, its long form and the page for the person. The title of a case is the scenario's own, and no part of this.
+#[test]
+fn nothing_of_a_demo_visit_stays_english() {
+    let cases = std::fs::read_dir(here("demo/cases")).unwrap();
+    let mut cases: Vec<PathBuf> = cases.map(|one| one.unwrap().path()).collect();
+    cases.retain(|path| path.extension().is_some_and(|ending| ending == "toml"));
+    cases.sort();
+    assert!(cases.len() > 8, "{}", cases.len());
+    let visits: Vec<(&PathBuf, &str)> = cases
+        .iter()
+        .flat_map(|case| NAMES.map(|plan| (case, plan)))
+        .collect();
+    let english = visits.into_par_iter().flat_map_iter(|(case, plan)| {
+        let mut person = Simulated::new(Case::read(case).unwrap(), 3);
+        let plan = plan_of(plan, None).unwrap();
+        let visit = visit_of(MemoryStore::default(), 3, plan, &mut person);
+        let dossier = Dossier::of(visit.journal().store().bytes.clone()).unwrap();
+        let wishes = [(true, false), (false, true)];
+        wishes.into_iter().flat_map(move |(long, for_person)| {
+            let wish = ReportWish {
+                lang: Lang::German,
+                long,
+                for_person,
+                ..ReportWish::default()
+            };
+            left_in_english(&dossier, wish)
+        })
+    });
+    let english: BTreeSet<String> = english.collect();
+    assert_eq!(english, BTreeSet::new());
 }
 
 /// Beneath a reason that was found by hand nothing says that there is none.

@@ -29,16 +29,14 @@ pub(super) fn blocks(said: &Said) -> Vec<Block> {
         let cautions = found.not_concluded.iter().map(|one| {
             vec![
                 said.told(&one.what),
-                run(format!(" ({})", one.source)).soft(),
+                run(" "),
+                said.told(&one.source).bracketed().soft(),
             ]
         });
         all.push(Block::Heading(2, said.w(Key::NotConcluded).to_owned()));
         all.push(Block::Items(cautions.collect(), size::SMALL));
     }
-    let listed: Vec<String> = REFER_NOW
-        .iter()
-        .map(|one| said.lang.said(one).unwrap_or_else(|| (*one).to_owned()))
-        .collect();
+    let listed = REFER_NOW.map(|one| said.words(one));
     all.push(small(vec![
         run(format!("{} ", said.w(Key::ReferNow))).strong(),
         run(format!("{}.", listed.join("; "))),
@@ -84,8 +82,7 @@ fn worksheet(said: &Said, all: &[Line]) -> Grid {
 
 fn row(said: &Said, line: &Line) -> Vec<Cell> {
     let none = || vec![run("\u{2013}").soft()];
-    let state = said.lang.said(line.finding.words());
-    let state = run(state.unwrap_or_else(|| line.finding.words().to_owned()));
+    let state = said.told(line.finding.words());
     let state = match line.finding {
         LineState::NotEntered => state.soft(),
         LineState::Abnormal => state.strong().ink(Ink::Alert),
@@ -95,21 +92,16 @@ fn row(said: &Said, line: &Line) -> Vec<Cell> {
         let unit = line.unit.as_deref().unwrap_or_default();
         format!("{} {unit}", said.lang.short(number))
     });
+    let grade = line.grade.as_ref().map(|grade| said.told(grade));
     let measured = line.measured.as_ref().map(|text| said.told(text));
-    let graded: Vec<String> = [line.grade.clone(), number].into_iter().flatten().collect();
     let mut much: Text = Vec::new();
-    if !graded.is_empty() {
-        much.push(run(graded.join(", ")));
+    for part in [grade, number.map(run), measured].into_iter().flatten() {
+        if !much.is_empty() {
+            much.push(run("; "));
+        }
+        much.push(part);
     }
-    if let Some(measured) = measured {
-        much.push(run(if much.is_empty() { "" } else { "; " }));
-        much.push(measured);
-    }
-    let much = if much.iter().all(|one| one.text.is_empty()) {
-        none()
-    } else {
-        much
-    };
+    let much = if much.is_empty() { none() } else { much };
     let who = line.who.as_ref().map(|who| match line.at_s {
         Some(at_s) => {
             let at = super::filed::clock(said.filed.time(Moment::from_seconds(at_s)));
@@ -124,7 +116,7 @@ fn row(said: &Said, line: &Line) -> Vec<Cell> {
     let comment = Some(line.comment.clone()).filter(|comment| !comment.is_empty());
     let comment: Vec<String> = [comment, corrected].into_iter().flatten().collect();
     vec![
-        vec![run(&line.nerve).soft()],
+        vec![said.told(&line.nerve).soft()],
         vec![said.told(&line.words)],
         vec![run(side(said, line.side))],
         vec![state],
@@ -164,10 +156,9 @@ fn series(said: &Said, found: &BedsideFindings) -> Grid {
 }
 
 fn series_name(said: &Said, one: &SeriesFinding) -> Cell {
-    let kind = one.kind.name().replace('_', " ");
     let mut text = vec![
         run(format!("{} ", one.series)).strong(),
-        said.told(&kind).strong(),
+        said.told(&one.kind.to_string()).strong(),
     ];
     if one.side.is_some() {
         text.push(run(format!(", {}", side(said, one.side))));
@@ -220,9 +211,7 @@ fn counts(said: &Said, one: &SeriesFinding) -> Cell {
             .ratio
             .map_or("\u{2013}".to_owned(), |ratio| said.n(ratio, 1));
         let parts = [
-            said.lang
-                .said(&extent.from)
-                .unwrap_or_else(|| extent.from.clone()),
+            said.words(&extent.from),
             said.n(extent.at_1_m_cm, 0),
             said.n(extent.at_2_m_cm, 0),
             ratio,

@@ -20,6 +20,8 @@ use super::page::{Block, Form, Layout, MM, Run, Slab, Text, pages, run, size};
 use super::print::{About, Paper, Tree, pdf};
 use super::words::{Key, Lang};
 use filed::Filed;
+use std::cell::RefCell;
+use std::collections::BTreeSet;
 
 /// A size of paper.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -141,6 +143,16 @@ pub fn report_text(dossier: &Dossier, wish: ReportWish) -> String {
         .join("\n")
 }
 
+/// What a report says in English although it is in another language: what the findings say and that
+/// language does not know, and what somebody typed.
+#[must_use]
+pub fn left_in_english(dossier: &Dossier, wish: ReportWish) -> Vec<String> {
+    let filed = &dossier.into();
+    let said = Said::of(filed, wish.lang, false);
+    let _ = said.all_blocks(wish);
+    said.english.into_inner().into_iter().collect()
+}
+
 /// A report that is not long is to fit on so many pages …
 const PAGES: usize = 2;
 /// … and is drawn smaller, down to this, if that makes it fit; first with the audiogram in its usual
@@ -176,15 +188,9 @@ fn laid_at(filed: &Filed, wish: ReportWish, (times, low): (f32, bool)) -> (Vec<P
         right: 17.0 * MM / times,
         foot: 14.0 * MM / times,
     };
-    let lang = wish.lang;
-    let said = Said { filed, lang, low };
-    let blocks = if wish.for_person {
-        person::blocks(&said)
-    } else {
-        blocks(&said, wish.long)
-    };
-    let mut layout = Layout::new(lang, form.height());
-    let (slabs, tree): (Vec<Slab>, Vec<Tree>) = layout.all(&blocks, form.width());
+    let said = Said::of(filed, wish.lang, low);
+    let mut layout = Layout::new(wish.lang, form.height());
+    let (slabs, tree): (Vec<Slab>, Vec<Tree>) = layout.all(&said.all_blocks(wish), form.width());
     let mut pages = pages(slabs, form, |page, of| around(&said, form, page, of));
     for page in &mut pages {
         page.size = wish.paper.points();
@@ -202,9 +208,27 @@ pub(crate) struct Said<'a> {
     pub lang: Lang,
     /// Whether the audiogram is drawn low, to save room.
     pub low: bool,
+    /// What stayed English in another language, as it was met.
+    english: RefCell<BTreeSet<String>>,
 }
 
-impl Said<'_> {
+impl<'a> Said<'a> {
+    fn of(filed: &'a Filed<'a>, lang: Lang, low: bool) -> Said<'a> {
+        Said {
+            filed,
+            lang,
+            low,
+            english: RefCell::default(),
+        }
+    }
+
+    fn all_blocks(&self, wish: ReportWish) -> Vec<Block> {
+        if wish.for_person {
+            person::blocks(self)
+        } else {
+            blocks(self, wish.long)
+        }
+    }
     /// A text.
     pub(crate) fn w(&self, key: Key) -> &'static str {
         self.lang.text(key)
@@ -223,10 +247,23 @@ impl Said<'_> {
     /// A text that the findings say in English: in the report's language where it is known there,
     /// else in English and told to be so.
     pub(crate) fn told(&self, english: &str) -> Run {
-        match self.lang.said(english) {
+        match self.known(english) {
             Some(text) => run(text),
             None => run(english).lang(Lang::English),
         }
+    }
+
+    /// The same inside a sentence, which cannot change its language.
+    pub(crate) fn words(&self, english: &str) -> String {
+        self.known(english).unwrap_or_else(|| english.to_owned())
+    }
+
+    fn known(&self, english: &str) -> Option<String> {
+        let known = self.lang.said(english);
+        if known.is_none() {
+            self.english.borrow_mut().insert(english.to_owned());
+        }
+        known
     }
 }
 

@@ -17,11 +17,8 @@ pub(super) const COVERAGE: f64 = 2.0;
 /// Title, and whose visit it is.
 pub(super) fn head(said: &Said) -> Vec<Block> {
     let (filed, lang) = (said.filed, said.lang);
-    let what = run(format!(
-        "{}.",
-        filed.findings.caution.split('.').next().unwrap_or_default()
-    ));
-    let what = lang.said(&what.text).map_or(what, run).soft();
+    let what = filed.findings.caution.split('.').next();
+    let what = said.told(&format!("{}.", what.unwrap_or_default())).soft();
     let times = format!(
         "{}, {}\u{2013}{} UTC",
         filed.day(lang),
@@ -285,13 +282,11 @@ fn sentences(said: &Said) -> Vec<Block> {
     let mut text: Text = Vec::new();
     let mut add = |words: String| text.push(run(format!("{words} ")));
     if let Some(grade) = &findings.averages.who_2021 {
-        let grade = said.lang.said(grade).unwrap_or_else(|| grade.clone());
-        add(said.f(Key::WhoGrade, &[&grade]));
+        add(said.f(Key::WhoGrade, &[&said.words(grade)]));
     }
     let graded = findings.sight.grades.as_ref();
     if let Some(category) = graded.and_then(|grades| grades.category.as_ref()) {
-        let title = said.lang.said(&category.title);
-        let title = title.unwrap_or_else(|| category.title.clone());
+        let title = said.words(&category.title);
         add(said.f(Key::VisionCategory, &[&title]));
     }
     if let Some(percent) = findings.averages.handicap_1979_percent {

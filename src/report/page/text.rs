@@ -59,6 +59,13 @@ impl Run {
         Run { times, ..self }
     }
 
+    pub(crate) fn bracketed(self) -> Run {
+        Run {
+            text: format!("({})", self.text),
+            ..self
+        }
+    }
+
     pub(crate) fn lang(self, lang: Lang) -> Run {
         Run {
             lang: Some(lang),
