@@ -130,7 +130,8 @@ pub fn report_pages(dossier: &Dossier, wish: ReportWish) -> Vec<PageView> {
 /// All words of the report in the order in which they are read, a leaf a line.
 #[must_use]
 pub fn report_text(dossier: &Dossier, wish: ReportWish) -> String {
-    let (pages, _) = laid(&dossier.into(), wish);
+    // As large as usual: drawing it smaller changes no word.
+    let (pages, _) = laid_at(&dossier.into(), wish, (1.0, false));
     let leaves = pages.into_iter().flat_map(|paper| paper.leaves);
     let words = |shape: Shape| match shape {
         Shape::Label(label) => Some(label.text),
