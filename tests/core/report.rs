@@ -207,6 +207,48 @@ fn nothing_of_a_demo_visit_stays_english() {
     assert_eq!(english, BTreeSet::new());
 }
 
+/// An edit is told with what stood before, what stands now, when, by whom and why (21 CFR 11.10(e): earlier entries are
+/// not obscured); and so is what was heard beside the presentations.
+#[test]
+fn edits_and_other_sounds_are_told() {
+    let mut dossier = dossier(&PLAIN);
+    let bodies = serde_json::json!([
+        {"kind": "acts", "body": {"user": "U-2", "role": "examiner"}},
+        {"kind": "answered", "body": {"n": 901, "answer": {"facing": "up"}, "after_s": 1.5}},
+        {"kind": "amended", "body": {"n": 901, "answer": {"facing": "left"}, "reason": "misread"}},
+        {"kind": "amended", "body": {"n": 901, "answer": {"facing": "right"}, "reason": "again"}},
+        {"kind": "amended", "body": {"n": 902, "answer": {"heard": true}, "reason": "told aloud"}},
+        {"kind": "undone", "body": {"n": 903, "reason": "a door banged"}},
+        {"kind": "taken_up", "body": {"section": {"eye": "left"}, "reason": "explained anew"}},
+        {"kind": "listened", "body": {"rises": [
+            {"ear": "right", "hz": 1000.0, "from_db": -80.0, "level_db_fs": -62.0}]}},
+        {"kind": "played", "body": {"what": "instructions", "title": "harbour.wav",
+            "digest": "ab".repeat(32), "sounds": [], "whole": true}},
+    ]);
+    let last = dossier.events.last().unwrap().clone();
+    for body in bodies.as_array().unwrap() {
+        let mut event = last.clone();
+        event.body = serde_json::from_value(body.clone()).unwrap();
+        event.time = "2026-05-04T10:04:11Z".parse().unwrap();
+        dossier.events.push(event);
+    }
+    let text = report_text(&dossier, ReportWish::default());
+    let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    for told in [
+        "Answer of number 901 corrected from \u{201c}up\u{201d} to \u{201c}left\u{201d} (10:04:11, U-2): misread.",
+        "corrected from \u{201c}left\u{201d} to \u{201c}right\u{201d} (10:04:11, U-2): again.",
+        "Answer of number 902 corrected from \u{201c}not answered\u{201d} to \u{201c}answered\u{201d}",
+        "Number 903 taken back (10:04:11, U-2): a door banged.",
+        "Left eye taken up again: explained anew.",
+        "heard at Right ear \u{2212}62",
+        "recording \u{201c}harbour.wav\u{201d} (SHA-256 abab abab abab abab",
+        "played to its end",
+    ] {
+        assert!(flat.contains(told), "{told:?} in {flat}");
+    }
+    assert!(!flat.contains(Lang::English.text(Key::MissingInstructions)));
+}
+
 /// Beneath a reason that was found by hand nothing says that there is none.
 #[test]
 fn no_criterion_is_met_is_said_of_what_was_measured_only() {

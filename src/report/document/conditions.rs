@@ -1,16 +1,17 @@
 //! How it was measured: method, set-up, room and people, times, and all that went otherwise than
 //! planned. What is not on record is said to be not on record.
 
-use super::filed::{civil, clock, grouped};
+use super::filed::{Edit, civil, clock, grouped};
+use super::long::facing_words;
 use super::sight::optotype;
-use super::{Block, Said};
+use super::{Block, Said, sound};
 use crate::calibration::room::RoomTold;
 use crate::calibration::{EarphoneProfile, ProfileKind, ScreenKind};
 use crate::journal::{
-    Body, HearingPlan, LetterDifficulty, MaskingPlan, Procedure, Section, SeriesRule, SightPlan,
-    SightProcedure,
+    Answer, Body, HearingPlan, LetterDifficulty, MaskingPlan, PlayedWhat, Procedure, Section,
+    SeriesRule, SightPlan, SightProcedure,
 };
-use crate::quantity::{Ear, Eye, Sense};
+use crate::quantity::Sense;
 use crate::report::figure::acuity::eye_name;
 use crate::report::figure::audiogram::{ear_name, unit};
 use crate::report::page::{Share, Text, run, size};
@@ -40,12 +41,12 @@ pub(super) fn blocks(said: &Said) -> Vec<Block> {
     ]
 }
 
-fn item(text: impl AsRef<str>) -> Text {
+pub(super) fn item(text: impl AsRef<str>) -> Text {
     vec![run(text)]
 }
 
 /// A name and what belongs to it.
-fn named(said: &Said, name: Key, text: impl AsRef<str>) -> Text {
+pub(super) fn named(said: &Said, name: Key, text: impl AsRef<str>) -> Text {
     vec![run(format!("{}: ", said.w(name))).strong(), run(text)]
 }
 
@@ -260,6 +261,7 @@ fn set_up(said: &Said) -> Vec<Text> {
     if !digests.is_empty() {
         all.push(named(said, Key::Digests, digests.join("; ")));
     }
+    all.extend(sound::items(said));
     if let Some(distance) = set_up.distance_mm {
         let parts = [
             said.lang.short(distance.0 / 1000.0),
@@ -287,11 +289,7 @@ fn earphone_items(said: &Said, earphone: &EarphoneProfile) -> Vec<Text> {
     });
     let class = record.class.map_or_else(
         || said.w(Key::ClassNotKnown).to_owned(),
-        |class| {
-            let title = said.lang.said(class.title());
-            let title = title.unwrap_or_else(|| class.title().to_owned());
-            format!("{title}, {}", class.standard())
-        },
+        |class| format!("{}, {}", said.words(class.title()), class.standard()),
     );
     let scale = unit(earphone.scale(), said.lang);
     let made = record.made_on.map_or_else(
@@ -323,7 +321,8 @@ fn earphone_items(said: &Said, earphone: &EarphoneProfile) -> Vec<Text> {
     ]
 }
 
-fn short_digest(digest: &str) -> String {
+/// The beginning of a digest, as it is compared by eye.
+pub(super) fn short_digest(digest: &str) -> String {
     format!(
         "{}\u{a0}\u{2026}",
         grouped(digest.get(..16).unwrap_or(digest))
@@ -345,7 +344,7 @@ fn times(said: &Said) -> Vec<Text> {
         all.push(item(said.w(Key::NoBreaks)));
     }
     for pause in pauses {
-        let reason = said.lang.said(&pause.reason).unwrap_or(pause.reason);
+        let reason = said.words(&pause.reason);
         let words = match pause.until {
             Some(until) => said.f(
                 Key::BreakFromTo,
@@ -379,11 +378,7 @@ fn people(said: &Said) -> Vec<Text> {
     }
     let acting = filed.acting();
     for one in &acting {
-        let role = said
-            .lang
-            .said(&one.role)
-            .unwrap_or_else(|| one.role.clone());
-        let mut words = format!("{} ({role})", one.user);
+        let mut words = format!("{} ({})", one.user, said.words(&one.role));
         if let Some(supervisor) = &one.supervisor {
             words = format!("{words}, {}", said.f(Key::SupervisedBy, &[supervisor]));
         }
@@ -405,6 +400,10 @@ fn people(said: &Said) -> Vec<Text> {
         missing.push(said.w(Key::MissingPeople));
     }
     missing.push(said.w(Key::MissingPerson));
+    let instructed = |body: &Body| matches!(body, Body::Played(played) if played.what == PlayedWhat::Instructions);
+    if filed.count(instructed) == 0 {
+        missing.push(said.w(Key::MissingInstructions));
+    }
     if room.is_none() {
         missing.push(said.w(Key::MissingRoom));
     }
@@ -413,8 +412,8 @@ fn people(said: &Said) -> Vec<Text> {
     all.push(named(said, Key::NotOnRecordHead, missing));
     let notes = filed.notes();
     for (time, note) in &notes {
-        let note = said.lang.said(note).unwrap_or_else(|| (*note).to_owned());
-        all.push(named(said, Key::Note, format!("{} {note}", clock(*time))));
+        let words = format!("{} {}", clock(*time), said.words(note));
+        all.push(named(said, Key::Note, words));
     }
     all
 }
@@ -458,31 +457,22 @@ fn room_line(said: &Said, room: &RoomTold) -> String {
 fn deviations(said: &Said) -> Vec<Text> {
     let filed = said.filed;
     let mut all = Vec::new();
-    let reason = |text: &str| said.lang.said(text).unwrap_or_else(|| text.to_owned());
+    let reason = |text: &str| said.words(text);
     for (why, numbers) in filed.voids() {
         let parts = [numbers.len().to_string(), reason(why), listed(&numbers)];
         all.push(item(
             said.f(Key::VoidLine, &[&parts[0], &parts[1], &parts[2]]),
         ));
     }
-    for (n, why) in filed.undone() {
-        all.push(item(
-            said.f(Key::UndoneLine, &[&n.to_string(), &reason(why)]),
-        ));
-    }
-    for (n, why) in filed.amended() {
-        all.push(item(
-            said.f(Key::AmendedLine, &[&n.to_string(), &reason(why)]),
-        ));
-    }
-    for (section, why) in filed.ended_early() {
-        let name = match section {
-            Section::Ear(Ear::Right) => ear_name(Ear::Right, said.lang).to_owned(),
-            Section::Ear(Ear::Left) => ear_name(Ear::Left, said.lang).to_owned(),
-            Section::Eye(eye) => eye_of(said, eye),
-            Section::Series(n) => said.f(Key::SeriesNumber, &[&n.to_string()]),
-        };
-        all.push(item(said.f(Key::EndedLine, &[&name, &reason(why)])));
+    all.extend(filed.edits().iter().map(|edit| item(edited(said, edit))));
+    for (sections, key) in [
+        (filed.ended_early(), Key::EndedLine),
+        (filed.taken_up(), Key::TakenUpLine),
+    ] {
+        for (section, why) in sections {
+            let name = section_name(said, section);
+            all.push(item(said.f(key, &[&name, &reason(why)])));
+        }
     }
     for name in filed.procedures() {
         all.push(item(said.f(Key::ProcedureLine, &[name])));
@@ -518,8 +508,43 @@ fn deviations(said: &Said) -> Vec<Text> {
     all
 }
 
-fn eye_of(said: &Said, eye: Eye) -> String {
-    eye_name(eye, said.lang).to_owned()
+fn section_name(said: &Said, section: Section) -> String {
+    match section {
+        Section::Ear(ear) => ear_name(ear, said.lang).to_owned(),
+        Section::Eye(eye) => eye_name(eye, said.lang).to_owned(),
+        Section::Series(n) => said.f(Key::SeriesNumber, &[&n.to_string()]),
+    }
+}
+
+/// What was taken back or corrected: from what to what, when, by whom and why.
+fn edited(said: &Said, edit: &Edit) -> String {
+    let when = match edit.who {
+        Some(who) => format!("{}, {who}", clock(edit.at)),
+        None => clock(edit.at),
+    };
+    let (n, why) = (edit.n.to_string(), said.words(edit.reason));
+    let Some((before, after)) = &edit.answer else {
+        return said.f(Key::UndoneLine, &[&n, &when, &why]);
+    };
+    let before = before.as_ref().map_or_else(
+        || said.w(Key::NotOnRecord).to_owned(),
+        |before| answer_words(said, before),
+    );
+    let after = answer_words(said, after);
+    said.f(Key::AmendedLine, &[&n, &before, &after, &when, &why])
+}
+
+fn answer_words(said: &Said, answer: &Answer) -> String {
+    match answer {
+        Answer::Heard(true) => said.w(Key::AnswerYes).to_owned(),
+        Answer::Heard(false) => said.w(Key::AnswerNot).to_owned(),
+        Answer::Facing(facing) => facing_words(said, *facing),
+        Answer::Letters(letters) => letters.clone(),
+        Answer::Sees(true) => said.w(Key::SeenByHand).to_owned(),
+        Answer::Sees(false) => said.w(Key::NotSeenByHand).to_owned(),
+        Answer::Interval(interval) => interval.to_string(),
+        Answer::Reply(reply) => said.words(&reply.words()),
+    }
 }
 
 /// Numbers of presentations, at most a dozen of them by name.

@@ -1,13 +1,14 @@
 //! A visit as it is filed: its events and what they fold to, with their times.
 
 use crate::journal::{
-    Acting, Body, Event, Head, OutsideResults, PersonKind, Proposer, Record, Section,
+    Acting, Answer, Body, Event, Head, OutsideResults, PersonKind, Proposer, Record, Section,
 };
 use crate::quantity::{Moment, Sense};
 use crate::report::words::{Key, Lang};
 use crate::report::{Dossier, Findings, Signed};
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
+use std::collections::BTreeMap;
 
 /// A visit as it is filed.
 #[derive(Debug, Clone, Copy)]
@@ -36,6 +37,17 @@ pub(super) struct Pause {
     pub from: Timestamp,
     pub until: Option<Timestamp>,
     pub reason: String,
+}
+
+/// A trial that was taken back, or whose answer was corrected.
+pub(super) struct Edit<'a> {
+    pub n: u32,
+    pub at: Timestamp,
+    /// Who acted, where that is on record.
+    pub who: Option<&'a str>,
+    pub reason: &'a str,
+    /// The answer before, as far as it is known, and after; none where it was taken back.
+    pub answer: Option<(Option<Answer>, Answer)>,
 }
 
 impl Filed<'_> {
@@ -118,28 +130,41 @@ impl Filed<'_> {
         Some([self.time(first.began), self.time(last.began)])
     }
 
-    /// What the examiner took back, and why.
-    pub(super) fn undone(&self) -> Vec<(u32, &str)> {
-        let undone = |event| match event {
-            &Event {
-                body: Body::Undone { n, ref reason },
-                ..
-            } => Some((n, reason.as_str())),
-            _ => None,
-        };
-        self.events.iter().filter_map(undone).collect()
-    }
-
-    /// What the examiner corrected, and why.
-    pub(super) fn amended(&self) -> Vec<(u32, &str)> {
-        let amended = |event| match event {
-            &Event {
-                body: Body::Amended { n, ref reason, .. },
-                ..
-            } => Some((n, reason.as_str())),
-            _ => None,
-        };
-        self.events.iter().filter_map(amended).collect()
+    /// What the examiner took back or corrected, in its order.
+    pub(super) fn edits(&self) -> Vec<Edit<'_>> {
+        let (mut all, mut answers) = (Vec::new(), BTreeMap::new());
+        let mut who = None;
+        for event in self.events {
+            let (n, reason, answer) = match &event.body {
+                Body::Acts(acting) => {
+                    who = Some(acting.user.as_str());
+                    continue;
+                }
+                Body::Answered { n, answer, .. } => {
+                    answers.insert(*n, answer.clone());
+                    continue;
+                }
+                Body::Undone { n, reason } => (*n, reason, None),
+                Body::Amended { n, answer, reason } => {
+                    // A tone's answer was a key, and only the other one is a correction.
+                    let pressed = match answer {
+                        Answer::Heard(heard) => Some(Answer::Heard(!heard)),
+                        _ => None,
+                    };
+                    let before = answers.insert(*n, answer.clone()).or(pressed);
+                    (*n, reason, Some((before, answer.clone())))
+                }
+                _ => continue,
+            };
+            all.push(Edit {
+                n,
+                at: event.time,
+                who,
+                reason,
+                answer,
+            });
+        }
+        all
     }
 
     /// Notes, and when.
@@ -182,6 +207,22 @@ impl Filed<'_> {
             _ => None,
         };
         self.events.iter().filter_map(ended).collect()
+    }
+
+    /// Sections that were taken up again.
+    pub(super) fn taken_up(&self) -> Vec<(Section, &str)> {
+        let taken = |event| match event {
+            &Event {
+                body:
+                    Body::TakenUp {
+                        section,
+                        ref reason,
+                    },
+                ..
+            } => Some((section, reason.as_str())),
+            _ => None,
+        };
+        self.events.iter().filter_map(taken).collect()
     }
 
     /// Whoever acted, each once, in the order in which they began.

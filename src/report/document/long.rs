@@ -9,7 +9,7 @@ use crate::quantity::{Ear, Eye};
 use crate::report::figure::acuity::eye_name;
 use crate::report::figure::audiogram::ear_name;
 use crate::report::figure::shape::Ink;
-use crate::report::page::{Align, Cell, Column, Grid, run, size};
+use crate::report::page::{Align, Cell, Column, Grid, Run, run, size};
 use crate::report::words::Key;
 use crate::stimulus::{Facing, Letter, Symbol};
 
@@ -91,52 +91,64 @@ fn at_base_rates(said: &Said, rates: &ErrorRates) -> Option<Block> {
     known.then(|| Block::Table(Grid::new(columns, vec![row.collect()])))
 }
 
-/// The components of each threshold's uncertainty.
+/// The components of each threshold's uncertainty, a column each.
 fn budgets(said: &Said) -> Vec<Block> {
     let Some(earphone) = &said.filed.record.opening.set_up.earphone else {
         return Vec::new();
     };
     let findings = &said.filed.findings.hearing;
-    let mut rows: Vec<Vec<Cell>> = Vec::new();
-    for (ear, one) in findings.all() {
+    let budgets = findings.all().filter_map(|(ear, one)| {
         let masked = one.masking == Some(crate::finding::Masking::Done);
         let answers = one.sd_db.map(crate::quantity::Db);
-        let (Some(budget), Some(u_db)) = (earphone.budget(one.hz, answers, masked), one.u_db)
-        else {
-            continue;
-        };
-        let parts: Vec<String> = budget
-            .components
-            .iter()
-            .map(|part| {
-                let what = said
-                    .lang
-                    .said(part.what)
-                    .unwrap_or_else(|| part.what.to_owned());
-                format!("{what} {}", said.n(part.u_db.0, 1))
-            })
-            .collect();
-        rows.push(vec![
-            vec![run(ear_name(ear, said.lang))],
-            vec![run(said.n(one.hz.0, 0))],
-            vec![run(parts.join("; ")).soft()],
-            vec![run(said.n(u_db, 1))],
-            vec![run(said.n(COVERAGE * u_db, 1)).strong()],
-        ]);
-    }
-    if rows.is_empty() {
+        let budget = earphone.budget(one.hz, answers, masked)?;
+        Some((ear, one.hz, budget.components, one.u_db?))
+    });
+    let budgets: Vec<_> = budgets.collect();
+    if budgets.is_empty() {
         return Vec::new();
     }
-    let heads = [
-        (Key::Ear, 1.2, Align::Start),
-        (Key::FrequencyHz, 0.9, Align::End),
-        (Key::Components, 6.0, Align::Start),
-        (Key::StandardU, 0.7, Align::End),
-        (Key::RowExpanded, 0.8, Align::End),
-    ];
+    let mut parts: Vec<&str> = Vec::new();
+    for what in budgets
+        .iter()
+        .flat_map(|(_, _, all, _)| all)
+        .map(|part| part.what)
+    {
+        if !parts.contains(&what) {
+            parts.push(what);
+        }
+    }
+    let number = |head: Run| Column {
+        head: vec![head],
+        share: 1.0,
+        align: Align::End,
+    };
+    let mut heads = columns(
+        said,
+        &[
+            (Key::Ear, 1.2, Align::Start),
+            (Key::FrequencyHz, 1.0, Align::End),
+        ],
+    );
+    heads.extend(parts.iter().map(|what| number(said.told(what).soft())));
+    heads.push(number(run(said.w(Key::StandardU)).soft()));
+    heads.push(number(run(said.w(Key::RowExpanded)).soft()));
+    let rows = budgets.iter().map(|(ear, hz, all, u_db)| {
+        let mut row = vec![
+            vec![run(ear_name(*ear, said.lang))],
+            vec![run(said.n(hz.0, 0))],
+        ];
+        row.extend(parts.iter().map(|what| {
+            let part = all.iter().find(|part| part.what == *what);
+            let db = part.map_or("\u{2013}".to_owned(), |part| said.n(part.u_db.0, 1));
+            vec![run(db).soft()]
+        }));
+        row.push(vec![run(said.n(*u_db, 1))]);
+        row.push(vec![run(said.n(COVERAGE * u_db, 1)).strong()]);
+        row
+    });
     vec![
         Block::Heading(2, said.w(Key::BudgetHead).to_owned()),
-        Block::Table(Grid::new(columns(said, &heads), rows)),
+        Block::Table(Grid::new(heads, rows.collect())),
     ]
 }
 
@@ -168,17 +180,13 @@ fn trials(said: &Said) -> Grid {
         .map(|trial| (trial.planned.n, trial_row(said, trial)))
         .collect();
     rows.extend(record.voids().iter().map(|void| {
-        let reason = said
-            .lang
-            .said(&void.reason)
-            .unwrap_or_else(|| void.reason.clone());
         let row = vec![
             vec![run(void.planned.n.to_string())],
             vec![run("\u{2013}").soft()],
             vec![run(purpose(said, &void.planned))],
             vec![run(presented(said, &void.planned))],
             vec![run(said.w(Key::Void)).strong().ink(Ink::Alert)],
-            vec![run(reason)],
+            vec![said.told(&void.reason)],
         ];
         (void.planned.n, row)
     }));
@@ -314,7 +322,7 @@ fn eye(said: &Said, eye: Eye) -> &'static str {
     eye_name(eye, said.lang)
 }
 
-fn facing_words(said: &Said, facing: Facing) -> String {
+pub(super) fn facing_words(said: &Said, facing: Facing) -> String {
     said.w(match facing {
         Facing::Right => Key::FacingRight,
         Facing::UpRight => Key::FacingUpRight,

@@ -11,6 +11,7 @@ mod hearing;
 mod long;
 mod person;
 mod sight;
+mod sound;
 mod summary;
 
 use super::attachment::Attachment;

@@ -122,7 +122,7 @@ fn sight(said: &Said) -> Vec<Block> {
             (SightStatus::Measured, Some(log_mar)) => {
                 // What is read from 6 m is read by usual sight from so far.
                 let metres = 6.0 * libm::exp10(log_mar);
-                let usual = said.n(metres, 1);
+                let usual = said.n(metres, usize::from(metres < 10.0));
                 let key = if log_mar <= 0.1 {
                     Key::PersonSightGood
                 } else {

@@ -176,7 +176,9 @@ fn history(said: &Said, told: &Told) -> Text {
         format!(", {}", eye_name(eye, said.lang))
     });
     let words = told.words.as_ref();
-    let words = words.map_or(String::new(), |words| format!(": \u{201c}{words}\u{201d}"));
+    let words = words.map_or(String::new(), |words| {
+        format!(": {}", said.f(Key::Quoted, &[words]))
+    });
     vec![
         said.told(told.about.question()).soft(),
         run(format!(" {answer}{eye}{words}")),
@@ -242,7 +244,7 @@ fn row(said: &Said, eye: Eye, one: &SightFinding) -> Vec<Cell> {
             // The head of the column says what it is about.
             let words = one.correction.words();
             let words = words.strip_prefix("correction ").unwrap_or(words);
-            said.lang.said(words).unwrap_or_else(|| words.to_owned())
+            said.words(words)
         }
     };
     let cells = [
@@ -288,10 +290,7 @@ fn value(said: &Said, one: &SightFinding) -> String {
         SightStatus::NotTested => said.w(Key::NotTested).to_owned(),
         SightStatus::Declined => said.w(Key::Declined).to_owned(),
         SightStatus::Stopped => match &one.reason {
-            Some(reason) => {
-                let reason = said.lang.said(reason).unwrap_or_else(|| reason.clone());
-                said.f(Key::StoppedFor, &[&reason])
-            }
+            Some(reason) => said.f(Key::StoppedFor, &[&said.words(reason)]),
             None => said.w(Key::NotDecided).to_owned(),
         },
     }

@@ -354,8 +354,10 @@ pub(super) fn text(key: Key) -> &'static str {
         Key::NotOnRecordHead => "Im Protokoll dieses Termins nicht vermerkt",
         Key::Note => "Notiz",
         Key::VoidLine => "{0} ungültig, nicht gezählt: {1} (Nummer {2}).",
-        Key::UndoneLine => "Nummer {0} zurückgenommen: {1}.",
-        Key::AmendedLine => "Antwort auf Nummer {0} berichtigt: {1}.",
+        Key::UndoneLine => "Nummer {0} zurückgenommen ({1}): {2}.",
+        Key::AmendedLine => "Antwort auf Nummer {0} von „{1}“ zu „{2}“ berichtigt ({3}): {4}.",
+        Key::AnswerNot => "nicht beantwortet",
+        Key::TakenUpLine => "{0} wieder aufgenommen: {1}.",
         Key::SeriesNumber => "Serie {0}",
         Key::EndedLine => "{0} vorzeitig beendet: {1}.",
         Key::ProcedureLine => "Das Verfahren wechselte während des Termins zu „{0}“.",
@@ -409,7 +411,7 @@ pub(super) fn text(key: Key) -> &'static str {
         Key::BaseRate => "Von 100 Menschen antworten nicht, was sie wahrnehmen",
         Key::OfInconsistent => "von 100 „nicht übereinstimmend“ Eingestuften (95-%-Grenzen)",
         Key::BudgetHead => "Messunsicherheit jeder Schwelle, dB",
-        Key::Components => "Anteile, Standardunsicherheiten",
+        Key::Quoted => "„{0}“",
         Key::StandardU => "u",
         Key::SourcesHead => "Woher die Kriterien stammen",
         Key::Number => "Nr.",
@@ -534,6 +536,19 @@ pub(super) fn text(key: Key) -> &'static str {
         Key::Sense => "Sinn",
         Key::GradeHead => "Antworten sind",
         Key::Digests => "Profile, SHA-256",
+        Key::SoundOutput => "Tonausgang",
+        Key::SoundOutputLine => "{0}, {1} Hz, {2}; u einer Antwortzeit {3} ms.",
+        Key::BitsWithDither => "{0} Bit mit Dither",
+        Key::ListenedFirst => {
+            "Die untersuchende Person hörte zuerst, von Stille an: gehört bei {0}."
+        }
+        Key::Instructions => "Anleitung",
+        Key::WordsPlayed => "Wörter",
+        Key::RecordingLine => "Aufnahme „{0}“{1}, {2}.",
+        Key::PlayedWhole => "bis zum Ende abgespielt",
+        Key::PlayedNotWhole => "nicht bis zum Ende abgespielt",
+        Key::WhichEarPlayed => "Leise Töne prüften, welches Ohr welches ist.",
+        Key::MissingInstructions => "Wortlaut der Anleitung",
         Key::CountsAre => "Richtig von gezeigt, je Größe in logMAR.",
         Key::MeasuredBy => "Tätig",
         Key::SupervisedBy => "unter Aufsicht von {0}",
@@ -545,10 +560,12 @@ pub(super) fn text(key: Key) -> &'static str {
         }
         Key::MissingPeople => "wer untersuchte, Qualifikation, Aufsicht",
         Key::MissingPerson => {
-            "Einrichtung, wie die Identität geprüft wurde, Fragestellung, Einwilligung"
+            "Einrichtung, Geburtsdatum, wie die Identität geprüft wurde, Fragestellung, Einwilligung, Dolmetschen"
         }
         Key::MissingRoom => "Lärm und Licht im Raum",
-        Key::MissingEars => "Blick in die Ohren, letzter Lärm, Erkältung",
+        Key::MissingEars => {
+            "Blick in die Ohren, letzter Lärm, Erkältung, Ohrgeräusche; Hörprobe des Tages"
+        }
         Key::AddByHand => "Wo es zählt, von Hand zu ergänzen.",
         Key::ElsewhereHead => "Anderswo gefunden",
         Key::FurtherHead => "Unter anderen Bedingungen gefragt",

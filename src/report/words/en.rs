@@ -346,8 +346,10 @@ pub(super) fn text(key: Key) -> &'static str {
         Key::NotOnRecordHead => "Not on record in this visit's journal",
         Key::Note => "Note",
         Key::VoidLine => "{0} void, not counted: {1} (number {2}).",
-        Key::UndoneLine => "Number {0} taken back: {1}.",
-        Key::AmendedLine => "Answer of number {0} corrected: {1}.",
+        Key::UndoneLine => "Number {0} taken back ({1}): {2}.",
+        Key::AmendedLine => "Answer of number {0} corrected from “{1}” to “{2}” ({3}): {4}.",
+        Key::AnswerNot => "not answered",
+        Key::TakenUpLine => "{0} taken up again: {1}.",
         Key::SeriesNumber => "Series {0}",
         Key::EndedLine => "{0} ended early: {1}.",
         Key::ProcedureLine => "The procedure changed to “{0}” during the visit.",
@@ -399,7 +401,7 @@ pub(super) fn text(key: Key) -> &'static str {
         Key::BaseRate => "Of 100 people do not answer what they perceive",
         Key::OfInconsistent => "of 100 graded inconsistent do not (95 % limits)",
         Key::BudgetHead => "Uncertainty of each threshold, dB",
-        Key::Components => "Components, standard uncertainties",
+        Key::Quoted => "“{0}”",
         Key::StandardU => "u",
         Key::SourcesHead => "Where the criteria stand",
         Key::Number => "No.",
@@ -510,6 +512,17 @@ pub(super) fn text(key: Key) -> &'static str {
         Key::Sense => "Sense",
         Key::GradeHead => "Answers are",
         Key::Digests => "Profiles, SHA-256",
+        Key::SoundOutput => "Sound output",
+        Key::SoundOutputLine => "{0}, {1} Hz, {2}; u of a response time {3} ms.",
+        Key::BitsWithDither => "{0} bits with dither",
+        Key::ListenedFirst => "The examiner listened first, from silence on: heard at {0}.",
+        Key::Instructions => "Instructions",
+        Key::WordsPlayed => "Words",
+        Key::RecordingLine => "recording “{0}”{1}, {2}.",
+        Key::PlayedWhole => "played to its end",
+        Key::PlayedNotWhole => "not played to its end",
+        Key::WhichEarPlayed => "Soft tones were played to check which ear is which.",
+        Key::MissingInstructions => "wording of the instructions",
         Key::CountsAre => "Right of shown, by size in logMAR.",
         Key::MeasuredBy => "Acting",
         Key::SupervisedBy => "supervised by {0}",
@@ -520,9 +533,13 @@ pub(super) fn text(key: Key) -> &'static str {
             "Lowest level that may be claimed there (ISO 8253-1; ? cannot be told), dB HL by Hz: {0}."
         }
         Key::MissingPeople => "who examined, qualification, supervisor",
-        Key::MissingPerson => "clinic, how identity was checked, question, consent",
+        Key::MissingPerson => {
+            "clinic, date of birth, how identity was checked, question, consent, interpreter"
+        }
         Key::MissingRoom => "noise and light of the room",
-        Key::MissingEars => "a look into the ears, recent noise, cold",
+        Key::MissingEars => {
+            "a look into the ears, recent noise, cold, ringing; the day's listening check"
+        }
         Key::AddByHand => "To be added by hand where it matters.",
         Key::ElsewhereHead => "Found elsewhere",
         Key::FurtherHead => "Asked under other conditions",

@@ -69,7 +69,7 @@ keys! {
     EndedLine ProcedureLine ByExaminerLine ResumedLine RepairedLine NotClosed UncalibratedNote MarginNote
     NoDeviations LimitsHead LimitSession LimitLoss ClosedYes ClosedNo ChainLine ProgramLine
     SignatureHead SignedWith SignatureMeaning SignName SignMeaning SignDate SignSignature ChainHead SheetHead TrialsHead
-    TrialsNote RatioIs RatioNone BaseRate OfInconsistent BudgetHead Components StandardU SourcesHead Number Began Purpose
+    TrialsNote RatioIs RatioNone BaseRate OfInconsistent BudgetHead StandardU SourcesHead Number Began Purpose
     PresentedHead Answer Void AnswerYes AnswerNone AnswerEarly AfterS KOfNRight TakenBack PurposeFamiliarise
     PurposePractise PurposeMeasure PurposeRepeat PurposeScreen PurposeMasked PurposeSilent PurposeSweep PurposeBothEars
     PurposeForcedChoice PurposeCompany NoiseAt Silence
@@ -88,7 +88,8 @@ keys! {
     MUnits GuessingPasses RowsScoreAlike RowsScoreCorrected TwoDistances VisionCategory CategoryRests LimitsWithin
     FunctionalAcuity ToldOfEyes AnswerIsYes AnswerIsNo AnswerIsUnknown BeyondMeasuring ExtentMeasuring
     ExtentSweeps ExtentChoices
-
+    SoundOutput SoundOutputLine BitsWithDither ListenedFirst Instructions WordsPlayed RecordingLine PlayedWhole PlayedNotWhole
+    WhichEarPlayed MissingInstructions TakenUpLine AnswerNot Quoted
 }
 
 impl Lang {
