@@ -282,10 +282,8 @@ fn very_poor_sight_does_not_lower_the_grade_and_gives_its_cue() {
         "visit", "--case", &case, "--seed", "3", "--out", &out, "--json",
     ]);
     let findings = told.json();
-    assert_eq!(
-        findings["sight"]["right"]["status"],
-        "worse_than_largest_shown"
-    );
+    // Nothing of the screen was read, and nothing shown by hand was seen.
+    assert_eq!(findings["sight"]["right"]["status"], "no_light_perception");
     assert_eq!(findings["consistency"]["sight"]["grade"], "consistent");
     let cues = findings["cues"].to_string();
     assert!(cues.contains("below 6/12"), "{cues}");

@@ -25,7 +25,7 @@ SETS = ["landolt_8", "sloan", "tumbling_e", "hotv"]
 KEYS = {"right": "l", "up_right": "o", "up": "i", "up_left": "u", "left": "j", "down_left": "m", "down": "comma",
         "down_right": "period"}
 # Where the form has its fields, in points from the window's corner.
-CODE, TAKE, DISTANCE, READ, NOWHERE = (341, 190), (476, 755), (417, 957), (788, 462), (900, 800)
+CODE, TAKE, DISTANCE, READ, NOWHERE = (341, 190), (476, 755), (417, 957), (788, 449), (900, 800)
 
 
 def run(*command):
