@@ -188,11 +188,13 @@ pub(super) fn controls(ui: &mut Ui, theme: &Theme, way: &mut Way, here: Option<M
     ];
     heading(ui, theme, "Correction worn");
     choices(ui, &corrections, &mut way.correction);
-    ui.checkbox(&mut way.pinhole, "Through a pinhole");
-    if way.on_the_screen() {
-        ui.checkbox(&mut way.crowded, "With crowding bars");
-        ui.checkbox(&mut way.reverse, "White on black");
-    }
+    ui.horizontal_wrapped(|ui| {
+        ui.checkbox(&mut way.pinhole, "Through a pinhole");
+        if way.on_the_screen() {
+            ui.checkbox(&mut way.crowded, "With crowding bars");
+            ui.checkbox(&mut way.reverse, "White on black");
+        }
+    });
     if way.in_rows() {
         rows(ui, theme, way);
     }
