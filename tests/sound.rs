@@ -300,7 +300,8 @@ fn blocks(samples: &[f64], hz: f64) -> Vec<f64> {
 }
 
 /// The levels of the single tones in it, dB re full scale: whatever lies more than 0.6 s apart is
-/// another tone. Pulses are on for four blocks or more, of which the outer ones hold ramps.
+/// another tone. Pulses are on for four blocks or more, of which the outer ones hold ramps; a block or two
+/// alone are dither.
 #[cfg(target_os = "linux")]
 fn tones(samples: &[f64], hz: f64, threshold: f64) -> Vec<f64> {
     let mut found: Vec<(usize, Vec<f64>)> = Vec::new();
@@ -321,7 +322,8 @@ fn tones(samples: &[f64], hz: f64, threshold: f64) -> Vec<f64> {
         let upper = &tone[tone.len() / 2..];
         20.0 * (upper.iter().sum::<f64>() / upper.len() as f64).log10()
     };
-    found.into_iter().map(|(_, tone)| level(tone)).collect()
+    let whole = found.into_iter().filter(|(_, tone)| tone.len() > 2);
+    whole.map(|(_, tone)| level(tone)).collect()
 }
 
 /// An earphone of which nobody knows how loud it is, on a real output: the tone begins 110 dB under full
@@ -337,7 +339,7 @@ fn the_examiner_listens_from_silence_up_on_a_real_output() {
         assert_eq!(found.len(), presses, "{ear}: {found:?}");
         for (press, level) in found.iter().enumerate() {
             let expected = -110.0 + 5.0 * press as f64;
-            let within = if press < 3 { 2.0 } else { 0.7 };
+            let within = if press < 3 { 2.5 } else { 0.7 };
             assert!((level - expected).abs() < within, "{ear}: {found:?}");
         }
     }
