@@ -368,7 +368,8 @@ fn coupler(
             let couplers = Coupler::ALL.map(|one| (one, one.title()));
             choices(ui, &couplers, &mut bench.coupler);
             field(ui, "Meter", "what reads", FIELD, &mut bench.sheet_file[2]);
-            CollapsingHeader::new("More").show(ui, |ui| more(ui, theme, bench));
+            let header = CollapsingHeader::new("More").id_salt("more of a sheet");
+            header.show(ui, |ui| more(ui, theme, bench));
         });
     }
     row(ui, theme, "Sheet", |ui| {

@@ -148,9 +148,11 @@ pub(super) fn draw(
         choices(ui, &kinds, &mut sounds.kind);
         frequencies(ui, sounds, earphone, |hz| hz <= USUAL_TO);
         level(ui, earphone, "", &mut sounds.level_db);
-        CollapsingHeader::new("More").show(ui, |ui| {
-            frequencies(ui, sounds, earphone, |hz| hz > USUAL_TO);
-            if earphone.hz().iter().all(|hz| *hz <= USUAL_TO) {
+        let more = CollapsingHeader::new("More").id_salt("more sounds");
+        more.show(ui, |ui| {
+            if earphone.hz().iter().any(|hz| *hz > USUAL_TO) {
+                frequencies(ui, sounds, earphone, |hz| hz > USUAL_TO);
+            } else {
                 remark(ui, theme, "This profile has no reference above 8 kHz.");
             }
             ui.horizontal(|ui| {

@@ -288,7 +288,8 @@ fn plan(ui: &mut Ui, theme: &Theme, form: &mut Form) {
         ui.checkbox(&mut form.sight, "Sight");
     });
     if form.hearing {
-        CollapsingHeader::new("More").show(ui, |ui| tones(ui, theme, form));
+        let more = CollapsingHeader::new("More").id_salt("other tones");
+        more.show(ui, |ui| tones(ui, theme, form));
     }
 }
 
