@@ -14,6 +14,8 @@ mod sight;
 mod hand_over;
 #[path = "window/loud.rs"]
 mod loud;
+#[path = "window/settings.rs"]
+mod settings;
 
 #[path = "window/bench.rs"]
 mod bench;
@@ -24,6 +26,8 @@ mod by_hand;
 #[path = "window/faults.rs"]
 mod faults;
 
+#[path = "window/first_run.rs"]
+mod first_run;
 #[path = "window/first_sound.rs"]
 mod first_sound;
 #[path = "window/practise.rs"]
@@ -638,7 +642,7 @@ fn the_keys_fit_on_a_small_display() {
         let rect = harness.get_by_label(words).rect();
         assert!(display.contains_rect(rect), "{words}: {rect:?}");
     }
-    let pages = harness.get_by_label_contains("Pages: F2 to F7").rect();
+    let pages = harness.get_by_label_contains("F7 Hand over").rect();
     assert!(display.contains_rect(pages), "{pages:?}");
     assert!(pages.width() < 400.0, "a long line: {pages:?}");
 }

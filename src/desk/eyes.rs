@@ -4,6 +4,7 @@
 use super::parts::choices;
 use super::style::Theme;
 use super::way::{self, Way};
+use super::words::{Text, see as say};
 use crate::journal::SightPlan;
 use crate::quantity::Eye;
 use eframe::egui::Ui;
@@ -20,13 +21,13 @@ pub struct Eyes {
 }
 
 /// The orders that can be chosen.
-const ORDERS: [(&[Eye], &str); 6] = [
-    (&[Eye::Right, Eye::Left, Eye::Both], "right, left, both"),
-    (&[Eye::Left, Eye::Right, Eye::Both], "left, right, both"),
-    (&[Eye::Right, Eye::Left], "right, left"),
-    (&[Eye::Left, Eye::Right], "left, right"),
-    (&[Eye::Right], "right alone"),
-    (&[Eye::Left], "left alone"),
+const ORDERS: [(&[Eye], Text); 6] = [
+    (&[Eye::Right, Eye::Left, Eye::Both], say::ORDER_RLB),
+    (&[Eye::Left, Eye::Right, Eye::Both], say::ORDER_LRB),
+    (&[Eye::Right, Eye::Left], say::ORDER_RL),
+    (&[Eye::Left, Eye::Right], say::ORDER_LR),
+    (&[Eye::Right], say::RIGHT_ALONE),
+    (&[Eye::Left], say::LEFT_ALONE),
 ];
 
 impl Eyes {
@@ -64,7 +65,8 @@ impl Eyes {
 pub(super) fn row(ui: &mut Ui, theme: &Theme, eyes: &mut Eyes) {
     let now = eyes.order.clone();
     let mut chosen: &[Eye] = &now;
-    if choices(ui, &ORDERS, &mut chosen) {
+    let orders = ORDERS.map(|(order, name)| (order, name.here()));
+    if choices(ui, &orders, &mut chosen) {
         eyes.order = chosen.to_vec();
     }
     way::controls(ui, theme, &mut eyes.way, None);

@@ -5,28 +5,31 @@ use super::by_hand_page;
 use super::figure;
 use super::keys::{Action, written};
 use super::practise_page;
+use super::settings_page::action_name;
 use super::style::{STEP, TARGET, Theme, line, type_size};
-use super::words;
+use super::words::{self, frame as say, said};
 use crate::stimulus::Facing;
 use eframe::egui::{
-    self, Align2, FontId, Frame, Margin, Panel, Pos2, Rect, RichText, Role, Sense, Stroke, Ui,
-    Vec2, WidgetInfo, pos2, vec2,
+    self, Align2, FontId, Frame, Margin, Panel, Pos2, Rect, RichText, Role, ScrollArea, Sense,
+    Stroke, Ui, Vec2, WidgetInfo, pos2, vec2,
 };
 
 /// The most that two stations of the path lie apart, points.
 const MOST_APART: f32 = 66.0;
 
-fn name(page: Page) -> &'static str {
+/// A page's name.
+pub(super) fn name(page: Page) -> words::Text {
     match page {
-        Page::Prepare => "Prepare",
-        Page::Hear => "Hear",
-        Page::See => "See",
-        Page::Bedside => "Bedside",
-        Page::Weigh => "Weigh",
-        Page::HandOver => "Hand over",
-        Page::People => "People",
-        Page::Bench => "Bench",
-        Page::Practise => "Practise",
+        Page::Prepare => say::PREPARE,
+        Page::Hear => say::HEAR,
+        Page::See => say::SEE,
+        Page::Bedside => say::BEDSIDE,
+        Page::Weigh => say::WEIGH,
+        Page::HandOver => say::HAND_OVER,
+        Page::People => say::PEOPLE,
+        Page::Bench => say::BENCH,
+        Page::Practise => say::PRACTISE,
+        Page::Settings => say::OWN_DESK,
     }
 }
 
@@ -51,75 +54,87 @@ pub(super) fn path(ui: &mut Ui, desk: &mut Desk) {
                     .color(theme.ink_soft),
             );
             ui.add_space(3.0 * STEP);
-            let mut above: Option<Pos2> = None;
-            // On a small laptop the stations move together, so that what is under them stays in view.
-            let under = 3.0 * STEP + 3.0 * (TARGET + STEP);
-            let each = (ui.available_height() - under) / Page::ALL.len() as f32 - STEP;
-            let each = each.clamp(TARGET, MOST_APART);
-            for page in Page::ALL {
-                let enabled = desk.is_open(page);
-                let (rect, response) =
-                    ui.allocate_exact_size(vec2(ui.available_width(), each), Sense::click());
-                response.widget_info(|| WidgetInfo::labeled(Role::Button, enabled, name(page)));
-                let node = pos2(rect.left() + 12.0, rect.center().y);
-                station(ui, &theme, node, above, page == desk.page, enabled);
-                above = Some(node);
-                let ink = if page == desk.page {
-                    theme.accent
-                } else if enabled {
-                    theme.ink
-                } else {
-                    theme.quiet
-                };
-                let font = FontId::proportional(if page == desk.page {
-                    type_size::LARGE
-                } else {
-                    type_size::BODY
-                });
-                ui.painter().text(
-                    node + vec2(20.0, 0.0),
-                    Align2::LEFT_CENTER,
-                    name(page),
-                    font,
-                    ink,
-                );
-                if response.has_focus() {
-                    ui.painter().rect_stroke(
-                        rect,
-                        4.0,
-                        Stroke::new(line::BOLD, theme.accent),
-                        egui::StrokeKind::Inside,
-                    );
-                }
-                if response.clicked() {
-                    desk.turn_to(page);
-                }
-            }
-            ui.add_space(3.0 * STEP);
-            // Beside the path: no station of a visit.
-            let at_bench = desk.page == Page::Bench;
-            let bench = egui::Button::selectable(at_bench, "Bench");
-            if ui.add_enabled(desk.session.is_none(), bench).clicked() {
-                desk.page = if at_bench { Page::Prepare } else { Page::Bench };
-            }
-            if ui
-                .button(RichText::new("Keys  F1").size(type_size::SMALL))
-                .clicked()
-            {
-                desk.keys_shown = !desk.keys_shown;
-            }
-            let (text, theme) = if desk.dark() {
-                ("Daylight", Theme::PAPER)
-            } else {
-                ("Dark room", Theme::DARK_ROOM)
-            };
-            if ui
-                .button(RichText::new(text).size(type_size::SMALL))
-                .clicked()
-            {
-                desk.take_theme(ui.ctx(), theme);
-            }
+            let high = ui.available_height();
+            ScrollArea::vertical().show(ui, |ui| {
+                stations(ui, desk, high);
+                ui.add_space(2.0 * STEP);
+                beside(ui, desk);
+            });
         });
+}
+
+/// The stations, one below the other, where there is so much height for them and what is under them.
+fn stations(ui: &mut Ui, desk: &mut Desk, high: f32) {
+    let theme = desk.theme;
+    let mut above: Option<Pos2> = None;
+    // On a small laptop the stations move together, so that what is under them stays in view.
+    let under = 3.0 * STEP + 3.0 * (TARGET + STEP);
+    let each = (high - under) / Page::ALL.len() as f32 - STEP;
+    let each = each.clamp(TARGET, MOST_APART);
+    for page in Page::ALL {
+        let enabled = desk.is_open(page);
+        let (rect, response) =
+            ui.allocate_exact_size(vec2(ui.available_width(), each), Sense::click());
+        response.widget_info(|| WidgetInfo::labeled(Role::Button, enabled, name(page)));
+        let node = pos2(rect.left() + 12.0, rect.center().y);
+        station(ui, &theme, node, above, page == desk.page, enabled);
+        above = Some(node);
+        let ink = if page == desk.page {
+            theme.accent
+        } else if enabled {
+            theme.ink
+        } else {
+            theme.quiet
+        };
+        let at = node + vec2(20.0, 0.0);
+        let size = if page == desk.page {
+            type_size::LARGE
+        } else {
+            type_size::BODY
+        };
+        let laid = |size| {
+            let font = FontId::proportional(size);
+            ui.painter()
+                .layout_no_wrap(name(page).here().to_owned(), font, ink)
+        };
+        // A long word in another language keeps within the path.
+        let galley = laid(size);
+        let room = rect.right() - at.x;
+        let galley = if galley.size().x > room {
+            laid(size * room / galley.size().x)
+        } else {
+            galley
+        };
+        let place = Align2::LEFT_CENTER.anchor_size(at, galley.size());
+        ui.painter().galley(place.min, galley, ink);
+        if response.has_focus() {
+            ui.painter().rect_stroke(
+                rect,
+                4.0,
+                Stroke::new(line::BOLD, theme.accent),
+                egui::StrokeKind::Inside,
+            );
+        }
+        if response.clicked() {
+            desk.turn_to(page);
+        }
+    }
+}
+
+/// Beside the path: no stations of a visit.
+fn beside(ui: &mut Ui, desk: &mut Desk) {
+    for page in [Page::Bench, Page::Settings] {
+        let here = desk.page == page;
+        let button = egui::Button::selectable(here, name(page));
+        if ui.add_enabled(desk.is_open(page), button).clicked() {
+            desk.turn_to(if here { Page::Prepare } else { page });
+        }
+    }
+    let key = desk.settings.keys.name(Action::Keys);
+    let text = RichText::new(format!("{}  {key}", say::KEYS)).size(type_size::SMALL);
+    if ui.button(text).clicked() {
+        desk.keys_shown = !desk.keys_shown;
+    }
 }
 
 fn station(ui: &Ui, theme: &Theme, node: Pos2, above: Option<Pos2>, here: bool, enabled: bool) {
@@ -159,16 +174,17 @@ pub(super) fn sentence(ui: &mut Ui, desk: &mut Desk) {
                     by_hand_page::sentence(&desk.by_hand, session)
                 }
                 _ if desk.page == Page::HandOver && desk.shows_kept() => {
-                    words::TAKEN_OUT.to_owned()
+                    words::now::TAKEN_OUT.into()
                 }
-                Some(session) => words::now(session, desk.page == Page::See),
-                None if desk.page == Page::Bench => words::AT_BENCH.to_owned(),
-                None => words::BEFORE.to_owned(),
+                _ if desk.page == Page::Settings => words::settings::SENTENCE.into(),
+                Some(session) => words::now(session, desk.page == Page::See, &desk.settings.keys),
+                None if desk.page == Page::Bench => words::now::AT_BENCH.into(),
+                None => words::now::BEFORE.into(),
             };
             ui.label(RichText::new(text).size(type_size::LARGE).color(theme.ink));
             let message = desk.session.as_ref().and_then(|session| session.message());
             if let Some(message) = message.or(desk.notice.as_deref()) {
-                ui.label(RichText::new(message).color(theme.alert));
+                ui.label(RichText::new(said(message)).color(theme.alert));
             }
             let lost = desk
                 .session
@@ -178,7 +194,7 @@ pub(super) fn sentence(ui: &mut Ui, desk: &mut Desk) {
                 .session
                 .as_ref()
                 .is_some_and(super::session::Session::profile_unsettled);
-            if lost && !unsettled && ui.button("Open the sound again").clicked() {
+            if lost && !unsettled && ui.button(say::SOUND_AGAIN).clicked() {
                 desk.open_sound_again();
             }
         });
@@ -214,20 +230,20 @@ pub(super) fn keys(ui: &mut Ui, desk: &mut Desk) {
     }
     let theme = desk.theme;
     let mut open = true;
-    egui::Window::new("Keys")
+    egui::Window::new(say::KEYS)
         .open(&mut open)
         .collapsible(false)
         .resizable(false)
         .anchor(Align2::CENTER_CENTER, Vec2::ZERO)
         .show(ui.ctx(), |ui| {
-            ui.label(RichText::new("Hands rest on the ridges of F and J.").color(theme.ink_soft));
+            ui.label(RichText::new(say::HANDS_REST).color(theme.ink_soft));
             ui.horizontal_top(|ui| {
                 egui::Grid::new("examiner's keys")
                     .spacing(vec2(16.0, 4.0))
                     // Nothing here is clicked: as low as its words, so that a small display holds it.
                     .min_row_height(type_size::BODY)
                     .show(ui, |ui| {
-                        for (key, action) in &desk.keys.examiner {
+                        for (key, action) in &desk.settings.keys.examiner {
                             ui.label(RichText::new(written(*key)).color(theme.accent));
                             ui.label(action_name(*action));
                             ui.end_row();
@@ -236,15 +252,20 @@ pub(super) fn keys(ui: &mut Ui, desk: &mut Desk) {
                 ui.add_space(3.0 * STEP);
                 ui.vertical(|ui| {
                     // One short line each, or the window grows wider than a small display.
-                    ui.label("Pages: F2 to F7, from Prepare to Hand over");
-                    ui.label("F9 Bench   F10 Practise   F12 People   F8 locks");
-                    ui.label("The page Bedside shows its own keys");
-                    ui.label("Y, before a visit: the cautions are read");
+                    let pages = desk.settings.keys.pages.iter();
+                    let pages: Vec<String> = pages
+                        .map(|(key, page)| format!("{} {}", written(*key), name(*page)))
+                        .collect();
+                    for pages in pages.chunks(3) {
+                        ui.label(pages.join("   "));
+                    }
+                    ui.label(say::OWN_KEYS_OF_BEDSIDE);
                     ui.add_space(STEP);
-                    let hear = desk.keys.hear.first().map_or("", |key| written(*key));
-                    ui.label(format!("The person: {hear}, I hear it"));
+                    let hear = desk.settings.keys.hear.first();
+                    let hear = hear.map_or("", |key| written(*key));
+                    ui.label(say::PERSONS_KEY.fill(&[hear]));
                     ui.add_space(STEP);
-                    ui.label("Directions lie as they point:");
+                    ui.label(say::DIRECTIONS);
                     block(ui, desk);
                 });
             });
@@ -270,33 +291,9 @@ fn block(ui: &mut Ui, desk: &Desk) {
         ui.painter().text(
             rect.center(),
             Align2::CENTER_CENTER,
-            desk.keys.facing_name(facing),
+            desk.settings.keys.facing_name(facing),
             FontId::proportional(type_size::BODY),
             theme.ink,
         );
-    }
-}
-
-fn action_name(action: Action) -> &'static str {
-    match action {
-        Action::Tone => "present the tone of the dial",
-        Action::Silence => "present silence",
-        Action::Mark => "mark: heard",
-        Action::Louder => "louder by 5 dB",
-        Action::Softer => "softer by 5 dB",
-        Action::Lower => "lower frequency",
-        Action::Higher => "higher frequency",
-        Action::OtherEar => "the other ear",
-        Action::Noise => "noise at the other ear, or none",
-        Action::NoiseLouder => "noise louder by 5 dB",
-        Action::NoiseSofter => "noise softer by 5 dB",
-        Action::Method => "by series or all together",
-        Action::Automatic => "procedure or hand",
-        Action::TakeBack => "take back the last",
-        Action::Pause => "pause or go on",
-        Action::Stop => "silence now, and pause",
-        Action::Confirm => "go on with what waits",
-        Action::Keys => "these keys",
-        Action::FullScreen => "the person's window over the whole display",
     }
 }

@@ -5,7 +5,7 @@ use super::keys::{Action, KeyMap};
 use super::parts::{self, heading, key_button, remark};
 use super::session::{Command, Session};
 use super::style::{self, STEP, Theme, type_size};
-use super::words;
+use super::words::{self, hear as say};
 use crate::calibration::EarphoneProfile;
 use crate::finding::estimated;
 use crate::finding::masking::{self, Need};
@@ -217,7 +217,7 @@ impl Page {
             masking: masking_state(record, dial),
             exposure: exposure(record)
                 .as_ref()
-                .map(|one| words::first_upper(&exposure_sentence(one))),
+                .map(|one| words::first_upper(&words::said(&exposure_sentence(one)))),
             automatic: session.automatic(),
             estimates: estimated::estimates(record),
             idle: record.open().is_none() && !record.paused() && !record.closed(),
@@ -285,45 +285,45 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Do
         }
     };
     let mode = if page.automatic {
-        "Take over by hand"
+        say::TAKE_OVER
     } else {
-        "Let the procedure present"
+        say::LET_PROCEDURE
     };
     does(
-        key_button(ui, mode, keys.name(Action::Automatic), true),
+        key_button(ui, &mode, keys.name(Action::Automatic), true),
         Done::Command(Command::ToggleAutomatic),
     );
     if page.automatic {
         let other = if page.estimates {
-            "Measure by ascents"
+            say::BY_ASCENTS
         } else {
-            "Estimate all together"
+            say::ALL_TOGETHER
         };
         does(
-            key_button(ui, other, keys.name(Action::Method), true),
+            key_button(ui, &other, keys.name(Action::Method), true),
             Done::Command(Command::ToggleMethod),
         );
     }
     does(
-        key_button(ui, "Mark: heard", keys.name(Action::Mark), true),
+        key_button(ui, &say::MARK_HEARD, keys.name(Action::Mark), true),
         heard(),
     );
     let pause = if page.stage == Stage::Paused {
-        "Continue"
+        say::CONTINUE
     } else {
-        "Pause"
+        say::PAUSE
     };
     ui.columns(2, |columns| {
         let pair = [
             (pause, Action::Pause, Command::PauseOrContinue),
-            ("Take back", Action::TakeBack, Command::TakeBack),
+            (say::TAKE_BACK, Action::TakeBack, Command::TakeBack),
         ];
         for (ui, (text, action, command)) in columns.iter_mut().zip(pair) {
-            let pressed = key_button(ui, text, keys.name(action), true);
+            let pressed = key_button(ui, &text, keys.name(action), true);
             does(pressed, Done::Command(command));
         }
     });
-    let stop = egui::Button::new(RichText::new("Silence now").color(theme.alert).strong())
+    let stop = egui::Button::new(RichText::new(say::SILENCE_NOW).color(theme.alert).strong())
         .shortcut_text(keys.name(Action::Stop))
         .min_size(egui::vec2(ui.available_width(), style::TARGET));
     does(ui.add(stop).clicked(), Done::Command(Command::Stop));
@@ -339,11 +339,7 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Do
     done = parts::ends(ui, theme, &sections)
         .map(|(section, how)| Done::Command(Command::End { section, how }))
         .or(done);
-    remark(
-        ui,
-        theme,
-        "The silence before a tone is drawn at random, also by hand: no key can be heard as a sign.",
-    );
+    remark(ui, theme, &say::RANDOM_SILENCE);
     done
 }
 
@@ -361,7 +357,7 @@ fn by_hand(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Don
         }
     };
     ui.add_space(STEP);
-    heading(ui, theme, "By hand");
+    heading(ui, theme, &say::BY_HAND);
     let by_hand = !page.automatic;
     ui.add_enabled_ui(by_hand, |ui| {
         ui.horizontal(|ui| {
@@ -375,13 +371,13 @@ fn by_hand(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Don
             RichText::new(format!("{}, {}", page.dial[0], page.dial[1])).size(type_size::LARGE),
         );
         for (left, right) in [
-            ((Action::Softer, "Softer"), (Action::Louder, "Louder")),
-            ((Action::Lower, "Lower"), (Action::Higher, "Higher")),
+            ((Action::Softer, say::SOFTER), (Action::Louder, say::LOUDER)),
+            ((Action::Lower, say::LOWER), (Action::Higher, say::HIGHER)),
         ] {
             ui.columns(2, |columns| {
                 for (ui, (action, text)) in columns.iter_mut().zip([left, right]) {
                     does(
-                        key_button(ui, text, keys.name(action), by_hand),
+                        key_button(ui, &text, keys.name(action), by_hand),
                         Done::Turn(action),
                     );
                 }
@@ -394,14 +390,14 @@ fn by_hand(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Don
             });
         }
         let noise = if page.noise.is_some() {
-            "No noise"
+            say::NO_NOISE
         } else {
-            "Noise"
+            say::NOISE
         };
         ui.columns(2, |columns| {
-            let pair = [("Other ear", Action::OtherEar), (noise, Action::Noise)];
+            let pair = [(say::OTHER_EAR, Action::OtherEar), (noise, Action::Noise)];
             for (ui, (text, action)) in columns.iter_mut().zip(pair) {
-                let pressed = key_button(ui, text, keys.name(action), by_hand);
+                let pressed = key_button(ui, &text, keys.name(action), by_hand);
                 does(pressed, Done::Turn(action));
             }
         });
@@ -409,22 +405,22 @@ fn by_hand(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Don
             ui.label(noise);
             ui.columns(2, |columns| {
                 let pair = [
-                    ("Noise down", Action::NoiseSofter),
-                    ("Noise up", Action::NoiseLouder),
+                    (say::NOISE_DOWN, Action::NoiseSofter),
+                    (say::NOISE_UP, Action::NoiseLouder),
                 ];
                 for (ui, (text, action)) in columns.iter_mut().zip(pair) {
-                    let pressed = key_button(ui, text, keys.name(action), by_hand);
+                    let pressed = key_button(ui, &text, keys.name(action), by_hand);
                     does(pressed, Done::Turn(action));
                 }
             });
         }
         ui.columns(2, |columns| {
             let pair = [
-                ("Tone", Action::Tone, Done::Turn(Action::Tone)),
-                ("Silence", Action::Silence, Done::Turn(Action::Silence)),
+                (say::TONE, Action::Tone, Done::Turn(Action::Tone)),
+                (say::SILENCE, Action::Silence, Done::Turn(Action::Silence)),
             ];
             for (ui, (text, action, what)) in columns.iter_mut().zip(pair) {
-                let pressed = key_button(ui, text, keys.name(action), by_hand && page.idle);
+                let pressed = key_button(ui, &text, keys.name(action), by_hand && page.idle);
                 does(pressed, what);
             }
         });

@@ -1,7 +1,7 @@
 //! The pad of directions: eight targets in a ring, for the person's window and the examiner's.
 
 use super::style::{TARGET, Theme, line};
-use super::words;
+use super::words::{self, person};
 use crate::stimulus::Facing;
 use eframe::egui::{
     Align2, FontId, Pos2, Rect, Role, Sense, Stroke, Ui, Vec2, WidgetInfo, pos2, vec2,
@@ -73,7 +73,7 @@ pub fn pad(
     }
     let rect = Rect::from_center_size(area.center(), vec2(2.2 * spot, (1.4 * spot).max(TARGET)));
     let response = ui.interact(rect, ui.scope_id().with("not sure"), Sense::click());
-    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, words::NOT_SURE));
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, person::NOT_SURE));
     if response.clicked() {
         chosen = Some(Chosen::Unsure);
     }
@@ -85,7 +85,7 @@ pub fn pad(
     let painter = ui.painter();
     let kind = eframe::egui::StrokeKind::Inside;
     painter.rect_stroke(rect, 6.0, Stroke::new(line::FINE, edge), kind);
-    let lines = [(words::NOT_SURE, -0.16, 0.36), (unsure, 0.3, 0.36)];
+    let lines = [(person::NOT_SURE.here(), -0.16, 0.36), (unsure, 0.3, 0.36)];
     for (text, down, size) in lines {
         painter.text(
             rect.center() + vec2(0.0, down * spot),

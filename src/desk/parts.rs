@@ -1,6 +1,7 @@
 //! Small pieces that several pages are made of.
 
 use super::style::{Theme, type_size};
+use super::words::hear;
 use crate::journal::{HowEnded, Section};
 use eframe::egui::{self, Align, Button, Layout, RichText, Ui, Vec2};
 
@@ -25,7 +26,7 @@ pub(super) fn ends(
     }
     let mut done = None;
     ui.add_space(super::style::STEP);
-    heading(ui, theme, "End before it is done");
+    heading(ui, theme, &hear::END_EARLY);
     for (section, name) in sections {
         ui.horizontal(|ui| {
             let (rect, _) =
@@ -39,8 +40,8 @@ pub(super) fn ends(
             );
             let width = 0.5 * (ui.available_width() - ui.spacing().item_spacing.x);
             for (how, text) in [
-                (HowEnded::Declined, "declined"),
-                (HowEnded::Stopped, "stop"),
+                (HowEnded::Declined, hear::DECLINED),
+                (HowEnded::Stopped, hear::STOP),
             ] {
                 let button = Button::new(text).min_size(Vec2::new(width, super::style::TARGET));
                 let response = ui.add(button);
@@ -76,9 +77,14 @@ pub(super) fn remark(ui: &mut Ui, theme: &Theme, text: &str) {
 }
 
 /// A row of the form: what it is about at the left, its fields at the right.
-pub(super) fn row(ui: &mut Ui, theme: &Theme, title: &str, add: impl FnOnce(&mut Ui)) {
+pub(super) fn row(
+    ui: &mut Ui,
+    theme: &Theme,
+    title: &str,
+    add: impl FnOnce(&mut Ui),
+) -> egui::Response {
     const LEFT: f32 = 104.0;
-    ui.horizontal_top(|ui| {
+    let drawn = ui.horizontal_top(|ui| {
         let size = Vec2::new(LEFT, super::style::TARGET);
         ui.allocate_ui_with_layout(size, Layout::top_down(Align::Min), |ui| {
             ui.set_width(LEFT);
@@ -92,6 +98,7 @@ pub(super) fn row(ui: &mut Ui, theme: &Theme, title: &str, add: impl FnOnce(&mut
         ui.allocate_exact_size(Vec2::new(ui.available_width(), 1.0), egui::Sense::hover());
     ui.painter().rect_filled(rect, 0.0, theme.hair);
     ui.add_space(4.0);
+    drawn.response
 }
 
 /// A text field with a name for screen readers, and a hint while it is empty.

@@ -11,13 +11,14 @@ pub use sight::Viewed;
 use super::keys::KeyMap;
 use super::session::Turn;
 use super::style::{Theme, type_size};
-use super::words;
+use super::words::{Text, person as say, speaking};
 use crate::quantity::{Ear, Eye, Mm};
+use crate::report::words::Lang;
 use crate::station::screen::PaintReport;
 use crate::stimulus::{Facing, OptotypeSet, Raster};
 use eframe::egui::{
-    self, Align, ColorImage, FontId, Key, Pos2, Rect, Role, Sense, TextureHandle, Ui, WidgetInfo,
-    text::LayoutJob,
+    self, Align, ColorImage, Context, FontId, Key, Pos2, Rect, Role, Sense, TextureHandle, Ui,
+    WidgetInfo, text::LayoutJob,
 };
 use sight::sight_field;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
@@ -27,7 +28,7 @@ use std::time::Instant;
 #[derive(Debug, Clone, PartialEq)]
 pub enum View {
     /// A line of text and nothing to do.
-    Calm(&'static str),
+    Calm(Text),
     /// The task of hearing and one large target.
     Hearing,
     /// Which side was it?
@@ -49,7 +50,7 @@ pub enum View {
         /// Whether a guess is asked for.
         guess: bool,
         /// A kind word between two optotypes; when it comes does not depend on the answers.
-        kind_word: Option<&'static str>,
+        kind_word: Option<Text>,
     },
     /// The outline of a card.
     Card {
@@ -130,7 +131,7 @@ pub struct Field {
     pub width_px: u32,
     /// Physical pixels from top to bottom.
     pub height_px: u32,
-    /// Physical pixels a logical point.
+    /// Physical pixels a logical point of the display, however large text is.
     pub pixels_per_point: f32,
     /// The display's physical pixels, if the system tells.
     pub monitor_px: Option<[u32; 2]>,
@@ -150,6 +151,7 @@ struct State {
     view: View,
     viewed: Viewed,
     theme: Theme,
+    lang: Lang,
     keys: KeyMap,
     happened: Vec<Happened>,
     field: Option<Field>,
@@ -167,12 +169,13 @@ impl PersonWindow {
     #[must_use]
     pub fn new(theme: Theme, keys: KeyMap) -> PersonWindow {
         PersonWindow(Arc::new(Mutex::new(State {
-            view: View::Calm(words::PLEASE_WAIT),
+            view: View::Calm(say::PLEASE_WAIT),
             viewed: Viewed {
                 distance: Mm(500.0),
                 pixel: None,
             },
             theme,
+            lang: Lang::English,
             keys,
             happened: Vec::new(),
             field: None,
@@ -190,6 +193,16 @@ impl PersonWindow {
     #[must_use]
     pub fn theme(&self) -> Theme {
         self.state().theme
+    }
+
+    /// The person's language, which need not be the examiner's.
+    pub fn speak(&self, lang: Lang) {
+        self.state().lang = lang;
+    }
+
+    /// Takes other keys.
+    pub fn take_keys(&self, keys: &KeyMap) {
+        self.state().keys = keys.clone();
     }
 
     /// Sets what is shown; whether that changed anything.
@@ -226,6 +239,11 @@ impl PersonWindow {
 
     /// Draws the window; whether the examiner's side has something to take.
     pub fn ui(&self, ui: &mut Ui) -> bool {
+        let lang = self.state().lang;
+        speaking(lang, || self.draw(ui))
+    }
+
+    fn draw(&self, ui: &mut Ui) -> bool {
         let state = &mut *self.state();
         let now = Instant::now();
         state.take_keys(ui, now);
@@ -235,14 +253,14 @@ impl PersonWindow {
         state.field = Some(Field {
             width_px: (field.width() * ppp).floor() as u32,
             height_px: (field.height() * ppp).floor() as u32,
-            pixels_per_point: ppp,
+            pixels_per_point: own_scale(ui.ctx()),
             monitor_px: ui.input(|input| {
                 let size = input.viewport().monitor_size?;
                 Some([size.x, size.y].map(|points| (points * ppp).round() as u32))
             }),
         });
         match state.view.clone() {
-            View::Calm(text) => state.calm(ui, full, text),
+            View::Calm(text) => state.calm(ui, full, &text),
             View::Hearing => state.hearing(ui, full, now),
             View::Sides => state.sides(ui, full),
             View::Turns(turn) => state.turns(ui, full, turn, now),
@@ -251,6 +269,12 @@ impl PersonWindow {
         }
         !state.happened.is_empty()
     }
+}
+
+/// The display's own scale: physical pixels a point before text was made larger.
+fn own_scale(ctx: &Context) -> f32 {
+    let scale = ctx.pixels_per_point() / ctx.zoom_factor();
+    ctx.native_pixels_per_point().unwrap_or(scale)
 }
 
 impl State {

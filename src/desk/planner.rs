@@ -1,6 +1,7 @@
 //! Which lines this screen can show from where, and what would have to change.
 
 use super::style::{Theme, line, type_size};
+use super::words::{decimals, prepare as say, spoken};
 use crate::calibration::{ScreenProfile, nearest_distance};
 use crate::quantity::{LogMar, Mm};
 use crate::standard::iso_8596_2017::acuity_lines;
@@ -64,13 +65,13 @@ pub fn vergence_d(distance: Mm) -> f64 {
 pub fn correction(distance: Mm) -> Option<String> {
     let dioptres = vergence_d(distance);
     (distance.0 < FAR_MM - 0.5).then(|| {
-        format!(
-            "At {:.2} m the eye focuses {dioptres:.2} D nearer than for far: note the correction \
-             worn; who cannot focus needs a working lens of {:+.2} D more.",
-            distance.0 / 1000.0,
-            // Lenses come in steps of a quarter.
-            (4.0 * dioptres).round() / 4.0
-        )
+        // Lenses come in steps of a quarter.
+        let lens = (4.0 * dioptres).round() / 4.0;
+        say::FOCUSES.fill(&[
+            &decimals(distance.0 / 1000.0, 2),
+            &decimals(dioptres, 2),
+            &format!("+{}", decimals(lens, 2)),
+        ])
     })
 }
 
@@ -83,12 +84,11 @@ pub fn change(screen: &ScreenProfile, distance: Mm) -> Option<String> {
     let pixel = screen.record().pixel_mm;
     let nearest = nearest_distance(WANTED, pixel);
     let finer = (1000.0 * pixel.0 * distance.0 / nearest.0).floor() / 1000.0;
-    Some(format!(
-        "For 6/4.8 ({:.1} logMAR) stand {:.2} m away or farther, or take a screen with pixels of \
-         {finer:.3} mm or less.",
-        WANTED.0,
-        (nearest.0 / 10.0).ceil() / 100.0,
-    ))
+    Some(say::STAND_FARTHER.fill(&[
+        &decimals(WANTED.0, 1),
+        &decimals((nearest.0 / 10.0).ceil() / 100.0, 2),
+        &decimals(finer, 3),
+    ]))
 }
 
 /// Draws the lines over the distances from which this screen can show them.
@@ -104,10 +104,7 @@ pub fn draw(ui: &mut Ui, theme: &Theme, screen: &ScreenProfile, distance: Option
             .filter(|one| one.nearest <= at && at <= one.farthest)
             .count()
     });
-    let told = format!(
-        "Lines and distances: {shown} of {} lines from here",
-        reaches.len()
-    );
+    let told = say::LINES_SHOWN.fill(&[&shown.to_string(), &reaches.len().to_string()]);
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, told.clone()));
     let plot = Rect::from_min_max(rect.min + vec2(LEFT, 4.0), rect.max - vec2(12.0, FOOT));
     let x = |mm: f64| {
@@ -136,13 +133,13 @@ pub fn draw(ui: &mut Ui, theme: &Theme, screen: &ScreenProfile, distance: Option
             say(
                 pos2(plot.left() - 6.0, y),
                 Align2::RIGHT_CENTER,
-                reach.name,
+                &spoken().decimal(reach.name),
                 ink,
             );
         }
     }
     for (mm, text) in [
-        (400.0, "0.4"),
+        (400.0, &*spoken().decimal("0.4")),
         (1000.0, "1"),
         (2000.0, "2"),
         (4000.0, "4"),

@@ -1,6 +1,7 @@
 //! Prepare: what a visit needs before it can begin, and what of it is missing.
 
 use super::broken_off::BrokenOff;
+use super::conversation::Conversation;
 use super::ear_check::{self, EarCheck};
 use super::eyes::Eyes;
 use super::length;
@@ -15,6 +16,7 @@ use crate::errand::{self, Begin, Listening, study::only_tested};
 use crate::journal::{PersonKind, Plan, Played, SoundNote, WhoPressed};
 use crate::person::Case;
 use crate::quantity::{Db, Draws, Ear, Hz, Mm, Stream};
+use crate::report::words::Lang;
 use crate::standard::EXTENDED_HZ;
 use crate::stimulus::{NEAR_MM, OptotypeSet, Signal};
 use jiff::Timestamp;
@@ -23,6 +25,10 @@ use std::path::{Path, PathBuf};
 
 /// How fast a visit of a simulated person without sound may run.
 pub const SPEEDS: [f64; 3] = [1.0, 8.0, 60.0];
+/// The name of the case that comes with the program.
+pub const EXAMPLE: &str = "average";
+/// Whoever tries the desk out sees a visit pass at eight times its pace.
+const PACE_OF_A_TRY: usize = 1;
 /// Frames a second where a profile asks for no other rate.
 const USUAL_RATE_HZ: u32 = 48_000;
 /// Instructions on an earphone that nobody measured: so much over what the examiner just heard.
@@ -99,6 +105,10 @@ pub struct Form {
     pub speed: usize,
     /// Whose hand marks a living person's answers.
     pub hand: WhoPressed,
+    /// In which language the person's window speaks.
+    pub lang: Lang,
+    /// What is said before anything is measured.
+    pub conversation: Conversation,
     /// Whether hearing is tested.
     pub hearing: bool,
     /// Whether sight is tested.
@@ -155,6 +165,8 @@ pub struct Form {
     pub cautions: bool,
     /// The way of the sound, the room, the daily check.
     pub around: Surroundings,
+    /// The row to go to, where something is missing: how its line begins.
+    pub towards: Option<String>,
 }
 
 /// A visit that can begin.
@@ -193,6 +205,8 @@ impl Form {
             cases,
             speed: 0,
             hand: WhoPressed::Person,
+            lang: Lang::English,
+            conversation: Conversation::default(),
             hearing: true,
             sight: true,
             eyes: Eyes::default(),
@@ -221,13 +235,20 @@ impl Form {
             seed,
             cautions: false,
             around: Surroundings::default(),
+            towards: None,
         }
     }
 
     /// Reads the files anew whose names have changed.
     pub fn refresh(&mut self) {
-        self.case
-            .refresh(|path| Case::read(path).map_err(|error| error.to_string()));
+        self.case.refresh(|path| {
+            let read = if path == Path::new(EXAMPLE) {
+                Case::example()
+            } else {
+                Case::read(path)
+            };
+            read.map_err(|error| error.to_string())
+        });
         self.earphone.refresh(|path| {
             let text = std::fs::read_to_string(path)
                 .map_err(|error| format!("{}: {error}", path.display()))?;
@@ -252,6 +273,28 @@ impl Form {
         self.eyes.follow(sight);
     }
 
+    /// Whether nothing was entered yet.
+    #[must_use]
+    pub fn is_untouched(&self) -> bool {
+        let named = [
+            &self.code,
+            &self.case.path,
+            &self.earphone.path,
+            &self.distance,
+        ];
+        let empty = named.into_iter().all(String::is_empty);
+        empty && !self.simulated && self.screen.is_none() && self.goes_on_with().is_none()
+    }
+
+    /// Fills it in for whoever wants to see how a visit goes: a simulated person, no devices, and quickly.
+    pub fn try_out(&mut self) {
+        self.simulated = true;
+        self.case.path = EXAMPLE.into();
+        self.plan.path = "quick".into();
+        self.speed = PACE_OF_A_TRY;
+        self.device = None;
+    }
+
     /// The form of the next visit: another folder and seed beside the last ones, the same set-up,
     /// and `reference` as the earphone's profile if the last visit made one.
     pub fn next(&mut self, reference: Option<PathBuf>) {
@@ -260,6 +303,7 @@ impl Form {
         self.folder = folder.display().to_string();
         self.seed = seed();
         self.code.clear();
+        self.conversation = Conversation::default();
         self.left_open = None;
         self.ear_check = None;
         self.listening = None;
@@ -575,9 +619,13 @@ impl Form {
             screen.record().white_cd_m2.is_none() && self.sight && !self.offline()
         });
         let unlit = unlit.then(|| "the luminance of the screen was not measured".into());
+        let said = (!self.simulated && self.goes_on_with().is_none())
+            .then(|| self.conversation.notes(self.lang));
+        let said = said.into_iter().flatten();
         let heard = self.device.is_some() && !self.simulated && self.hearing;
         let way = self.around.note().filter(|_| heard);
-        note.into_iter().chain(way).chain(unlit).collect()
+        let notes = note.into_iter().chain(way).chain(unlit);
+        notes.chain(said).collect()
     }
 
     /// The examiner's listening on the earphone that is chosen now.
@@ -680,7 +728,8 @@ pub fn seed() -> u64 {
     Timestamp::now().as_nanosecond() as u64
 }
 
-/// The case files of the folders where demonstrations lie: title and file.
+/// The case files of the folders where demonstrations lie, or else the one that comes with the program: title and
+/// file.
 #[must_use]
 pub fn cases_in(folders: &[PathBuf]) -> Vec<(String, PathBuf)> {
     let files = folders
@@ -693,5 +742,10 @@ pub fn cases_in(folders: &[PathBuf]) -> Vec<(String, PathBuf)> {
     paths.sort();
     paths.dedup();
     let read = |path: PathBuf| Some((Case::read(&path).ok()?.title, path));
-    paths.into_iter().filter_map(read).collect()
+    let found: Vec<_> = paths.into_iter().filter_map(read).collect();
+    if !found.is_empty() {
+        return found;
+    }
+    let example = |case: Case| (case.title, PathBuf::from(EXAMPLE));
+    Case::example().ok().map(example).into_iter().collect()
 }

@@ -1,7 +1,9 @@
 //! How Prepare is drawn.
 
+use super::conversation;
 use super::ear_check::{EarCheck, TONES};
 use super::eyes;
+use super::keys::KeyMap;
 use super::parts::{self, choices, field, heading, remark, row};
 use super::person_window::Field;
 use super::prepare::{Form, SPEEDS};
@@ -10,7 +12,8 @@ use super::prepare_sound;
 use super::session::Session;
 use super::style::{self, STEP, Theme, type_size};
 use super::surroundings;
-use super::words;
+use super::words::conversation::CONVERSATION;
+use super::words::{self, prepare as say};
 use crate::journal::WhoPressed;
 use crate::procedure::NAMES;
 use crate::stimulus::{OptotypeSet, Signal};
@@ -51,43 +54,54 @@ pub struct Around<'a> {
     pub card: bool,
     /// Whether something sounds.
     pub sounds: bool,
+    /// Which key does what.
+    pub keys: &'a KeyMap,
 }
 
 /// What a visit began with, once it has begun.
 pub fn begun(ui: &mut Ui, theme: &Theme, session: &Session) {
     let opening = &session.record().opening;
-    let mut say = |title: &str, text: String| {
-        row(ui, theme, title, |ui| {
+    let mut line = |title: words::Text, text: String| {
+        row(ui, theme, &title, |ui| {
             ui.add_space(11.0);
             ui.label(text);
         });
     };
-    say("Person", opening.person.name().to_owned());
-    say("Plan", opening.plan.name.clone());
+    line(say::PERSON, opening.person.name().to_owned());
+    line(say::PLAN, opening.plan.name.clone());
     if let Some(earphone) = &opening.set_up.earphone {
         let unit = earphone.scale().unit();
-        say(
-            "Earphone",
-            format!("{}; levels in {unit}", earphone.record().title),
+        line(
+            say::EARPHONE,
+            say::LEVELS_IN.fill(&[&earphone.record().title, unit]),
         );
     }
     if let Some(screen) = &opening.set_up.screen {
-        say(
-            "Screen",
-            format!("{:.4} mm a pixel", screen.record().pixel_mm.0),
+        line(
+            say::SCREEN,
+            say::MM_A_PIXEL.fill(&[&words::decimals(screen.record().pixel_mm.0, 4)]),
         );
     }
     let distance = opening.set_up.distance_mm;
     if let Some(distance) = distance.filter(|_| opening.plan.sight.is_some()) {
-        say(
-            "Distance",
-            format!("{:.0} mm from the eye to the screen", distance.0),
+        line(
+            say::DISTANCE,
+            say::EYE_TO_SCREEN.fill(&[&words::decimals(distance.0, 0)]),
         );
     }
-    say("Folder", session.folder().display().to_string());
+    line(say::FOLDER, session.folder().display().to_string());
 }
 
 pub(super) const FIELD: f32 = 330.0;
+
+/// Said at every visit's beginning.
+const CAUTIONS: [words::Text; 5] = [
+    say::CAUTION_1,
+    say::CAUTION_2,
+    say::CAUTION_3,
+    say::CAUTION_4,
+    say::CAUTION_5,
+];
 
 /// Draws the page.
 pub fn draw(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option<Wanted> {
@@ -99,109 +113,150 @@ pub fn draw(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Opt
 
 fn aside(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option<Wanted> {
     let mut wanted = None;
+    if form.is_untouched() {
+        style::sheet(theme).show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            ui.label(RichText::new(say::FIRST_TIME).size(type_size::LARGE));
+            remark(ui, theme, &say::FIRST_TIME_TEXT);
+            ui.add_space(STEP);
+            if ui.button(say::TRY_IT).clicked() {
+                form.try_out();
+            }
+        });
+        ui.add_space(STEP);
+    }
     style::sheet(theme).show(ui, |ui| {
         ui.set_width(ui.available_width());
-        heading(ui, theme, "Before it begins");
-        for caution in words::CAUTIONS {
-            remark(ui, theme, caution);
-            ui.add_space(2.0);
-        }
-        ui.checkbox(&mut form.cautions, "I have read this");
-    });
-    ui.add_space(STEP);
-    style::sheet(theme).show(ui, |ui| {
-        ui.set_width(ui.available_width());
+        let mut towards = None;
         let broken_off = form.goes_on_with();
         if let Some(visit) = broken_off {
-            ui.label(RichText::new("Broken off").size(type_size::LARGE));
-            let text = format!(
-                "This visit is not closed: {}, {} trials. It goes on with the plan and the set-up that it began with.",
-                visit.person(),
-                visit.trials
-            );
+            ui.label(RichText::new(say::BROKEN_OFF).size(type_size::LARGE));
+            let text = say::NOT_CLOSED.fill(&[&visit.person(), &visit.trials.to_string()]);
             remark(ui, theme, &text);
             ui.add_space(STEP);
         }
         if around.missing.is_empty() {
-            ui.label(RichText::new("Nothing is missing").size(type_size::LARGE));
+            ui.label(RichText::new(say::NOTHING_MISSING).size(type_size::LARGE));
         } else {
-            ui.label(RichText::new("What is missing").size(type_size::LARGE));
+            ui.label(RichText::new(say::MISSING).size(type_size::LARGE));
             for what in around.missing {
-                ui.label(RichText::new(what).color(theme.alert));
+                let text = RichText::new(words::said(what)).color(theme.alert);
+                let line = egui::Button::new(text).wrap().frame(false);
+                if ui.add(line).clicked() {
+                    towards = what.split(':').next().map(str::to_owned);
+                }
             }
         }
         ui.add_space(STEP);
-        let begin = style::primary(
-            theme,
-            broken_off.map_or("Begin the visit", |_| "Go on with the visit"),
-        );
+        let begin = style::primary(theme, &broken_off.map_or(say::BEGIN, |_| say::GO_ON));
         if ui.add_enabled(around.missing.is_empty(), begin).clicked() {
             wanted = Some(Wanted::Begin);
+        }
+        form.towards = towards.or(form.towards.take());
+    });
+    ui.add_space(STEP);
+    style::sheet(theme).show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        heading(ui, theme, &say::BEFORE);
+        for caution in CAUTIONS {
+            remark(ui, theme, &caution);
+            ui.add_space(2.0);
+        }
+        let read = ui.checkbox(&mut form.cautions, say::READ);
+        if form.towards.as_deref() == Some("Cautions") {
+            read.scroll_to_me(Some(egui::Align::Center));
         }
     });
     wanted
 }
 
+/// The rows of the form; the one that something missing led to comes into view.
+struct Rows<'a> {
+    theme: &'a Theme,
+    towards: Option<String>,
+}
+
+impl Rows<'_> {
+    fn row(&self, ui: &mut Ui, title: words::Text, add: impl FnOnce(&mut Ui)) {
+        let here = self.towards.as_deref() == Some(title.english());
+        let response = row(ui, self.theme, &title, add);
+        if here {
+            response.scroll_to_me(Some(egui::Align::TOP));
+        }
+    }
+}
+
 fn rows(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option<Wanted> {
     let mut wanted = None;
-    row(ui, theme, "Person", |ui| person(ui, theme, form));
+    let rows = Rows {
+        theme,
+        towards: form.towards.take(),
+    };
+    rows.row(ui, say::PERSON, |ui| person(ui, theme, form));
     let goes_on = form.goes_on_with().is_some();
     let sees = form.wanted().is_some_and(|plan| plan.sight.is_some());
     if !goes_on {
-        row(ui, theme, "Plan", |ui| plan(ui, theme, form));
+        rows.row(ui, say::PLAN, |ui| plan(ui, theme, form));
     }
-    row(ui, theme, "Sound", |ui| sound(ui, theme, form));
+    rows.row(ui, say::SOUND, |ui| sound(ui, theme, form));
     if form.device.is_some() {
         if !goes_on {
-            row(ui, theme, "Earphone", |ui| earphone(ui, theme, form));
-        }
-        if !form.simulated && (form.must_listen() || form.listening().is_some()) {
-            row(ui, theme, "First sound", |ui| {
-                wanted = prepare_sound::listening(ui, theme, form).or(wanted);
-            });
+            rows.row(ui, say::EARPHONE, |ui| earphone(ui, theme, form));
         }
         if !form.simulated {
-            row(ui, theme, "Ears", |ui| {
-                wanted = ears(ui, theme, form).or(wanted);
-            });
-            row(ui, theme, "The way", |ui| {
-                surroundings::way(ui, theme, &mut form.around);
-            });
-            if !goes_on {
-                row(ui, theme, "Room", |ui| {
-                    surroundings::room_row(ui, theme, &mut form.around);
-                });
-            }
-            row(ui, theme, "Instructions", |ui| {
-                wanted = prepare_sound::instructions(ui, theme, form, around.sounds).or(wanted);
-            });
+            wanted = heard(ui, &rows, form, around).or(wanted);
         }
     }
     if !form.offline() && !goes_on && !form.own_ears {
-        row(ui, theme, "Screen", |ui| {
+        rows.row(ui, say::SCREEN, |ui| {
             wanted = prepare_sight::screen(ui, theme, form, around).or(wanted);
         });
-        row(ui, theme, "Distance", |ui| {
+        rows.row(ui, say::DISTANCE, |ui| {
             prepare_sight::distance(ui, theme, form);
         });
     }
     if sees && !goes_on {
-        row(ui, theme, "Eyes", |ui| eyes::row(ui, theme, &mut form.eyes));
+        rows.row(ui, say::EYES, |ui| eyes::row(ui, theme, &mut form.eyes));
     }
     if !form.offline() && !goes_on && !form.own_ears {
-        row(ui, theme, "Near", |ui| {
+        rows.row(ui, say::NEAR, |ui| {
             wanted = prepare_sight::near(ui, theme).or(wanted);
         });
     }
-    row(ui, theme, "Folder", |ui| {
-        field(
-            ui,
-            "Folder",
-            "a new folder for this visit",
-            FIELD,
-            &mut form.folder,
-        );
-        remark(ui, theme, &format!("Seed of all draws: {}", form.seed));
+    if !goes_on && !form.simulated {
+        rows.row(ui, CONVERSATION, |ui| {
+            conversation::draw(ui, theme, &mut form.conversation, &mut form.lang);
+        });
+    }
+    rows.row(ui, say::FOLDER, |ui| {
+        field(ui, &say::FOLDER, &say::FOLDER_HINT, FIELD, &mut form.folder);
+        remark(ui, theme, &say::SEED.fill(&[&form.seed.to_string()]));
+    });
+    wanted
+}
+
+/// The rows of what a living person will hear.
+fn heard(ui: &mut Ui, rows: &Rows, form: &mut Form, around: &Around) -> Option<Wanted> {
+    let theme = rows.theme;
+    let mut wanted = None;
+    if form.must_listen() || form.listening().is_some() {
+        rows.row(ui, say::FIRST_SOUND, |ui| {
+            wanted = prepare_sound::listening(ui, theme, form, around.keys).or(wanted);
+        });
+    }
+    rows.row(ui, say::EARS, |ui| {
+        wanted = ears(ui, form).or(wanted);
+    });
+    rows.row(ui, say::THE_WAY, |ui| {
+        surroundings::way(ui, theme, &mut form.around);
+    });
+    if form.goes_on_with().is_none() {
+        rows.row(ui, say::ROOM, |ui| {
+            surroundings::room_row(ui, theme, &mut form.around);
+        });
+    }
+    rows.row(ui, say::INSTRUCTIONS, |ui| {
+        wanted = prepare_sound::instructions(ui, theme, form, around.sounds).or(wanted);
     });
     wanted
 }
@@ -209,25 +264,25 @@ fn rows(ui: &mut Ui, theme: &Theme, form: &mut Form, around: &Around) -> Option<
 fn person(ui: &mut Ui, theme: &Theme, form: &mut Form) {
     choices(
         ui,
-        &[(false, "a living person"), (true, "a simulated person")],
+        &[(false, &*say::LIVING), (true, &*say::SIMULATED)],
         &mut form.simulated,
     );
     if !form.simulated {
         ui.horizontal(|ui| {
-            field(ui, "Code", "a code, never a name", 180.0, &mut form.code);
+            field(ui, &say::CODE, &say::CODE_HINT, 180.0, &mut form.code);
             surroundings::about(ui, &mut form.around);
         });
         let hands = [
-            (WhoPressed::Person, "answers at a key of their own"),
-            (WhoPressed::Examiner, "shows it, the examiner marks"),
+            (WhoPressed::Person, &*say::OWN_KEY),
+            (WhoPressed::Examiner, &*say::EXAMINER_MARKS),
         ];
         choices(ui, &hands, &mut form.hand);
         return;
     }
     field(
         ui,
-        "Case file",
-        "a case file (TOML)",
+        &say::CASE_FILE,
+        &say::CASE_HINT,
         FIELD,
         &mut form.case.path,
     );
@@ -259,7 +314,7 @@ fn person(ui: &mut Ui, theme: &Theme, form: &mut Form) {
         let names: Vec<String> = SPEEDS.iter().map(|speed| format!("×{speed}")).collect();
         let speeds: Vec<(usize, &str)> = names.iter().map(String::as_str).enumerate().collect();
         ui.horizontal(|ui| {
-            remark(ui, theme, "Pace");
+            remark(ui, theme, &say::PACE);
             choices(ui, &speeds, &mut form.speed);
         });
     }
@@ -273,22 +328,16 @@ fn plan(ui: &mut Ui, theme: &Theme, form: &mut Form) {
             }
         }
     });
-    field(
-        ui,
-        "Plan",
-        "a name, or a plan file (TOML)",
-        FIELD,
-        &mut form.plan.path,
-    );
+    field(ui, &say::PLAN, &say::PLAN_HINT, FIELD, &mut form.plan.path);
     if let Some(error) = form.plan.error() {
         ui.label(RichText::new(error).color(theme.alert));
     }
     ui.horizontal(|ui| {
-        ui.checkbox(&mut form.hearing, "Hearing");
-        ui.checkbox(&mut form.sight, "Sight");
+        ui.checkbox(&mut form.hearing, say::HEARING);
+        ui.checkbox(&mut form.sight, say::SIGHT);
     });
     if form.hearing {
-        let more = CollapsingHeader::new("More").id_salt("other tones");
+        let more = CollapsingHeader::new(say::MORE).id_salt("other tones");
         more.show(ui, |ui| tones(ui, theme, form));
     }
 }
@@ -296,33 +345,23 @@ fn plan(ui: &mut Ui, theme: &Theme, form: &mut Form) {
 /// Other tones than the plan's.
 fn tones(ui: &mut Ui, theme: &Theme, form: &mut Form) {
     let signals = [
-        (None, "tones as the plan says"),
-        (Some(Signal::Steady), "steady"),
-        (Some(Signal::Pulsed), "pulsed"),
-        (Some(Signal::Warble), "warble"),
+        (None, &*say::TONES_AS_PLANNED),
+        (Some(Signal::Steady), &*say::STEADY),
+        (Some(Signal::Pulsed), &*say::PULSED),
+        (Some(Signal::Warble), &*say::WARBLE),
     ];
     choices(ui, &signals, &mut form.signal);
-    remark(
-        ui,
-        theme,
-        "Pulsed where the ears ring. A warble swings by 5 %, 5 times a second; a plan file can have it \
-         otherwise.",
-    );
-    ui.checkbox(&mut form.extended, "also 9 to 16 kHz");
-    remark(
-        ui,
-        theme,
-        "Where the earphone's type has references there: circumaural ones alone (ISO 389-5). They are not \
-         masked.",
-    );
+    remark(ui, theme, &say::TONES_REMARK);
+    ui.checkbox(&mut form.extended, say::EXTENDED);
+    remark(ui, theme, &say::EXTENDED_REMARK);
 }
 
 fn sound(ui: &mut Ui, theme: &Theme, form: &mut Form) {
     let before = form.device;
     let none = if form.simulated {
-        "none: answers come at once, offline"
+        say::SOUND_NONE_OFFLINE
     } else {
-        "none"
+        say::SOUND_NONE
     };
     if ui.selectable_label(form.device.is_none(), none).clicked() {
         form.device = None;
@@ -337,7 +376,7 @@ fn sound(ui: &mut Ui, theme: &Theme, form: &mut Form) {
         }
     }
     if form.devices.is_empty() {
-        remark(ui, theme, "No sound output was found.");
+        remark(ui, theme, &say::NO_OUTPUT);
     }
     if form.device != before {
         form.ear_check = None;
@@ -347,43 +386,33 @@ fn sound(ui: &mut Ui, theme: &Theme, form: &mut Form) {
 fn earphone(ui: &mut Ui, theme: &Theme, form: &mut Form) {
     choices(
         ui,
-        &[
-            (false, "a profile"),
-            (true, "none yet: measure my own ears as the reference"),
-        ],
+        &[(false, &*say::A_PROFILE), (true, &*say::OWN_EARS)],
         &mut form.own_ears,
     );
     if form.own_ears {
-        remark(
-            ui,
-            theme,
-            "Levels are re full scale, without dB HL; hearing only. Good ears and a quiet room make a fair reference. A listening jury hears the set-up this way too.",
-        );
-        let swapped = "a jury's run: the sides are swapped on purpose";
+        remark(ui, theme, &say::OWN_EARS_REMARK);
+        let swapped = say::SWAPPED;
         ui.checkbox(&mut form.around.swapped, swapped);
         return;
     }
     field(
         ui,
-        "Earphone profile",
-        "a profile (TOML)",
+        &say::PROFILE,
+        &say::PROFILE_HINT,
         FIELD,
         &mut form.earphone.path,
     );
     match (form.earphone.value(), form.earphone.error()) {
         (Some(profile), _) => {
             let record = profile.record();
-            let until = record
-                .expires_on
-                .map_or(String::new(), |day| format!(", valid until {day}"));
+            let until = record.expires_on.map_or(String::new(), |day| {
+                say::VALID_UNTIL.fill(&[&day.to_string()])
+            });
             remark(
                 ui,
                 theme,
-                &format!(
-                    "{}{until}; levels in {}",
-                    record.title,
-                    profile.scale().unit()
-                ),
+                &say::LEVELS_IN
+                    .fill(&[&format!("{}{until}", record.title), profile.scale().unit()]),
             );
         }
         (None, Some(error)) => {
@@ -394,28 +423,29 @@ fn earphone(ui: &mut Ui, theme: &Theme, form: &mut Form) {
     if let Some(standing) = form.around.standing.as_ref().filter(|_| !form.simulated) {
         let (text, asks) = surroundings::standing(standing);
         let ink = if asks { theme.alert } else { theme.ink_soft };
-        ui.label(RichText::new(text).size(type_size::SMALL).color(ink));
+        ui.label(
+            RichText::new(words::said(&text))
+                .size(type_size::SMALL)
+                .color(ink),
+        );
     }
 }
 
-fn ears(ui: &mut Ui, _: &Theme, form: &mut Form) -> Option<Wanted> {
+fn ears(ui: &mut Ui, form: &Form) -> Option<Wanted> {
     let mut wanted = None;
     let text = match &form.ear_check {
-        None => "Four soft tones; the person says on which side each was.".to_owned(),
+        None => say::EARS_NONE.into(),
         Some(_) if form.around.swapped && form.own_ears && form.ears_told() => {
-            "4 of 4 told the other way round, as this run asks.".into()
+            say::EARS_SWAPPED.into()
         }
-        Some(check) if check.passed() => "4 of 4 told rightly: each earphone is on its ear.".into(),
-        Some(check) if check.reversed() => {
-            "All the other way round: change the earphones over, then again.".into()
-        }
+        Some(check) if check.passed() => say::EARS_PASSED.into(),
+        Some(check) if check.reversed() => say::EARS_REVERSED.into(),
         Some(check) if check.side().is_none() => {
-            format!(
-                "{} of {TONES} told rightly; explain and do it again.",
-                check.count().1
-            )
+            say::EARS_AGAIN_TEXT.fill(&[&check.count().1.to_string(), &TONES.to_string()])
         }
-        Some(check) => format!("Tone {} of {TONES}: J left, L right.", check.count().0 + 1),
+        Some(check) => {
+            say::EARS_TONE.fill(&[&(check.count().0 + 1).to_string(), &TONES.to_string()])
+        }
     };
     ui.label(text);
     let again = form
@@ -423,9 +453,9 @@ fn ears(ui: &mut Ui, _: &Theme, form: &mut Form) -> Option<Wanted> {
         .as_ref()
         .is_some_and(|check: &EarCheck| check.side().is_none());
     let name = if again {
-        "Check the ears again"
+        say::CHECK_AGAIN
     } else {
-        "Check the ears"
+        say::CHECK_EARS
     };
     let ready = form.profile().is_some()
         && form

@@ -6,7 +6,7 @@ use super::planner;
 use super::prepare::Form;
 use super::prepare_page::{Around, FIELD, Wanted};
 use super::style::{STEP, Theme};
-use super::words;
+use super::words::{decimals, prepare as say};
 use crate::stimulus::OptotypeSet;
 use eframe::egui::{self, RichText, Ui};
 
@@ -21,40 +21,44 @@ pub(super) fn screen(
     state(ui, theme, form);
     ui.horizontal(|ui| {
         let name = if around.card {
-            "Take the outline away"
+            say::OUTLINE_AWAY
         } else {
-            "Measure with a card"
+            say::BY_CARD
         };
         if ui.button(name).clicked() {
             wanted = Some(Wanted::ShowCard(!around.card));
         }
-        if around.card && ui.button("The outline matches").clicked() {
+        if around.card && ui.button(say::MATCHES).clicked() {
             wanted = Some(Wanted::CardMatches);
         }
     });
     if around.card {
         ui.spacing_mut().slider_width = FIELD - 80.0;
-        for (px, side) in form.card_px.iter_mut().zip(["pixels wide", "pixels high"]) {
+        for (px, side) in form
+            .card_px
+            .iter_mut()
+            .zip([say::PIXELS_WIDE, say::PIXELS_HIGH])
+        {
             ui.add(egui::Slider::new(px, CARD_PX).text(side));
         }
-        remark(ui, theme, words::HOW_TO_FIT_A_CARD);
+        remark(ui, theme, &say::HOW_TO_FIT_A_CARD);
     }
     ui.horizontal(|ui| {
-        let hint = "or its pitch, mm";
-        field(ui, "Pixel pitch in mm", hint, 150.0, &mut form.pixel_mm);
+        let hint = &say::PITCH_HINT;
+        field(ui, &say::PITCH, hint, 150.0, &mut form.pixel_mm);
         let ready = !form.pixel_mm.trim().is_empty() && around.field.is_some();
-        let take = egui::Button::new("Take this pitch");
+        let take = egui::Button::new(say::TAKE_PITCH);
         if ui.add_enabled(ready, take).clicked() {
             wanted = Some(Wanted::TakePitch);
         }
     });
     ui.horizontal(|ui| {
         let [white, black] = &mut form.luminance;
-        field(ui, "White, cd/m²", "white, cd/m²", 130.0, white);
-        field(ui, "Black, cd/m²", "black, cd/m²", 130.0, black);
+        field(ui, &say::WHITE, &say::WHITE_HINT, 130.0, white);
+        field(ui, &say::BLACK, &say::BLACK_HINT, 130.0, black);
     });
-    remark(ui, theme, "With a meter, before the pitch is taken.");
-    remark(ui, theme, words::SCREEN_REMINDER);
+    remark(ui, theme, &say::WITH_METER);
+    remark(ui, theme, &say::SCREEN_REMINDER);
     wanted
 }
 
@@ -64,39 +68,39 @@ fn state(ui: &mut Ui, theme: &Theme, form: &Form) {
         Some(screen) => {
             let record = screen.record();
             let (pitch, u) = (record.pixel_mm.0, 100.0 * record.u_rel);
-            ui.label(format!("{pitch:.4} mm a pixel, ±{u:.1} %"));
+            ui.label(say::PITCH_IS.fill(&[&decimals(pitch, 4), &decimals(u, 1)]));
             let light = match screen.bright_enough() {
                 Some(true) => return,
-                Some(false) => words::NOT_THE_USUAL_LIGHT,
-                None => words::NO_LIGHT,
+                Some(false) => say::NOT_THE_USUAL_LIGHT,
+                None => say::NO_LIGHT,
             };
-            remark(ui, theme, light);
+            remark(ui, theme, &light);
         }
         None if form.screen_changed => {
-            ui.label(RichText::new(words::SCREEN_CHANGED).color(theme.alert));
+            ui.label(RichText::new(say::SCREEN_CHANGED).color(theme.alert));
         }
-        None if form.simulated => remark(ui, theme, words::SIMULATED_SCREEN),
-        None => remark(ui, theme, words::NO_SYSTEM_SAYS),
+        None if form.simulated => remark(ui, theme, &say::SIMULATED_SCREEN),
+        None => remark(ui, theme, &say::NO_SYSTEM_SAYS),
     }
 }
 
 /// From where the person looks, and what can be shown from there.
 pub(super) fn distance(ui: &mut Ui, theme: &Theme, form: &mut Form) {
     let hint = if form.mirrored {
-        "screen to mirror + mirror to eye, such as 1.6 m + 2.4 m"
+        say::MIRROR_HINT
     } else {
-        "by tape measure, such as 3.2 m or 10 ft 6 in"
+        say::DISTANCE_HINT
     };
-    field(ui, "Distance", hint, FIELD, &mut form.distance);
-    ui.checkbox(&mut form.mirrored, "The person sees the screen in a mirror");
+    field(ui, &say::DISTANCE, &hint, FIELD, &mut form.distance);
+    ui.checkbox(&mut form.mirrored, say::MIRRORED);
     let distance = form.distance();
     if distance.is_none() && !form.distance.trim().is_empty() {
-        ui.label(RichText::new("expected 0.1 to 20 m").color(theme.alert));
+        ui.label(RichText::new(say::DISTANCE_EXPECTED).color(theme.alert));
     }
     if let Some(distance) = distance {
         let mm = distance.0;
         let feet = mm / 304.8;
-        let text = format!("{mm:.0} mm, {feet:.2} ft, from the eye to the screen");
+        let text = say::DISTANCE_IS.fill(&[&decimals(mm, 0), &decimals(feet, 2)]);
         remark(ui, theme, &text);
         if let Some(text) = planner::correction(distance) {
             remark(ui, theme, &text);
@@ -106,13 +110,13 @@ pub(super) fn distance(ui: &mut Ui, theme: &Theme, form: &mut Form) {
         return;
     };
     ui.add_space(STEP);
-    remark(ui, theme, words::PLANNER);
+    remark(ui, theme, &say::PLANNER);
     planner::draw(ui, theme, screen, distance);
     let Some(distance) = distance else {
         return;
     };
     let (smallest, largest) = (screen.smallest(distance), screen.largest(distance));
-    let text = format!("From here: {:.2} to {:.2} logMAR.", smallest.0, largest.0);
+    let text = say::FROM_HERE.fill(&[&decimals(smallest.0, 2), &decimals(largest.0, 2)]);
     remark(ui, theme, &text);
     if let Some(text) = planner::change(screen, distance) {
         ui.label(RichText::new(text).color(theme.alert));
@@ -124,8 +128,8 @@ pub(super) fn near(ui: &mut Ui, theme: &Theme) -> Option<Wanted> {
     let mut wanted = None;
     ui.horizontal(|ui| {
         let cards = [
-            (OptotypeSet::Sloan, "Write a card of letters"),
-            (OptotypeSet::Landolt8, "Write a card of rings"),
+            (OptotypeSet::Sloan, say::CARD_LETTERS),
+            (OptotypeSet::Landolt8, say::CARD_RINGS),
         ];
         for (set, name) in cards {
             if ui.button(name).clicked() {
@@ -133,6 +137,6 @@ pub(super) fn near(ui: &mut Ui, theme: &Theme) -> Option<Wanted> {
             }
         }
     });
-    remark(ui, theme, words::NEAR_CARD);
+    remark(ui, theme, &say::NEAR_CARD);
     wanted
 }

@@ -6,21 +6,20 @@ use super::parts::{field, key_button, remark};
 use super::prepare::Form;
 use super::prepare_page::{FIELD, Wanted};
 use super::style::Theme;
-use super::words;
+use super::words::{self, prepare as say};
 use crate::quantity::Level;
 use eframe::egui::{Button, Ui};
 
 /// The examiner listens first, where nobody knows how loud the earphone is.
-pub(super) fn listening(ui: &mut Ui, theme: &Theme, form: &Form) -> Option<Wanted> {
-    let keys = KeyMap::default();
-    remark(ui, theme, words::WHY_LISTEN);
+pub(super) fn listening(ui: &mut Ui, theme: &Theme, form: &Form, keys: &KeyMap) -> Option<Wanted> {
+    remark(ui, theme, &say::WHY_LISTEN);
     let stands = form.listening().map_or_else(
-        || "Nothing has sounded yet.".to_owned(),
+        || say::NOTHING_SOUNDED.into(),
         |listening| match (listening.ear(), listening.sounded()) {
-            (None, _) => "Heard at both ears.".into(),
-            (Some(ear), None) => format!("{}: nothing has sounded yet.", words::ear(ear)),
+            (None, _) => say::HEARD_BOTH.into(),
+            (Some(ear), None) => say::EAR_NOTHING.fill(&[words::ear(ear)]),
             (Some(ear), Some(level)) => {
-                format!("{}: {:.0} dB re full scale.", words::ear(ear), level.0)
+                say::EAR_LEVEL.fill(&[words::ear(ear), &words::decimals(level.0, 0)])
             }
         },
     );
@@ -35,10 +34,15 @@ pub(super) fn listening(ui: &mut Ui, theme: &Theme, form: &Form) -> Option<Wante
         .listening()
         .is_some_and(|listening| listening.sounded().is_some());
     ui.columns(2, |columns| {
-        let louder = key_button(&mut columns[0], "Louder", keys.name(Action::Louder), true);
+        let louder = key_button(
+            &mut columns[0],
+            &words::hear::LOUDER,
+            keys.name(Action::Louder),
+            true,
+        );
         let heard = key_button(
             &mut columns[1],
-            "I hear it",
+            &say::I_HEAR,
             keys.name(Action::Mark),
             sounded,
         );
@@ -60,8 +64,8 @@ pub(super) fn instructions(
     let mut wanted = None;
     field(
         ui,
-        "Instructions",
-        "a recording (WAV or FLAC), if you have one",
+        &say::INSTRUCTIONS,
+        &say::INSTRUCTIONS_HINT,
         FIELD,
         &mut form.instructions,
     );
@@ -70,30 +74,29 @@ pub(super) fn instructions(
     }
     let scale = form.profile().map(|profile| profile.scale());
     let (Some(level_db), Some(scale)) = (form.instructions_db(), scale) else {
-        remark(ui, theme, words::LISTEN_FIRST);
+        remark(ui, theme, &words::said(words::LISTEN_FIRST));
         return None;
     };
     ui.horizontal(|ui| {
         if ui
-            .add_enabled(!sounds, Button::new("Play to both ears"))
+            .add_enabled(!sounds, Button::new(say::PLAY_BOTH))
             .clicked()
         {
             wanted = Some(Wanted::Instructions);
         }
-        if ui.add_enabled(sounds, Button::new("Silence now")).clicked() {
+        if ui
+            .add_enabled(sounds, Button::new(words::hear::SILENCE_NOW))
+            .clicked()
+        {
             wanted = Some(Wanted::Silence);
         }
-        for (name, step_db) in [("Softer by 5 dB", -5.0), ("Louder by 5 dB", 5.0)] {
+        for (name, step_db) in [(say::SOFTER_5, -5.0), (say::LOUDER_5, 5.0)] {
             if ui.add_enabled(!sounds, Button::new(name)).clicked() {
                 form.step_instructions(step_db);
             }
         }
         ui.label(words::level(Level::new(scale, level_db)));
     });
-    remark(
-        ui,
-        theme,
-        "The level is that of their loudest moment. They measure nothing.",
-    );
+    remark(ui, theme, &say::LOUDEST_MOMENT);
     wanted
 }

@@ -1,12 +1,11 @@
-//! What outlasts the end of the program, one line in a file each among the user's settings: the folder that was saved into
-//! last, and whether the room is dark. Nothing of it tells of anybody.
+//! What outlasts the end of the program, among the user's settings: how the desk is set, and the folder that was saved into
+//! last. Nothing of it tells of anybody.
 
-use super::style::Theme;
+use super::settings::Settings;
 use std::path::PathBuf;
 
 const FOLDER: &str = "last-folder";
-const LOOK: &str = "look";
-const DARK: &str = "dark room";
+const DESK: &str = "desk.toml";
 
 /// Where it is kept: the system's place for settings; none where the system tells none.
 fn file(name: &str) -> Option<PathBuf> {
@@ -18,37 +17,40 @@ fn file(name: &str) -> Option<PathBuf> {
     Some(settings.join("veridical").join(name))
 }
 
-fn line(name: &str) -> Option<String> {
-    let text = std::fs::read_to_string(file(name)?).ok()?;
-    Some(text.trim().to_owned())
+fn text(name: &str) -> Option<String> {
+    std::fs::read_to_string(file(name)?).ok()
 }
 
-/// Keeps a line. That this fails is no reason to fail what was done.
-fn keep(name: &str, line: &str) {
+/// Keeps a text. That this fails is no reason to fail what was done.
+fn keep(name: &str, text: &str) {
     let Some(file) = file(name) else { return };
     if let Some(settings) = file.parent() {
         let _ = std::fs::create_dir_all(settings);
-        let _ = std::fs::write(&file, format!("{line}\n"));
+        let _ = std::fs::write(&file, text);
     }
 }
 
 /// The folder, if it is still there.
 pub(super) fn folder() -> Option<String> {
-    line(FOLDER).filter(|folder| PathBuf::from(folder).is_dir())
+    let folder = text(FOLDER)?.trim().to_owned();
+    Some(folder).filter(|folder| PathBuf::from(folder).is_dir())
 }
 
 pub(super) fn keep_folder(folder: &str) {
-    keep(FOLDER, folder);
+    keep(FOLDER, &format!("{folder}\n"));
 }
 
-/// The colours.
-pub(super) fn theme() -> Theme {
-    match line(LOOK).as_deref() {
-        Some(DARK) => Theme::DARK_ROOM,
-        _ => Theme::PAPER,
+/// How the desk was set; as it came where nothing was kept.
+///
+/// # Errors
+/// One line, if the file is there and cannot be read as settings.
+pub(super) fn settings() -> Result<Settings, String> {
+    match (text(DESK), file(DESK)) {
+        (Some(text), Some(file)) => Settings::from_toml(&text, &file.display().to_string()),
+        _ => Ok(Settings::default()),
     }
 }
 
-pub(super) fn keep_theme(theme: &Theme) {
-    keep(LOOK, if theme.dark { DARK } else { "daylight" });
+pub(super) fn keep_settings(settings: &Settings) {
+    keep(DESK, &settings.to_toml());
 }

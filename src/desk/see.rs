@@ -10,7 +10,7 @@ use super::see_ways::{self, Aside, InHand, Standing, Ways};
 use super::session::{Command, Session, Waiting};
 use super::spelling::Spelling;
 use super::style::{self, STEP, Theme, line, type_size};
-use super::words;
+use super::words::{self, hear, see as say};
 use crate::finding::{SightFindings, sizes_of};
 use crate::journal::{MARKED_WRONG, Outcome, Record, Section};
 use crate::procedure::HandRequest;
@@ -181,9 +181,9 @@ pub fn draw(
 ) -> Option<Wanted> {
     let done = parts::aside(ui, "sight", 276.0, |ui| {
         let sides = [
-            (Aside::Answers, "Answers"),
-            (Aside::Ways, "Ways"),
-            (Aside::History, "History"),
+            (Aside::Answers, &*say::ANSWERS),
+            (Aside::Ways, &*say::WAYS),
+            (Aside::History, &*say::HISTORY),
         ];
         parts::choices(ui, &sides, &mut ways.aside);
         ui.add_space(STEP);
@@ -196,7 +196,7 @@ pub fn draw(
         }
     });
     if acuity.is_empty() {
-        remark(ui, theme, "The plan of this visit has no sight in it.");
+        remark(ui, theme, &say::NO_SIGHT);
         return done;
     }
     ui.columns(acuity.len(), |columns| {
@@ -217,7 +217,7 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Wa
                 .size(type_size::LARGE)
                 .color(theme.eye(eye)),
         );
-        remark(ui, theme, words::cover(eye));
+        remark(ui, theme, &words::cover(eye));
     }
     if let Some(asked) = &page.standing.asked {
         remark(ui, theme, &words::asking(asked));
@@ -225,11 +225,7 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Wa
     if let Some(screened) = &page.standing.screened {
         ui.label(screened);
     }
-    if page.waits
-        && ui
-            .add(style::primary(theme, "Covered, distance checked: begin"))
-            .clicked()
-    {
+    if page.waits && ui.add(style::primary(theme, &say::COVERED_BEGIN)).clicked() {
         done = Some(Wanted::Command(Command::Confirm));
     }
     let nearer = page.standing.asked.as_ref().filter(|_| page.waits);
@@ -245,34 +241,38 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Wa
     ui.horizontal(|ui| {
         small(ui, theme, page);
         ui.vertical(|ui| {
-            heading(ui, theme, "The person sees");
+            heading(ui, theme, &say::PERSON_SEES);
             let text = match &page.ring {
-                Some(ring) => format!("{:.2} logMAR", ring.log_mar.0),
-                None => "white".into(),
+                Some(ring) => format!("{} logMAR", words::decimals(ring.log_mar.0, 2)),
+                None => say::WHITE.into(),
             };
             ui.label(text);
             if let Some((shown, said)) = &page.last {
                 let text = if shown == said {
-                    format!("last: {said}, right")
+                    say::LAST_RIGHT.fill(&[said])
                 } else {
-                    format!("last: {said} for {shown}")
+                    say::LAST_WRONG.fill(&[said, shown])
                 };
                 remark(ui, theme, &text);
             }
         });
     });
     ui.add_space(STEP);
-    heading(ui, theme, "The person points or says");
+    heading(ui, theme, &say::POINTS_OR_SAYS);
     done = answer(ui, theme, page, keys).or(done);
     ui.add_space(STEP);
-    if key_button(ui, "That is enough", "", page.standing.may_be_enough) {
+    if key_button(ui, &say::ENOUGH, "", page.standing.may_be_enough) {
         done = Some(Wanted::Command(Command::Enough));
     }
-    let pause = if page.paused { "Continue" } else { "Pause" };
+    let pause = if page.paused {
+        hear::CONTINUE
+    } else {
+        hear::PAUSE
+    };
     ui.columns(2, |columns| {
         let pair = [
             (pause, Action::Pause, Command::PauseOrContinue),
-            ("Take back", Action::TakeBack, Command::TakeBack),
+            (hear::TAKE_BACK, Action::TakeBack, Command::TakeBack),
         ];
         for (ui, (text, action, command)) in columns.iter_mut().zip(pair) {
             // While letters are typed a key of that name is a letter.
@@ -281,7 +281,7 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Wa
             } else {
                 ""
             };
-            if key_button(ui, text, key, true) {
+            if key_button(ui, &text, key, true) {
                 done = Some(Wanted::Command(command));
             }
         }
@@ -299,8 +299,12 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Wa
 /// Which optotype comes next, where the examiner decides.
 fn by_hand(ui: &mut Ui, theme: &Theme, page: &Page, dial: Dial, keys: &KeyMap) -> Option<Wanted> {
     let mut done = None;
-    heading(ui, theme, "By hand");
-    let set = format!("{}, {:.2} logMAR", words::eye(dial.eye), dial.log_mar);
+    heading(ui, theme, &hear::BY_HAND);
+    let set = format!(
+        "{}, {} logMAR",
+        words::eye(dial.eye),
+        words::decimals(dial.log_mar, 2)
+    );
     ui.label(
         RichText::new(set)
             .size(type_size::LARGE)
@@ -308,13 +312,19 @@ fn by_hand(ui: &mut Ui, theme: &Theme, page: &Page, dial: Dial, keys: &KeyMap) -
     );
     ui.columns(2, |columns| {
         let pairs = [
-            [("Larger", Action::Louder), ("Smaller", Action::Softer)],
-            [("Other eye", Action::OtherEar), ("Show it", Action::Tone)],
+            [
+                (say::LARGER, Action::Louder),
+                (say::SMALLER, Action::Softer),
+            ],
+            [
+                (say::OTHER_EYE, Action::OtherEar),
+                (say::SHOW_IT, Action::Tone),
+            ],
         ];
         for [left, right] in pairs {
             for (ui, (text, action)) in columns.iter_mut().zip([left, right]) {
                 let idle = action != Action::Tone || (page.ring.is_none() && !page.paused);
-                if key_button(ui, text, keys.name(action), idle) {
+                if key_button(ui, &text, keys.name(action), idle) {
                     done = Some(match action {
                         Action::Tone => Wanted::Command(Command::Hand(dial.request())),
                         turn => Wanted::Turn(turn),
@@ -323,11 +333,7 @@ fn by_hand(ui: &mut Ui, theme: &Theme, page: &Page, dial: Dial, keys: &KeyMap) -
             }
         }
     });
-    remark(
-        ui,
-        theme,
-        "Which letter it is, is drawn. A pinhole or another distance is asked for under Ways.",
-    );
+    remark(ui, theme, &say::DRAWN_REMARK);
     done
 }
 
@@ -339,7 +345,7 @@ fn answer(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Want
             (true, words::seen_by_hand(shows)),
             (false, words::unseen_by_hand(shows)),
         ] {
-            if key_button(ui, text, "", true) {
+            if key_button(ui, &text, "", true) {
                 done = Some(Wanted::Command(Command::Sees(sees)));
             }
         }
@@ -361,11 +367,7 @@ fn answer(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Want
         }));
     }
     let mut done = None;
-    remark(
-        ui,
-        theme,
-        "Type what was read, or press a letter: right, then wrong. - is none.",
-    );
+    remark(ui, theme, &say::TYPE_READ);
     ui.horizontal(|ui| {
         for (place, (shown, said)) in page.letters.iter().enumerate() {
             let (text, ink) = match said {
@@ -377,8 +379,8 @@ fn answer(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Want
             let button = egui::Button::new(RichText::new(text).color(ink));
             let response = ui.add(button.min_size(vec2(44.0, style::TARGET)));
             let told = match said {
-                None => format!("letter {shown}, not yet"),
-                Some(said) => format!("letter {shown}, read as {said}"),
+                None => say::LETTER_NOT_YET.fill(&[&shown.to_string()]),
+                Some(said) => say::LETTER_READ_AS.fill(&[&shown.to_string(), &said.to_string()]),
             };
             response
                 .widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, told.clone()));
@@ -388,10 +390,10 @@ fn answer(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Want
         }
     });
     let complete = !page.letters.is_empty() && page.letters.iter().all(|(_, said)| said.is_some());
-    if key_button(ui, "That was read", "Enter", complete) {
+    if key_button(ui, &say::THAT_WAS_READ, "Enter", complete) {
         done = Some(Wanted::Take);
     }
-    if key_button(ui, "Cannot tell", "", !page.letters.is_empty()) {
+    if key_button(ui, &say::CANNOT_TELL, "", !page.letters.is_empty()) {
         done = Some(Wanted::Command(Command::Unsure));
     }
     done
@@ -401,7 +403,7 @@ fn answer(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Want
 fn small(ui: &mut Ui, theme: &Theme, page: &Page) {
     let (rect, response) = ui.allocate_exact_size(vec2(96.0, 96.0), Sense::hover());
     let seen = page.ring.filter(|_| page.picture.is_some());
-    let told = seen.map_or("a white field".to_owned(), |ring| words::shown(&ring));
+    let told = seen.map_or(String::from(say::WHITE_FIELD), |ring| words::shown(&ring));
     response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, told.clone()));
     let painter = ui.painter();
     let field = match seen {

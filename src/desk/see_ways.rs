@@ -5,7 +5,7 @@ use super::parts::{self, choices, heading, remark};
 use super::session::{Command, Session};
 use super::style::{self, STEP, Theme, type_size};
 use super::way::{self, Way};
-use super::words;
+use super::words::{self, decimals, see as say};
 use crate::finding::{Cue, FEWEST_TRIALS, SightFindings, cue_of, screened_sight, trials_of};
 use crate::journal::{
     Asked, EyeHistory, HowEnded, Record, Section, SightProcedure, Told, ToldAnswer,
@@ -87,18 +87,18 @@ impl InHand {
                 seed,
                 log_mar,
                 m_units,
-            } => format!(
-                "Card {seed}, row {:.1} ({m_units:.2} M). The person reads it, you type what was read.",
-                log_mar.0
-            ),
-            InHand::Shows(ByHand::Fingers, metres) => format!(
-                "Show one, two or five fingers at {metres:.1} m, five times in mixed order."
-            ),
-            InHand::Shows(ByHand::Motion, metres) => {
-                format!("Move or rest your hand at {metres:.1} m, five times in mixed order.")
-            }
-            InHand::Shows(ByHand::Light, metres) => {
-                format!("Switch a light on or off at {metres:.1} m, five times in mixed order.")
+            } => say::CARD_ROW.fill(&[
+                &seed.to_string(),
+                &decimals(log_mar.0, 1),
+                &decimals(m_units, 2),
+            ]),
+            InHand::Shows(shows, metres) => {
+                let text = match shows {
+                    ByHand::Fingers => say::FINGERS,
+                    ByHand::Motion => say::MOTION,
+                    ByHand::Light => say::LIGHT,
+                };
+                text.fill(&[&decimals(metres, 1)])
             }
         }
     }
@@ -202,14 +202,13 @@ impl Standing {
 
 fn screened(record: &Record, asked: &Asked) -> Option<String> {
     let one = screened_sight(record, asked)?;
-    Some(format!(
-        "{} right of {}; {} of {} pass, guessing passes {:.1} times in 100",
-        one.right,
-        one.of,
-        one.needed,
-        one.of_at_most,
-        100.0 * one.p_by_guessing
-    ))
+    Some(say::SCREENED.fill(&[
+        &one.right.to_string(),
+        &one.of.to_string(),
+        &one.needed.to_string(),
+        &one.of_at_most.to_string(),
+        &decimals(100.0 * one.p_by_guessing, 1),
+    ]))
 }
 
 /// The panel of the ways; what was asked for.
@@ -221,7 +220,7 @@ pub(super) fn ways(
     here: Option<Mm>,
 ) -> Option<Command> {
     let mut done = None;
-    heading(ui, theme, "Asked in this visit");
+    heading(ui, theme, &say::ASKED);
     for one in &standing.listed {
         let ink = match (one.now, one.ended) {
             (true, _) => theme.ink,
@@ -237,50 +236,50 @@ pub(super) fn ways(
         remark(ui, theme, statement);
     }
     for eye in &standing.stopped {
-        let text = format!("Take up the {} again", words::eye(*eye));
+        let text = say::TAKE_UP.fill(&[words::eye(*eye)]);
         if parts::key_button(ui, &text, "", true) {
             done = Some(Command::TakeUp(Section::Eye(*eye)));
         }
     }
     ui.add_space(STEP);
-    heading(ui, theme, "Ask one more way");
+    heading(ui, theme, &say::ONE_MORE);
     let eyes = Eye::ALL.map(|eye| (eye, words::eye(eye)));
     choices(ui, &eyes, &mut ways.eye);
     way::controls(ui, theme, &mut ways.way, here);
     match ways.way.asking(ways.eye) {
         Ok(asking) => {
-            if ui.add(style::primary(theme, "Ask this next")).clicked() {
+            if ui.add(style::primary(theme, &say::ASK_NEXT)).clicked() {
                 ways.aside = Aside::Answers;
                 done = Some(Command::Ask(Box::new(asking)));
             }
         }
         Err(problem) => {
-            ui.label(RichText::new(problem).color(theme.alert));
+            ui.label(RichText::new(words::said(&problem)).color(theme.alert));
         }
     }
-    remark(ui, theme, words::NEVER_POOLED);
+    remark(ui, theme, &say::NEVER_POOLED);
     done
 }
 
 /// The panel of what the person tells; an answer that was entered.
 pub(super) fn history(ui: &mut Ui, theme: &Theme, standing: &Standing) -> Option<Command> {
     let mut done = None;
-    remark(ui, theme, words::HISTORY);
+    remark(ui, theme, &say::HISTORY_REMARK);
     for Answered { about, told, cue } in &standing.history {
-        ui.label(RichText::new(about.question()).size(type_size::SMALL));
+        ui.label(RichText::new(words::said(about.question())).size(type_size::SMALL));
         let told = told.as_ref();
         let mut chosen = told.map(|told| told.answer);
         let mut chosen_eye = told.and_then(|told| told.eye);
         let answers = [
-            (Some(ToldAnswer::Yes), "yes"),
-            (Some(ToldAnswer::No), "no"),
-            (Some(ToldAnswer::Unknown), "not known"),
+            (Some(ToldAnswer::Yes), &*say::YES),
+            (Some(ToldAnswer::No), &*say::NO),
+            (Some(ToldAnswer::Unknown), &*say::NOT_KNOWN),
         ];
         let eyes = [
-            (None, "eye not told"),
-            (Some(Eye::Right), "right eye"),
-            (Some(Eye::Left), "left eye"),
-            (Some(Eye::Both), "both eyes"),
+            (None, &*say::EYE_NOT_TOLD),
+            (Some(Eye::Right), &*say::RIGHT_EYE),
+            (Some(Eye::Left), &*say::LEFT_EYE),
+            (Some(Eye::Both), &*say::BOTH_EYES),
         ];
         let changed = ui
             .push_id(*about as u8, |ui| {

@@ -6,6 +6,8 @@ mod arriving;
 mod command;
 mod listening;
 mod loud;
+mod sound;
+mod standing;
 mod turns;
 mod way;
 
@@ -14,30 +16,25 @@ pub use command::{Command, Sense, Waiting};
 pub use turns::Turn;
 
 use super::clock::VisitClock;
-use super::deliver::{Delivering, Ring};
+use super::deliver::Delivering;
 use super::words;
-use crate::calibration::{EarphoneProfile, ScreenKind};
 use crate::errand::{self, ErrandError};
-use crate::finding;
-use crate::journal::{
-    Answer, Asked, HearingPlan, Planned, Procedure, Record, Section, SightProcedure, SoundNote,
-    WhoPressed,
-};
+use crate::journal::{Answer, Asked, HearingPlan, Procedure, Section, WhoPressed};
 use crate::procedure::{self, HandRequest, Next};
 use crate::quantity::{Eye, Moment};
 use crate::report::Findings;
-use crate::standard::safety;
+use crate::station::SoundStation;
 use crate::station::screen::{PaintReport, Seen, ShownGate};
-use crate::station::{Loss, OutputFacts, SoundStation};
 use crate::stimulus::Task;
 use crate::store::Kept;
 use crate::visit::{Input, Output, Visit, VisitError};
 use answering::Later;
 use listening::Listener;
 use loud::LoudRow;
+use sound::Sound;
 use std::collections::VecDeque;
 use std::path::PathBuf;
-use std::time::{Duration, Instant};
+use std::time::Instant;
 use way::Way;
 
 /// Between a choice and the next ring, s (as in a visit without a window).
@@ -65,13 +62,6 @@ pub struct Parts {
     pub sound: Option<Box<dyn SoundStation>>,
     /// Who answers.
     pub answers: Answers,
-}
-
-/// The sound output and what it is doing.
-struct Sound {
-    station: Box<dyn SoundStation>,
-    free: bool,
-    lost: Option<Loss>,
 }
 
 /// A live visit.
@@ -114,12 +104,6 @@ pub struct Session {
 }
 
 impl Session {
-    /// Whether results are written beside the journal; a store gives them out when asked.
-    #[must_use]
-    pub fn writes_results(&self) -> bool {
-        self.writes_results
-    }
-
     /// A session over a visit that was begun.
     #[must_use]
     pub fn new(parts: Parts) -> Session {
@@ -169,47 +153,6 @@ impl Session {
         session
     }
 
-    /// Takes an output that was opened, at the beginning or after one was lost. One that takes
-    /// fewer bits than the profile was made for is not taken.
-    pub fn give_sound(&mut self, mut station: Box<dyn SoundStation>) {
-        let earphone = self.record().opening.set_up.earphone.as_ref();
-        let bits = earphone.and_then(EarphoneProfile::depth_bits);
-        if let Some(Err(error)) = bits.map(|bits| station.set_depth(bits)) {
-            self.pause(&format!("The sound cannot be opened: {error}."), self.last);
-            self.sound = Some(Sound {
-                station,
-                free: false,
-                lost: Some(Loss::Changed),
-            });
-            return;
-        }
-        let first = self.record().outputs().first();
-        let elsewhere = |facts: &OutputFacts| {
-            first.is_some_and(|first| {
-                first.device != facts.device || first.rate_hz != facts.frames_per_second
-            })
-        };
-        if station.facts().as_ref().is_some_and(elsewhere) {
-            self.pause(words::SOUND_CHANGED, self.last);
-            self.sound = Some(Sound {
-                station,
-                free: false,
-                lost: Some(Loss::Changed),
-            });
-            return;
-        }
-        self.message = None;
-        if let Some(facts) = station.facts() {
-            let opened = SoundNote::Output(facts.opened(bits));
-            self.step(Input::Sound(opened), self.last);
-        }
-        self.sound = Some(Sound {
-            station,
-            free: true,
-            lost: None,
-        });
-    }
-
     /// Brings everything up to `now`.
     pub fn poll(&mut self, now: Instant) {
         let now = self.clock.moment(now);
@@ -223,31 +166,6 @@ impl Session {
             }
         }
         self.go_on(now);
-    }
-
-    /// How long the window may wait before the next poll; none: until somebody does something.
-    #[must_use]
-    pub fn rest(&self, now: Instant) -> Option<Duration> {
-        // A ring counts from its paint on, so that is made soon; a slot tells its times by itself and
-        // presses carry theirs, so drawing the same page for it would only take the sound's time.
-        let often = match self.delivering {
-            Delivering::Ring(_) => Duration::from_millis(30),
-            // A turn is marked while it lasts.
-            _ if self.turn(now).is_some() => Duration::from_millis(40),
-            _ => Duration::from_millis(100),
-        };
-        if self.broken.is_some() || self.record().closed() {
-            return None;
-        }
-        let due = self.next_due();
-        let idle = matches!(self.delivering, Delivering::Nothing);
-        match due {
-            Some(at) => Some(self.clock.wait(self.clock.moment(now), at).min(often)),
-            None if idle && (self.waiting.is_some() || self.record().paused()) => {
-                Some(Duration::from_millis(250))
-            }
-            None => Some(often),
-        }
     }
 
     /// Takes a command at `now`.
@@ -378,168 +296,10 @@ impl Session {
         self.step(Input::Failed { n, reason }, at);
     }
 
-    /// The visit's record.
-    #[must_use]
-    pub fn record(&self) -> &Record {
-        self.visit.record()
-    }
-
-    /// How many lines its journal has.
-    #[must_use]
-    pub fn lines(&self) -> u64 {
-        self.visit.journal().head().lines
-    }
-
-    /// The visit's folder.
-    #[must_use]
-    pub fn folder(&self) -> &std::path::Path {
-        &self.folder
-    }
-
-    /// The ring that the person is to see now.
-    #[must_use]
-    pub fn ring(&self) -> Option<&Ring> {
-        match &self.delivering {
-            Delivering::Ring(ring) => Some(ring),
-            _ => None,
-        }
-    }
-
-    /// Whether a living person is to see something on the screen, now or next.
-    #[must_use]
-    pub fn needs_the_screen(&self) -> bool {
-        let record = self.record();
-        let screen = record.opening.set_up.screen.as_ref();
-        let real = screen.is_some_and(|one| one.record().kind == ScreenKind::Measured);
-        let looks = self.sense == Sense::Sight && !record.paused() && !record.closed();
-        let in_hand = |one: &Asked| {
-            let way = one.plan.procedure;
-            matches!(way, SightProcedure::NearCard | SightProcedure::ByHand)
-        };
-        real && looks && !self.asked().as_ref().is_some_and(in_hand)
-    }
-
-    /// What is being presented.
-    #[must_use]
-    pub fn presenting(&self) -> Option<&Planned> {
-        let open = self.record().open().map(|open| &open.planned);
-        open.filter(|_| !matches!(self.delivering, Delivering::Nothing))
-    }
-
-    /// The step that waits for the examiner.
-    #[must_use]
-    pub fn waiting(&self) -> Option<Waiting> {
-        self.waiting
-    }
-
-    /// Whether nothing is presented and nothing comes by itself, so that hands are free.
-    #[must_use]
-    pub fn rests(&self) -> bool {
-        let record = self.record();
-        let still = self.waiting.is_some() || record.paused() || !self.visit.automatic();
-        record.closed() || (still && self.presenting().is_none())
-    }
-
-    /// What is under way.
-    #[must_use]
-    pub fn sense(&self) -> Sense {
-        self.sense
-    }
-
-    /// The eye that looks now, waits, or looked last.
-    #[must_use]
-    pub fn eye(&self) -> Option<Eye> {
-        if let Some(Waiting::ToSee(eye)) = self.waiting {
-            return Some(eye);
-        }
-        let shown = self.presenting().and_then(|one| one.presentation.eye());
-        let last = || {
-            self.record()
-                .counted()
-                .rev()
-                .find_map(|trial| Some(trial.optotype()?.eye))
-        };
-        shown.or_else(last)
-    }
-
-    /// A kind word between two optotypes. It comes after every eighth presentation, so that it tells
-    /// nothing of the answers.
-    #[must_use]
-    pub fn kind_word(&self) -> Option<&'static str> {
-        let between = matches!(self.delivering, Delivering::Nothing)
-            && self.sense == Sense::Sight
-            && self.waiting.is_none();
-        let last = self.record().next_number() - 1;
-        let due = between && last > 0 && last.is_multiple_of(words::KIND_WORD_AFTER);
-        let turn = (last / words::KIND_WORD_AFTER) as usize % words::KIND_WORDS.len();
-        due.then_some(words::KIND_WORDS[turn])
-    }
-
-    /// How the eye is asked that looks now, waits, or looked last.
-    #[must_use]
-    pub fn asked(&self) -> Option<Asked> {
-        let presenting = self
-            .presenting()
-            .and_then(|planned| Some((planned.presentation.eye()?, planned.asking)));
-        let of_waiting = || Some((self.asking.0?, self.asking.1));
-        let (eye, number) = presenting.or_else(of_waiting)?;
-        let mut all = self.record().asked().into_iter();
-        all.find(|asked| asked.eye == eye && asked.number == number)
-    }
-
     /// Pauses for a reason that the examiner has to see to.
     pub fn halt(&mut self, reason: &str, now: Instant) {
         let at = self.clock.moment(now);
         self.pause(reason, at);
-    }
-
-    /// Whether the procedure proposes.
-    #[must_use]
-    pub fn automatic(&self) -> bool {
-        self.visit.automatic()
-    }
-
-    /// Whether the output is gone.
-    #[must_use]
-    pub fn sound_lost(&self) -> bool {
-        self.loss().is_some()
-    }
-
-    /// Whether the sound may reach another output than the profile was made on: then nothing more
-    /// is played in this visit.
-    #[must_use]
-    pub fn profile_unsettled(&self) -> bool {
-        self.loss().is_some_and(Loss::unsettles_profile)
-    }
-
-    fn loss(&self) -> Option<Loss> {
-        self.sound.as_ref()?.lost
-    }
-
-    /// One line that the examiner has to know, if there is one.
-    #[must_use]
-    pub fn message(&self) -> Option<&str> {
-        let now = self.broken.as_deref().or(self.message.as_deref());
-        let paused = || Some(self.pause_reason.as_str()).filter(|_| self.record().paused());
-        now.or_else(paused)
-    }
-
-    /// Whether a simulated person answers.
-    #[must_use]
-    pub fn simulated(&self) -> bool {
-        matches!(self.answers, Answers::Simulated(_))
-    }
-
-    /// The findings that were written when the visit was closed.
-    #[must_use]
-    pub fn written(&self) -> Option<&Findings> {
-        self.findings.as_ref()
-    }
-
-    /// The moment of the visit at `now`.
-    #[must_use]
-    pub fn moment(&self, now: Instant) -> Moment {
-        self.clock.moment(now)
     }
 
     fn default_hand(&self) -> WhoPressed {
@@ -579,17 +339,6 @@ impl Session {
         }
     }
 
-    fn silence(&mut self) {
-        if let Some(sound) = &mut self.sound {
-            sound.station.stop();
-        }
-        self.later.clear();
-        self.gate.cleared();
-        if !matches!(self.delivering, Delivering::Nothing) {
-            self.delivering = Delivering::Nothing;
-        }
-    }
-
     fn settled(&mut self, n: u32) {
         if let Delivering::Ring(_) = self.delivering {
             self.gate.cleared();
@@ -620,19 +369,6 @@ impl Session {
         if self.voids >= MOST_VOIDS {
             self.voids = 0;
             self.pause(&notice, self.last);
-        }
-    }
-
-    /// Pauses once when an ear has had as much sound as one visit should give.
-    fn watch_exposure(&mut self) {
-        if self.exposure_told || self.sense != Sense::Hearing {
-            return;
-        }
-        let exposure = finding::exposure(self.record());
-        let most = exposure.map_or(0.0, |exposure| exposure.most_of_a_day());
-        if most >= safety::MOST_OF_A_DAY {
-            self.exposure_told = true;
-            self.pause(words::MUCH_SOUND, self.last);
         }
     }
 

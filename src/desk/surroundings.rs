@@ -5,6 +5,7 @@ use super::parts::{choices, field, remark};
 use super::prepare::FileField;
 use super::prepare_page::FIELD;
 use super::style::Theme;
+use super::words::{prepare as say, said};
 use crate::calibration::daily::Standing;
 use crate::calibration::room::OVER_FOR_ONE_STEP;
 use crate::calibration::{EarphoneProfile, Microphone, NoiseWatch, Room};
@@ -185,11 +186,11 @@ impl Surroundings {
 
 /// Age and sex, as told; only comparisons with people of that age use them.
 pub(super) fn about(ui: &mut Ui, around: &mut Surroundings) {
-    field(ui, "Age", "age", 56.0, &mut around.age);
+    field(ui, &say::AGE, &say::AGE_HINT, 56.0, &mut around.age);
     let sexes = [
-        (None, "sex not told"),
-        (Some(Sex::Female), "female"),
-        (Some(Sex::Male), "male"),
+        (None, &*say::SEX_NOT_TOLD),
+        (Some(Sex::Female), &*say::FEMALE),
+        (Some(Sex::Male), &*say::MALE),
     ];
     choices(ui, &sexes, &mut around.sex);
 }
@@ -200,31 +201,27 @@ pub(super) fn way(ui: &mut Ui, theme: &Theme, around: &mut Surroundings) {
     ui.ctx().request_repaint_after(LOOK_AGAIN);
     for word in &around.words {
         if matches!(word.weight, Weight::Warn | Weight::Refuse) {
-            ui.label(RichText::new(&word.text).color(theme.alert));
+            ui.label(RichText::new(said(&word.text)).color(theme.alert));
         } else if word.weight == Weight::Clear {
-            remark(ui, theme, &word.text);
+            remark(ui, theme, &said(&word.text));
         }
     }
     let reminders: Vec<String> = around
         .reminders()
         .iter()
-        .map(|word| word.text.clone())
+        .map(|word| said(&word.text))
         .collect();
     if !reminders.is_empty() {
         remark(ui, theme, &reminders.join(" "));
-        ui.checkbox(&mut around.looked_after, "I have looked after this");
+        ui.checkbox(&mut around.looked_after, say::LOOKED_AFTER);
     }
     if around.words.len() < Matter::ALL.len() {
-        let told = around.route.is_some();
-        remark(
-            ui,
-            theme,
-            if told {
-                "The system is being asked."
-            } else {
-                "Choose an output first."
-            },
-        );
+        let told = if around.route.is_some() {
+            say::BEING_ASKED
+        } else {
+            say::OUTPUT_FIRST
+        };
+        remark(ui, theme, &told);
     }
 }
 
@@ -265,8 +262,8 @@ pub fn standing(standing: &Standing) -> (String, bool) {
 pub(super) fn room_row(ui: &mut Ui, theme: &Theme, around: &mut Surroundings) {
     field(
         ui,
-        "Room",
-        "a room that was measured today (TOML), or none",
+        &say::ROOM,
+        &say::ROOM_HINT,
         FIELD,
         &mut around.room.path,
     );
@@ -283,28 +280,21 @@ pub(super) fn room_row(ui: &mut Ui, theme: &Theme, around: &mut Surroundings) {
                 })
                 .collect();
             let place = &room.record().place;
-            let text = format!(
-                "{place}. Lowest level that it allows, dB HL: {}",
-                lowest.join(", ")
-            );
+            let text = say::ROOM_LOWEST.fill(&[place, &lowest.join(", ")]);
             remark(ui, theme, &text);
         }
         (None, Some(error)) => {
             ui.label(RichText::new(error).color(theme.alert));
         }
-        (None, None) => remark(
-            ui,
-            theme,
-            "Without one nobody can tell whether the room is quiet enough. The bench measures it.",
-        ),
+        (None, None) => remark(ui, theme, &say::ROOM_NONE),
     }
     if around.room.value().is_some() {
-        ui.checkbox(&mut around.watch, "noise makes a presentation void");
+        ui.checkbox(&mut around.watch, say::NOISE_VOIDS);
         if around.watch {
             field(
                 ui,
-                "Microphone",
-                "the microphone that listens (TOML)",
+                &say::MICROPHONE,
+                &say::MICROPHONE_HINT,
                 FIELD,
                 &mut around.microphone.path,
             );

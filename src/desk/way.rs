@@ -4,6 +4,7 @@ use super::length;
 use super::parts::{choices, field, heading, remark};
 use super::planner;
 use super::style::{self, Theme};
+use super::words::{decimals, see as say};
 use crate::journal::{
     Asking, LetterDifficulty, RowsEnd, RowsPlan, RowsShow, SightPlan, SightProcedure,
 };
@@ -160,39 +161,39 @@ impl Way {
 /// The controls of a way. `here` is the set-up's distance, if another may be chosen.
 pub(super) fn controls(ui: &mut Ui, theme: &Theme, way: &mut Way, here: Option<Mm>) {
     let procedures = [
-        (SightProcedure::Adaptive, "single"),
-        (SightProcedure::Rows, "rows"),
-        (SightProcedure::Screening, "one size"),
-        (SightProcedure::NearCard, "near card"),
-        (SightProcedure::ByHand, "by hand"),
+        (SightProcedure::Adaptive, &*say::SINGLE),
+        (SightProcedure::Rows, &*say::ROWS),
+        (SightProcedure::Screening, &*say::ONE_SIZE),
+        (SightProcedure::NearCard, &*say::NEAR_CARD),
+        (SightProcedure::ByHand, &*say::BY_HAND),
     ];
     if choices(ui, &procedures, &mut way.procedure) && way.procedure == SightProcedure::Rows {
         way.optotype = OptotypeSet::Sloan;
     }
     if way.procedure != SightProcedure::ByHand {
         let sets = [
-            (OptotypeSet::Sloan, "ten letters"),
-            (OptotypeSet::Landolt8, "8 rings"),
-            (OptotypeSet::Landolt4, "4 rings"),
+            (OptotypeSet::Sloan, &*say::TEN_LETTERS),
+            (OptotypeSet::Landolt8, &*say::RINGS_8),
+            (OptotypeSet::Landolt4, &*say::RINGS_4),
             (OptotypeSet::TumblingE, "E"),
             (OptotypeSet::Hotv, "HOTV"),
         ];
         choices(ui, &sets, &mut way.optotype);
     }
     let corrections = [
-        (Correction::AsWorn, "as worn"),
-        (Correction::Without, "without"),
-        (Correction::Own, "own, far"),
-        (Correction::OwnNear, "own, near"),
-        (Correction::Best, "best"),
+        (Correction::AsWorn, &*say::AS_WORN),
+        (Correction::Without, &*say::WITHOUT),
+        (Correction::Own, &*say::OWN_FAR),
+        (Correction::OwnNear, &*say::OWN_NEAR),
+        (Correction::Best, &*say::BEST),
     ];
-    heading(ui, theme, "Correction worn");
+    heading(ui, theme, &say::WORN);
     choices(ui, &corrections, &mut way.correction);
     ui.horizontal_wrapped(|ui| {
-        ui.checkbox(&mut way.pinhole, "Through a pinhole");
+        ui.checkbox(&mut way.pinhole, say::PINHOLE);
         if way.on_the_screen() {
-            ui.checkbox(&mut way.crowded, "With crowding bars");
-            ui.checkbox(&mut way.reverse, "White on black");
+            ui.checkbox(&mut way.crowded, say::CROWDED);
+            ui.checkbox(&mut way.reverse, say::REVERSE);
         }
     });
     if way.in_rows() {
@@ -200,8 +201,8 @@ pub(super) fn controls(ui: &mut Ui, theme: &Theme, way: &mut Way, here: Option<M
     }
     if way.optotype == OptotypeSet::Sloan && way.procedure != SightProcedure::ByHand {
         let letters = [
-            (LetterDifficulty::Alike, "all letters alike"),
-            (LetterDifficulty::Corrected, "by difficulty, Ricci 1997"),
+            (LetterDifficulty::Alike, &*say::LETTERS_ALIKE),
+            (LetterDifficulty::Corrected, &*say::LETTERS_BY_DIFFICULTY),
         ];
         choices(ui, &letters, &mut way.letters);
     }
@@ -211,19 +212,19 @@ pub(super) fn controls(ui: &mut Ui, theme: &Theme, way: &mut Way, here: Option<M
 /// How much of the rows is shown, and what ends them.
 fn rows(ui: &mut Ui, theme: &Theme, way: &mut Way) {
     if way.on_the_screen() {
-        heading(ui, theme, "Shown at a time");
+        heading(ui, theme, &say::AT_A_TIME);
         let shows = [
-            (RowsShow::Letter, "a letter"),
-            (RowsShow::Row, "a row"),
-            (RowsShow::All, "all that fit"),
+            (RowsShow::Letter, &*say::A_LETTER),
+            (RowsShow::Row, &*say::A_ROW),
+            (RowsShow::All, &*say::ALL_THAT_FIT),
         ];
         choices(ui, &shows, &mut way.rows.shows);
     }
-    heading(ui, theme, "Ends with a row of five with");
+    heading(ui, theme, &say::ROWS_END);
     let ends = [
-        (RowsEnd::ThreeWrong, "3 wrong"),
-        (RowsEnd::FourWrong, "4 wrong"),
-        (RowsEnd::AllWrong, "all wrong"),
+        (RowsEnd::ThreeWrong, &*say::THREE_WRONG),
+        (RowsEnd::FourWrong, &*say::FOUR_WRONG),
+        (RowsEnd::AllWrong, &*say::ALL_WRONG),
     ];
     choices(ui, &ends, &mut way.rows.ends);
 }
@@ -235,26 +236,20 @@ fn numbers(ui: &mut Ui, theme: &Theme, way: &mut Way, here: Option<Mm>) {
         field(ui, name, hint, 200.0, text);
     };
     if way.reads_card() {
-        typed(
-            "Number of the card",
-            "as it is printed on it",
-            &mut way.card,
-        );
+        typed(&say::CARD_NUMBER, &say::CARD_NUMBER_HINT, &mut way.card);
     }
     if way.by_single_ones() {
-        let name = "Ends at a standard deviation of, logMAR";
-        typed(name, "0.05", &mut way.stop_sd);
+        typed(&say::STOP_SD, "0.05", &mut way.stop_sd);
     }
     if way.procedure == SightProcedure::Screening {
-        typed("Size, logMAR", "0.3", &mut way.size);
+        typed(&say::SIZE, "0.3", &mut way.size);
     }
     if way.on_the_screen() {
-        let hint = "until it is answered";
-        typed("Shown for, s", hint, &mut way.shown_s);
+        typed(&say::SHOWN_FOR, &say::UNTIL_ANSWERED, &mut way.shown_s);
     }
     if let Some(here) = here.filter(|_| way.on_the_screen()) {
-        let hint = format!("as now, {:.2} m", here.0 / 1000.0);
-        typed("Distance of this asking", &hint, &mut way.distance);
+        let hint = say::AS_NOW.fill(&[&decimals(here.0 / 1000.0, 2)]);
+        typed(&say::ASKING_DISTANCE, &hint, &mut way.distance);
     }
     let distance = match way.procedure {
         SightProcedure::NearCard => Some(NEAR_MM),

@@ -4,7 +4,7 @@ use super::figure::{Acuity, Figure};
 use super::parts::{heading, remark};
 use super::style::{self, STEP, Theme, type_size};
 use super::weigh_by_hand;
-use super::words;
+use super::words::{self, decimals, said, weigh as say};
 use crate::bedside::BedsideFindings;
 use crate::evidence::{Consistency, Fit, OTHER_CAUSES, left_out};
 use crate::finding::masking::WITHOUT_BONE;
@@ -18,9 +18,9 @@ use eframe::egui::{Grid, RichText, ScrollArea, Ui};
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Agreement {
     /// The sense.
-    pub sense: &'static str,
+    pub sense: words::Text,
     /// The grade in words.
-    pub grade: &'static str,
+    pub grade: String,
     /// The statement.
     pub statement: String,
     /// Each sign: what it is, what was seen, what would be expected, whether it stands out.
@@ -32,34 +32,36 @@ pub struct Agreement {
 }
 
 impl Agreement {
-    fn of(sense: &'static str, consistency: &Consistency) -> Agreement {
+    fn of(sense: words::Text, consistency: &Consistency) -> Agreement {
         let check = |check: &crate::evidence::Check| {
             let fit = match check.fit {
-                Fit::Fits => "as expected",
-                Fit::Doubtful => "outside of what is usual",
-                Fit::Misfits => "far outside",
+                Fit::Fits => say::FITS,
+                Fit::Doubtful => say::DOUBTFUL,
+                Fit::Misfits => say::MISFITS,
             };
             [
-                check.name.clone(),
-                check.seen.clone(),
-                check.expected.clone(),
-                fit.to_owned(),
+                said(&check.name),
+                said(&check.seen),
+                said(&check.expected),
+                fit.into(),
             ]
         };
         Agreement {
             sense,
-            grade: consistency.grade.word(),
+            grade: said(consistency.grade.word()),
             statement: format!(
                 "{} {} {}",
-                consistency.statement, consistency.limits, consistency.next_steps
+                said(&consistency.statement),
+                said(&consistency.limits),
+                said(&consistency.next_steps)
             )
             .trim_end()
             .to_owned(),
             checks: consistency.checks.iter().map(check).collect(),
-            left_out: left_out(&consistency.left_out, consistency.grade),
+            left_out: said(&left_out(&consistency.left_out, consistency.grade)),
             rates: format!(
                 "{}.",
-                words::first_upper(&consistency.error_rates.sentence())
+                words::first_upper(&said(&consistency.error_rates.sentence()))
             ),
         }
     }
@@ -104,8 +106,8 @@ impl Page {
     #[must_use]
     pub fn of(findings: &Findings, written: Option<String>, open: bool, reference: bool) -> Page {
         let senses = [
-            ("Hearing", &findings.consistency.hearing),
-            ("Sight", &findings.consistency.sight),
+            (say::HEARING, &findings.consistency.hearing),
+            (say::SIGHT, &findings.consistency.sight),
         ];
         let agreement = senses
             .into_iter()
@@ -116,7 +118,12 @@ impl Page {
             thresholds: thresholds(&findings.hearing),
             remarks: hearing_sentences(findings)
                 .iter()
-                .map(|sentence| format!("{}.", words::first_upper(sentence.trim_end_matches('.'))))
+                .map(|sentence| {
+                    format!(
+                        "{}.",
+                        words::first_upper(&said(sentence.trim_end_matches('.')))
+                    )
+                })
                 .chain(remarks(&findings.hearing))
                 .collect(),
             of_eyes: sight_sentences(findings)
@@ -124,22 +131,24 @@ impl Page {
                 .map(|sentence| format!("{}.", words::first_upper(sentence.trim_end_matches('.'))))
                 .collect(),
             agreement: agreement.collect(),
-            any_adverse: findings.consistency.any_adverse_sentence(),
+            any_adverse: findings
+                .consistency
+                .any_adverse_sentence()
+                .map(|one| said(&one)),
             next: Vec::new(),
             cues: findings.cues.clone(),
             by_hand: findings.bedside.clone(),
-            counts: format!(
-                "{} tones, {} silent, {} repeated, {} rings; {} void, {} taken back; {:.0} s; set-up '{}'",
-                counts.tones,
-                counts.silent,
-                counts.repeats,
-                counts.optotypes,
-                counts.void,
-                counts.undone,
-                findings.seconds,
-                findings.setup
-            ),
-            caution: findings.caution.clone(),
+            counts: say::COUNTS.fill(&[
+                &counts.tones.to_string(),
+                &counts.silent.to_string(),
+                &counts.repeats.to_string(),
+                &counts.optotypes.to_string(),
+                &counts.void.to_string(),
+                &counts.undone.to_string(),
+                &decimals(findings.seconds, 0),
+                &findings.setup,
+            ]),
+            caution: said(&findings.caution),
             written,
             open,
             reference,
@@ -154,7 +163,7 @@ impl Page {
         const SHOWN: usize = 3;
         let first = all.iter().take(SHOWN);
         self.next = first
-            .map(|one| format!("{}.", words::first_upper(&one.sentence())))
+            .map(|one| format!("{}.", words::first_upper(&said(&one.sentence()))))
             .collect();
         self
     }
@@ -199,56 +208,45 @@ fn cells(finding: &HearingFinding) -> [String; 2] {
                 .u_db
                 .map_or(String::new(), |u_db| format!(" \u{b1} {u_db:.0}"));
             let leans = if finding.from_neighbours {
-                ", leaning"
+                say::LEANING.here()
             } else {
                 ""
             };
             format!("{db}{u}{leans}")
         }
-        HearingStatus::NoResponseAtMaximum => format!("no response at {db}"),
-        HearingStatus::AnsweredAtMinimum => format!("{db} or better"),
-        HearingStatus::NotTested => "not tested".into(),
-        HearingStatus::Declined => "declined".into(),
-        HearingStatus::Stopped => finding.unmasked.map_or("stopped".into(), |level| {
-            format!("{:.0} or poorer", level.db())
+        HearingStatus::NoResponseAtMaximum => say::NO_RESPONSE.fill(&[&db]),
+        HearingStatus::AnsweredAtMinimum => say::OR_BETTER.fill(&[&db]),
+        HearingStatus::NotTested => say::NOT_TESTED.into(),
+        HearingStatus::Declined => say::DECLINED.into(),
+        HearingStatus::Stopped => finding.unmasked.map_or(say::STOPPED.into(), |level| {
+            say::OR_POORER.fill(&[&decimals(level.db(), 0)])
         }),
     };
     let interval = finding.interval_90_db.map_or(String::new(), |[low, high]| {
-        format!("{low:.0} to {high:.0}")
+        say::INTERVAL.fill(&[&decimals(low, 0), &decimals(high, 0)])
     });
     [level, interval]
 }
 
 fn remarks(hearing: &HearingFindings) -> Vec<String> {
     let again = hearing.all().filter_map(|(ear, one)| {
-        Some(format!(
-            "{}, {}: measured again, {:.0}.",
+        Some(say::AGAIN.fill(&[
             words::ear(ear),
-            words::hz(one.hz),
-            one.repeat_db?
-        ))
+            &words::hz(one.hz),
+            &decimals(one.repeat_db?, 0),
+        ]))
     });
     let masked = hearing.all().filter_map(|(ear, one)| {
-        Some(format!(
-            "{}, {}: {}.",
-            words::ear(ear),
-            words::hz(one.hz),
-            words::masked(one)?
-        ))
+        Some(say::MASKED.fill(&[words::ear(ear), &words::hz(one.hz), &words::masked(one)?]))
     });
     let cautious: Vec<String> = hearing
         .all()
         .filter(|(_, one)| one.cross_hearing_caution)
-        .map(|(ear, one)| format!("{} {}", ear, words::hz(one.hz)))
+        .map(|(ear, one)| format!("{} {}", words::ear(ear), words::hz(one.hz)))
         .collect();
-    let caution = (!cautious.is_empty()).then(|| {
-        format!(
-            "From 40 dB HL the other ear may answer (ISO 8253-1); here: {}.",
-            cautious.join(", ")
-        )
-    });
-    let bone =
-        (!hearing.right.is_empty() || !hearing.left.is_empty()).then(|| WITHOUT_BONE.to_owned());
+    let caution =
+        (!cautious.is_empty()).then(|| say::OTHER_MAY_ANSWER.fill(&[&cautious.join(", ")]));
+    let bone = (!hearing.right.is_empty() || !hearing.left.is_empty()).then(|| said(WITHOUT_BONE));
     again.chain(masked).chain(caution).chain(bone).collect()
 }
 
@@ -276,14 +274,14 @@ pub fn draw(ui: &mut Ui, theme: &Theme, page: &Page, acuity: &[Acuity]) -> Optio
 fn actions(ui: &mut Ui, theme: &Theme, page: &Page) -> Option<Wanted> {
     let mut wanted = None;
     ui.horizontal_wrapped(|ui| {
-        let close = style::primary(theme, "Close the visit and write its findings");
+        let close = style::primary(theme, &say::CLOSE);
         if page.open && ui.add(close).clicked() {
             wanted = Some(Wanted::Close);
         }
-        if page.reference && ui.button("Save these ears as the reference").clicked() {
+        if page.reference && ui.button(say::REFERENCE).clicked() {
             wanted = Some(Wanted::Reference);
         }
-        if !page.open && ui.button("New visit").clicked() {
+        if !page.open && ui.button(say::NEW_VISIT).clicked() {
             wanted = Some(Wanted::NewVisit);
         }
     });
@@ -302,25 +300,18 @@ fn card(ui: &mut Ui, theme: &Theme, add: impl FnOnce(&mut Ui)) {
 }
 
 fn measured(ui: &mut Ui, theme: &Theme, page: &Page, acuity: &[Acuity]) {
-    section(ui, theme, "What was measured, and how exactly");
+    section(ui, theme, &say::MEASURED);
     card(ui, theme, |ui| {
         if page.thresholds.is_empty() {
-            remark(ui, theme, "Hearing: no threshold yet.");
+            remark(ui, theme, &say::NO_THRESHOLD);
             return;
         }
-        remark(
-            ui,
-            theme,
-            &format!(
-                "Thresholds in {} with their standard uncertainty, and the 90 % interval of the midpoint from the answers alone",
-                page.levels
-            ),
-        );
+        remark(ui, theme, &say::THRESHOLDS_IN.fill(&[&page.levels]));
         Grid::new("thresholds").spacing([14.0, 2.0]).show(ui, |ui| {
             ui.label("");
             for ear in Ear::BOTH {
                 ui.label(RichText::new(words::ear(ear)).color(theme.ear(ear)));
-                remark(ui, theme, "90 %");
+                remark(ui, theme, &say::NINETY);
             }
             ui.end_row();
             for [hz, right, right_interval, left, left_interval] in &page.thresholds {
@@ -336,7 +327,7 @@ fn measured(ui: &mut Ui, theme: &Theme, page: &Page, acuity: &[Acuity]) {
             remark(ui, theme, one);
         }
         if page.levels == Scale::DbReExaminer.unit() {
-            remark(ui, theme, words::AGAINST_EXAMINER);
+            remark(ui, theme, &say::AGAINST_EXAMINER);
         }
     });
     for one in acuity {
@@ -359,34 +350,42 @@ fn measured(ui: &mut Ui, theme: &Theme, page: &Page, acuity: &[Acuity]) {
 }
 
 fn agreed(ui: &mut Ui, theme: &Theme, page: &Page) {
-    section(ui, theme, "How far the answers agree");
+    section(ui, theme, &say::AGREED);
     for one in &page.agreement {
         card(ui, theme, |ui| agreement(ui, theme, one));
     }
     if !page.agreement.is_empty() {
-        remark(ui, theme, OTHER_CAUSES);
+        remark(ui, theme, &said(OTHER_CAUSES));
     }
     if let Some(share) = &page.any_adverse {
         remark(ui, theme, &format!("{share}."));
     }
     if !page.next.is_empty() {
-        heading(ui, theme, "What would tell most, a minute");
+        heading(ui, theme, &say::TELL_MOST);
         for one in &page.next {
             ui.label(one);
         }
     }
     if let Some(by_hand) = &page.by_hand {
-        section(ui, theme, "By hand: beside guessing");
+        section(ui, theme, &say::BESIDE_GUESSING);
         weigh_by_hand::series(ui, theme, by_hand);
     }
-    section(ui, theme, "What gives reason to look further");
+    section(ui, theme, &say::LOOK_FURTHER);
     if page.cues.is_empty() {
-        remark(ui, theme, "Nothing among the criteria that are looked at.");
+        remark(ui, theme, &say::NOTHING_FOUND);
     }
     for cue in &page.cues {
         card(ui, theme, |ui| {
-            ui.label(format!("{} ({})", cue.what, words::urgency(cue.urgency)));
-            remark(ui, theme, &format!("{}. Source: {}", cue.why, cue.source));
+            ui.label(format!(
+                "{} ({})",
+                said(&cue.what),
+                words::urgency(cue.urgency)
+            ));
+            remark(
+                ui,
+                theme,
+                &say::SOURCE.fill(&[&said(&cue.why), &cue.source]),
+            );
         });
     }
 }
@@ -397,13 +396,13 @@ fn section(ui: &mut Ui, theme: &Theme, title: &str) {
 }
 
 fn agreement(ui: &mut Ui, theme: &Theme, one: &Agreement) {
-    heading(ui, theme, one.sense);
-    ui.label(RichText::new(words::first_upper(one.grade)).size(type_size::LARGE));
+    heading(ui, theme, &one.sense);
+    ui.label(RichText::new(words::first_upper(&one.grade)).size(type_size::LARGE));
     ui.label(&one.statement);
     ui.add_space(STEP);
     for [name, seen, expected, fit] in &one.checks {
         ui.label(format!("{}: {seen} ({fit})", words::first_upper(name)));
-        remark(ui, theme, &format!("Expected: {expected}"));
+        remark(ui, theme, &say::EXPECTED.fill(&[expected]));
     }
     ui.add_space(STEP);
     remark(ui, theme, &format!("{}.", one.left_out));

@@ -332,6 +332,15 @@ impl Case {
         Case::from_toml(&text, &file)
     }
 
+    /// The case that comes with the program, for whoever tries it out.
+    ///
+    /// # Errors
+    /// Never, unless the file beside the program's source was broken.
+    pub fn example() -> Result<Case, FileError> {
+        let text = include_str!("../../demo/cases/average.toml");
+        Case::from_toml(text, "average.toml")
+    }
+
     /// Reads a case from TOML; `file` is named in errors.
     ///
     /// # Errors

@@ -38,6 +38,8 @@ pub(super) struct WindowArgs {
     pub(super) seed: Option<u64>,
     #[arg(long, hide = true, value_name = "MM")]
     pub(super) pixel_mm: Option<String>,
+    #[arg(long, hide = true, value_parser = ["1", "8", "60"])]
+    pub(super) pace: Option<String>,
 }
 
 #[derive(Debug, Subcommand)]

@@ -138,6 +138,7 @@ fn window(args: WindowArgs) -> Done {
         store: args.store,
         seed: args.seed,
         pixel_mm: args.pixel_mm,
+        pace: args.pace.and_then(|times| times.parse().ok()),
     };
     crate::desk::open_with(options).map_err(ErrandError::Failed)?;
     Ok(ExitCode::SUCCESS)

@@ -73,6 +73,7 @@ fn every_control_on_every_page_has_a_name_and_is_large_enough() {
         (Key::F9, "Bench"),
         (Key::F10, "Practise"),
         (Key::F12, "People, no store"),
+        (Key::Home, "Desk"),
     ] {
         harness.key_press(key);
         look(&mut harness, state);
@@ -167,7 +168,7 @@ fn every_control_on_every_page_has_a_name_and_is_large_enough() {
 fn the_path_fits_a_small_laptop() {
     let mut harness = crate::window_of(ready("access-small", 2), 690.0);
     harness.run_steps(2);
-    for name in ["Prepare", "Practise", "Bench", "Keys  F1", "Dark room"] {
+    for name in ["Prepare", "Practise", "Bench", "Desk", "Keys  F1"] {
         let rect = harness.get_by_label(name).rect();
         assert!(
             rect.bottom() <= 690.0 && rect.height() >= TARGET,
@@ -183,6 +184,8 @@ fn the_desk_can_be_read_in_a_dark_room() {
     harness.run_steps(2);
     let ground = |harness: &Harness<'_, Desk>| harness.ctx.global_style().visuals.panel_fill;
     assert_eq!(ground(&harness), Theme::PAPER.ground);
+    harness.key_press(Key::Home);
+    harness.run_steps(3);
     harness.get_by_label("Dark room").click();
     harness.run_steps(3);
     assert_eq!(ground(&harness), Theme::DARK_ROOM.ground);

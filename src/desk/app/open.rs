@@ -2,8 +2,7 @@
 
 use super::Desk;
 use crate::desk::hand_over::HandOver;
-use crate::desk::prepare::{self, Device, Form};
-use crate::desk::remembered;
+use crate::desk::prepare::{self, Device, Form, SPEEDS};
 use crate::desk::style::{self, Theme};
 use crate::station::SoundStation;
 use crate::station::recorder::Recorder;
@@ -29,6 +28,8 @@ pub struct Options {
     pub store: Option<PathBuf>,
     /// The pixel pitch of the screen, mm, to be confirmed in the form.
     pub pixel_mm: Option<String>,
+    /// How many times as fast a simulated visit without sound runs.
+    pub pace: Option<f64>,
 }
 
 impl Options {
@@ -45,6 +46,8 @@ impl Options {
         form.case.path = self.case.map(text).unwrap_or_default();
         form.earphone.path = self.earphone.map(text).unwrap_or_default();
         form.pixel_mm = self.pixel_mm.unwrap_or_default();
+        let pace = SPEEDS.iter().position(|times| Some(*times) == self.pace);
+        form.speed = pace.unwrap_or(form.speed);
         form.plan.path = self.plan.unwrap_or(form.plan.path);
         form.device = self.sound.and_then(|wanted| {
             let is = |one: &Device| one.id == wanted || one.name == wanted;
@@ -122,7 +125,7 @@ pub fn open_with(mut options: Options) -> Result<(), String> {
             set_up(&creation.egui_ctx);
             let mut desk = Desk::new(form, true, open_output).with_input(open_input);
             desk.with_store(store);
-            desk.take_theme(&creation.egui_ctx, remembered::theme());
+            desk.set_as_remembered(&creation.egui_ctx);
             *desk.hand_over_mut() = HandOver::remembered();
             Ok(Box::new(desk))
         }),

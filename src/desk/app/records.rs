@@ -1,16 +1,15 @@
 //! The store at the desk: its page, and the lock.
 
-use super::{Action, Desk, Page};
+use super::{Desk, Page};
 use crate::desk::hand_over::KeptIn;
+use crate::desk::keys::Action;
 use crate::desk::people::{self, Records, Wanted};
 use crate::desk::session::Command;
+use crate::desk::words;
 use crate::store::Cost;
 use eframe::egui::{Context, Event, Key, Ui};
 use std::path::PathBuf;
 use std::time::Instant;
-
-/// Locks the desk at once.
-const LOCK: Key = Key::F8;
 
 impl Desk {
     /// Takes the store at this place.
@@ -37,21 +36,20 @@ impl Desk {
 
     /// Takes a key on behalf of the lock: it locks, or while it is on nothing but silence is heard of.
     pub(super) fn locked_takes(&mut self, key: Key) -> bool {
-        if key == LOCK {
-            if self.may_lock() {
-                self.records.lock();
-            } else {
-                self.notice = Some(
-                    "Not now: something is being presented, or a step is open. Pause first.".into(),
-                );
-            }
-            return true;
-        }
         let locked = self.records.locked();
-        if locked && self.keys.action(key) == Some(Action::Stop) {
+        if locked && self.settings.keys.action(key) == Some(Action::Stop) {
             self.command(Command::Stop);
         }
         locked
+    }
+
+    /// Locks at once, if that may be now.
+    pub(super) fn lock_now(&mut self) {
+        if self.may_lock() {
+            self.records.lock();
+        } else {
+            self.notice = Some(words::NOT_NOW.into());
+        }
     }
 
     pub(super) fn watch_lock(&mut self, ctx: &Context, now: Instant) {
@@ -110,9 +108,7 @@ impl Desk {
             Wanted::EnterResults => self.records.enter_results(),
             Wanted::MoveVisit => self.records.move_visit(),
             Wanted::StopWork => self.records.stop_work(),
-            Wanted::Lock => {
-                let _ = self.locked_takes(LOCK);
-            }
+            Wanted::Lock => self.lock_now(),
             Wanted::Acts(user, supervisor) => {
                 self.records.acts(user, supervisor);
                 self.tell_who_acts();
@@ -125,7 +121,7 @@ impl Desk {
             | Wanted::Report(_)
                 if busy =>
             {
-                self.notice = Some("Close the visit that is under way first.".into());
+                self.notice = Some(words::CLOSE_FIRST.into());
             }
             Wanted::BackUp => self.records.back_up(),
             Wanted::CheckAll => self.records.check_all(),

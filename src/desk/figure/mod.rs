@@ -8,8 +8,8 @@ pub use crate::report::figure::{Acuity, Audiogram, Table};
 pub use stream::Stream;
 
 use super::style::{Theme, type_size};
+use super::words::spoken;
 use crate::report::figure::Drawing;
-use crate::report::words::Lang;
 use eframe::egui::{Grid, Painter, Rect, Response, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
 
 /// A figure.
@@ -24,20 +24,17 @@ pub trait Figure {
     fn paint(&self, painter: &Painter, area: Rect, theme: &Theme);
 }
 
-/// The language of the windows.
-const LANG: Lang = Lang::English;
-
 impl<D: Drawing> Figure for D {
     fn description(&self) -> String {
-        self.told(LANG)
+        self.told(spoken())
     }
 
     fn table(&self) -> Table {
-        self.rows(LANG)
+        self.rows(spoken())
     }
 
     fn paint(&self, painter: &Painter, area: Rect, theme: &Theme) {
-        paint::shapes(painter, &self.shapes(paint::area(area), LANG), theme);
+        paint::shapes(painter, &self.shapes(paint::area(area), spoken()), theme);
     }
 }
 
@@ -73,7 +70,7 @@ pub fn show_table(ui: &mut Ui, theme: &Theme, table: &Table, name: &str) {
 
 /// A number with a true minus sign.
 fn number(value: f64, decimals: usize) -> String {
-    LANG.number(value, decimals)
+    spoken().number(value, decimals)
 }
 
 #[cfg(test)]

@@ -99,6 +99,8 @@ pub struct Records {
     message: Option<String>,
     locked: bool,
     touched: Instant,
+    /// So long without a touch, and it locks.
+    idle: Duration,
 }
 
 impl Records {
@@ -135,6 +137,7 @@ impl Records {
             message: None,
             locked: false,
             touched: now,
+            idle: IDLE,
             place,
         };
         records.look();
@@ -324,12 +327,17 @@ impl Records {
         self.touched = now;
     }
 
+    /// After how long an idle desk is locked.
+    pub fn lock_after(&mut self, idle: Duration) {
+        self.idle = idle;
+    }
+
     /// Locks after it was idle long enough, if it may be locked now.
     pub fn lock_if_idle(&mut self, now: Instant, may: bool) {
         if !may {
             // A test that lasts longer than that is no idleness.
             self.touched = now;
-        } else if now.saturating_duration_since(self.touched) >= IDLE {
+        } else if now.saturating_duration_since(self.touched) >= self.idle {
             self.lock();
         }
     }
@@ -345,7 +353,7 @@ impl Records {
     #[must_use]
     pub fn next_look(&self, now: Instant) -> Option<Duration> {
         let since = now.saturating_duration_since(self.touched);
-        (self.archive.is_some() && !self.locked).then(|| IDLE.saturating_sub(since))
+        (self.archive.is_some() && !self.locked).then(|| self.idle.saturating_sub(since))
     }
 
     /// Finds again if the words have changed.

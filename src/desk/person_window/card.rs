@@ -1,7 +1,7 @@
 //! The outline on which a card is laid, to measure the window's pixels.
 
 use crate::desk::style::{Theme, type_size};
-use crate::desk::words;
+use crate::desk::words::person as say;
 use eframe::egui::{Align2, Color32, FontId, Rect, Stroke, StrokeKind, Ui, vec2};
 
 /// An ID-1 card, mm (ISO/IEC 7810, ID-1: 85.60 by 53.98).
@@ -23,7 +23,7 @@ pub(super) fn outline(ui: &Ui, full: Rect, size_px: [u32; 2], ppp: f32) {
     painter.text(
         rect.center(),
         Align2::CENTER_CENTER,
-        words::LAY_CARD,
+        say::LAY_CARD,
         FontId::proportional(type_size::BODY),
         Theme::PAPER.ink,
     );

@@ -4,7 +4,7 @@ use super::{Happened, State};
 use crate::desk::keys;
 use crate::desk::session::Turn;
 use crate::desk::style::{line, type_size};
-use crate::desk::words;
+use crate::desk::words::person as say;
 use crate::quantity::Ear;
 use crate::stimulus::Facing;
 use eframe::egui::{
@@ -22,17 +22,17 @@ impl State {
             ui,
             pos2(full.center().x, full.top() + 0.14 * full.height()),
             type_size::HEADING,
-            words::HEARING_TASK,
+            &say::HEARING_TASK,
         );
         self.say(
             ui,
             pos2(full.center().x, full.top() + 0.25 * full.height()),
             type_size::LARGE,
-            words::HEARING_TASK_2,
+            &say::HEARING_TASK_2,
         );
         let rect = Rect::from_center_size(centre, Vec2::splat(2.0 * radius));
         let response = ui.interact(rect, ui.scope_id().with("hear"), Sense::click());
-        response.widget_info(|| WidgetInfo::labeled(Role::Button, true, words::I_HEAR_IT));
+        response.widget_info(|| WidgetInfo::labeled(Role::Button, true, say::I_HEAR_IT));
         // The press counts, not the release.
         let down = response.contains_pointer() && ui.input(|input| input.pointer.primary_pressed());
         if down {
@@ -57,7 +57,7 @@ impl State {
             fill,
             Stroke::new(line::BOLD, self.theme.accent),
         );
-        let say = |offset: f32, size: f32, text: &str, colour: Color32| {
+        let label = |offset: f32, size: f32, text: &str, colour: Color32| {
             painter.text(
                 centre + vec2(0.0, offset),
                 Align2::CENTER_CENTER,
@@ -66,12 +66,12 @@ impl State {
                 colour,
             );
         };
-        say(-8.0, type_size::HEADING, words::I_HEAR_IT, self.theme.ink);
+        label(-8.0, type_size::HEADING, &say::I_HEAR_IT, self.theme.ink);
         let key = self.keys.hear.first().map_or("", |key| keys::written(*key));
-        say(
+        label(
             34.0,
             type_size::BODY,
-            &format!("key {key}"),
+            &say::KEY.fill(&[key]),
             self.theme.ink_soft,
         );
     }
@@ -82,13 +82,20 @@ impl State {
             ui,
             pos2(full.center().x, full.top() + 0.18 * full.height()),
             type_size::HEADING,
-            words::SIDES_TASK,
+            &say::SIDES_TASK,
         );
         let radius = 0.16 * full.width().min(full.height()) + 20.0;
-        for (ear, sign, text) in [(Ear::Left, -1.0, "left"), (Ear::Right, 1.0, "right")] {
+        for (ear, sign, text) in [
+            (Ear::Left, -1.0, say::SIDE_LEFT),
+            (Ear::Right, 1.0, say::SIDE_RIGHT),
+        ] {
             let centre = full.center() + vec2(sign * 0.24 * full.width(), 0.06 * full.height());
             let rect = Rect::from_center_size(centre, Vec2::splat(2.0 * radius));
-            let response = ui.interact(rect, ui.scope_id().with(("side", text)), Sense::click());
+            let response = ui.interact(
+                rect,
+                ui.scope_id().with(("side", sign < 0.0)),
+                Sense::click(),
+            );
             response.widget_info(|| WidgetInfo::labeled(Role::Button, true, text));
             if response.clicked() {
                 self.happened.push(Happened::Side(ear));
@@ -115,12 +122,12 @@ impl State {
         ui.painter().rect_filled(full, 0.0, self.theme.ground);
         let chooses = turn == Turn::Choose;
         let task = if chooses {
-            words::WHICH_TURN
+            say::WHICH_TURN
         } else {
-            words::TURNS_TASK
+            say::TURNS_TASK
         };
         let at = pos2(full.center().x, full.top() + 0.18 * full.height());
-        self.say(ui, at, type_size::HEADING, task);
+        self.say(ui, at, type_size::HEADING, &task);
         let side = (0.34 * full.width().min(full.height())).max(120.0);
         let both = [
             (1, Turn::First, Facing::Left, -1.0),
@@ -152,7 +159,7 @@ impl State {
                 painter.text(
                     centre + vec2(0.0, 0.38 * side),
                     Align2::CENTER_CENTER,
-                    format!("key {}", self.keys.facing_name(facing)),
+                    say::KEY.fill(&[self.keys.facing_name(facing)]),
                     FontId::proportional(type_size::BODY),
                     self.theme.ink_soft,
                 );

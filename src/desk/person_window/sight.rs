@@ -4,7 +4,7 @@
 use super::{Happened, Picture, State, View};
 use crate::desk::pad::{Chosen, pad};
 use crate::desk::style::{Theme, type_size};
-use crate::desk::words;
+use crate::desk::words::{self, person as say};
 use crate::quantity::{Eye, LogMar, Mm};
 use crate::standard::iso_8596_2017 as iso_8596;
 use crate::station::screen::{PaintReport, PixelRect};
@@ -121,17 +121,17 @@ impl State {
         }
         if with_pad {
             let line = if guess {
-                words::PLEASE_GUESS
+                say::PLEASE_GUESS
             } else {
                 kind_word.unwrap_or(words::sight_task(set))
             };
-            self.answering(ui, full, (eye, set), line, now);
+            self.answering(ui, full, (eye, set), &line, now);
         } else if waits {
             self.explain(ui, full, eye, set);
         } else if guess {
-            self.at_the_foot(ui, full, words::PLEASE_GUESS);
+            self.at_the_foot(ui, full, &say::PLEASE_GUESS);
         } else if let Some(word) = kind_word {
-            self.at_the_foot(ui, full, word);
+            self.at_the_foot(ui, full, &word);
         }
         match ring {
             Some(ring) => self.ring(ui, field, &ring, now),
@@ -148,7 +148,7 @@ impl State {
             "{}\n{}\n{}",
             words::sight_task(set),
             words::cover(eye),
-            words::WHEN_READY
+            say::WHEN_READY
         );
         self.say(ui, full.center(), size, &task);
     }
@@ -192,14 +192,10 @@ impl State {
                 Chosen::Unsure => Happened::Unsure,
             }));
         }
+        let cover = words::cover(eye);
         let lines = [
             (30.0, type_size::BODY, task, Theme::PAPER.ink),
-            (
-                10.0,
-                type_size::SMALL,
-                words::cover(eye),
-                Theme::PAPER.ink_soft,
-            ),
+            (10.0, type_size::SMALL, &cover, Theme::PAPER.ink_soft),
         ];
         for (above, size, text, colour) in lines {
             let at = middle.center_top() - vec2(0.0, above);

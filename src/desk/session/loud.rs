@@ -1,8 +1,10 @@
-//! Loud sounds wait until the examiner has held the confirmation, and three at most come for one.
+//! Loud sounds wait until the examiner has held the confirmation, and three at most come for one; and how much an ear
+//! has had.
 
-use super::{Session, Waiting};
+use super::{Sense, Session, Waiting};
 use crate::desk::words;
 use crate::errand;
+use crate::finding;
 use crate::quantity::Moment;
 use crate::standard::safety;
 use crate::stimulus::Presentation;
@@ -64,6 +66,19 @@ impl LoudRow {
 }
 
 impl Session {
+    /// Pauses once when an ear has had as much sound as one visit should give.
+    pub(super) fn watch_exposure(&mut self) {
+        if self.exposure_told || self.sense != Sense::Hearing {
+            return;
+        }
+        let exposure = finding::exposure(self.record());
+        let most = exposure.map_or(0.0, |exposure| exposure.most_of_a_day());
+        if most >= safety::MOST_OF_A_DAY {
+            self.exposure_told = true;
+            self.pause(words::MUCH_SOUND, self.last);
+        }
+    }
+
     /// Whether what waits is a confirmation that has to be held ([`super::HOLD_S`]).
     #[must_use]
     pub fn waits_to_be_loud(&self) -> bool {
