@@ -366,13 +366,12 @@ fn debriefed(
             outcome.ears.len()
         ));
         for one in outcome.ears.iter().filter(|one| !one.near) {
-            let db = one
-                .found_db_hl
-                .map_or("none".into(), |db| format!("{db:.0}"));
-            let why = one.remark.as_deref().unwrap_or("");
+            let there_db = one.true_midpoint_db_hl;
             ui.label(format!(
-                "{} {}: found {db}, there {:.0} dB HL. {why}",
-                one.ear, one.hz, one.true_midpoint_db_hl
+                "{} {}: {}, there {there_db:.0} dB HL",
+                one.ear,
+                one.hz,
+                one.found_words()
             ));
         }
         for one in &outcome.eyes {

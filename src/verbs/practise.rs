@@ -274,17 +274,13 @@ fn in_words(found: &Debrief, replay: bool) -> String {
         outcome.ears.len()
     );
     for one in outcome.ears.iter().filter(|one| !one.near) {
-        let found_db = one
-            .found_db_hl
-            .map_or("none".into(), |db| format!("{db:.0} dB HL"));
-        let remark = one
-            .remark
-            .as_deref()
-            .map_or(String::new(), |what| format!("; {what}"));
         let _ = writeln!(
             text,
-            "  {} {}: found {found_db}, midpoint {:.0} dB HL{remark}",
-            one.ear, one.hz, one.true_midpoint_db_hl
+            "  {} {}: {}, midpoint {:.0} dB HL",
+            one.ear,
+            one.hz,
+            one.found_words(),
+            one.true_midpoint_db_hl
         );
     }
     for one in &outcome.eyes {

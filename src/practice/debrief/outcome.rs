@@ -101,6 +101,18 @@ pub struct Outcome {
     pub cues: Vec<Caught>,
 }
 
+impl EarOutcome {
+    /// What was found, in words.
+    #[must_use]
+    pub fn found_words(&self) -> String {
+        match (self.found_db_hl, self.remark.as_deref()) {
+            (Some(db), None) => format!("found {db:.0}"),
+            (Some(db), Some(remark)) => format!("found {db:.0}, {remark}"),
+            (None, remark) => remark.unwrap_or("not decided").to_owned(),
+        }
+    }
+}
+
 impl EyeOutcome {
     /// What was found, in words.
     #[must_use]
