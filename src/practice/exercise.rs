@@ -31,6 +31,7 @@ pub struct Expect {
     /// Whether those of sight do.
     pub sight: Together,
     /// Cues for referral.
+    #[serde(default)]
     pub cues: Vec<Cue>,
     /// What there is to say of that, shown at the end; empty: nothing.
     #[serde(default)]
@@ -110,6 +111,7 @@ pub struct Exercise {
     /// Why the person comes.
     pub story: String,
     /// What it teaches; shown at the end.
+    #[serde(default)]
     pub aims: Vec<String>,
     /// What the person tells when asked.
     pub told: Told,

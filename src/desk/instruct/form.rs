@@ -140,12 +140,12 @@ impl Form {
 /// What a text means; none: the key is left out.
 fn read(kind: Kind, text: &str) -> Result<Option<Value>, String> {
     Ok(match kind {
+        _ if text.is_empty() => None,
         Kind::Lines | Kind::Several(_) => {
             let lines = text.lines().map(str::trim).filter(|line| !line.is_empty());
             let values = lines.map(|line| Value::String(line.into()));
             Some(Value::Array(values.collect()))
         }
-        _ if text.is_empty() => None,
         Kind::OneOf(names) if names.iter().all(|name| name.parse::<i64>().is_ok()) => {
             Some(number(text)?)
         }
@@ -259,9 +259,10 @@ mod tests {
         let again: Table = toml::from_str(&form.text(|_| Ok(())).unwrap()).unwrap();
         assert_eq!(again, toml::from_str::<Table>(TEXT).unwrap());
         form.texts.insert("person.hearing.right", String::new());
+        form.texts.insert("aims", "\n".into());
         let text = form.text(|_| Ok(())).unwrap();
         assert!(
-            !text.contains("hearing") && text.contains("lefthanded"),
+            !text.contains("hearing") && !text.contains("aims") && text.contains("lefthanded"),
             "{text}"
         );
     }
