@@ -166,14 +166,11 @@ impl HandOver {
         let Some(dossier) = &self.dossier else {
             return "visit".to_owned();
         };
-        let plain = |sign: char| {
-            if sign.is_ascii_alphanumeric() {
-                sign
-            } else {
-                '-'
-            }
-        };
-        let whose: String = dossier.whose().chars().take(24).map(plain).collect();
+        let words = dossier
+            .whose()
+            .split(|sign: char| !sign.is_ascii_alphanumeric());
+        let words: Vec<&str> = words.filter(|word| !word.is_empty()).collect();
+        let whose: String = words.join("-").chars().take(24).collect();
         let whose = whose.trim_matches('-');
         let day = dossier
             .began
@@ -307,15 +304,17 @@ impl HandOver {
         let whole = format!("{} files, {}, in {folder}", files.len(), told_size(bytes));
         ui.label(RichText::new(whole).strong());
         ui.add_space(STEP);
+        let small = |text: &str| RichText::new(text).size(style::type_size::SMALL);
         Grid::new("files")
             .num_columns(3)
-            .spacing([2.0 * STEP, 2.0])
+            .min_row_height(0.0)
+            .spacing([2.0 * STEP, 4.0])
             .show(ui, |ui| {
                 for file in files {
-                    ui.label(&file.name);
+                    ui.label(small(&file.name));
                     let size = told_size(file.bytes.len());
-                    ui.label(RichText::new(size).color(theme.ink_soft));
-                    ui.label(RichText::new(&file.about).color(theme.ink_soft));
+                    ui.label(small(&size).color(theme.ink_soft));
+                    ui.label(small(&file.about).color(theme.ink_soft));
                     ui.end_row();
                 }
             });
