@@ -6,7 +6,9 @@ use super::session::{Command, Session};
 use super::style::{self, STEP, Theme, type_size};
 use super::way::{self, Way};
 use super::words::{self, decimals, see as say};
-use crate::finding::{Cue, FEWEST_TRIALS, SightFindings, cue_of, screened_sight, trials_of};
+use crate::finding::{
+    Cue, FEWEST_TRIALS, SightFindings, SightStatus, cue_of, screened_sight, trials_of,
+};
 use crate::journal::{
     Asked, EyeHistory, HowEnded, Record, Section, SightProcedure, Told, ToldAnswer,
 };
@@ -154,7 +156,9 @@ impl Standing {
         let record = session.record();
         let asked = session.asked();
         let found = |one: &Asked| {
-            let mut all = sight.all();
+            let mut all = sight
+                .all()
+                .filter(|(_, of)| of.status != SightStatus::NotTested);
             let of_it = all.find(|(eye, of)| *eye == one.eye && of.asking == one.number);
             of_it.map_or_else(String::new, |(_, of)| of.acuity_in_words())
         };
