@@ -115,6 +115,8 @@ pub struct Form {
     pub sight: bool,
     /// Which eyes, in which order and how.
     pub eyes: Eyes,
+    /// Whether other tones than the plan's are shown.
+    pub more: bool,
     /// The kind of tones; none: as the plan says.
     pub signal: Option<Signal>,
     /// Whether 9 to 16 kHz are tested too, where the earphone has references.
@@ -210,6 +212,7 @@ impl Form {
             hearing: true,
             sight: true,
             eyes: Eyes::default(),
+            more: false,
             signal: None,
             extended: false,
             devices,

@@ -17,7 +17,7 @@ use super::words::{self, prepare as say};
 use crate::journal::WhoPressed;
 use crate::procedure::NAMES;
 use crate::stimulus::{OptotypeSet, Signal};
-use eframe::egui::{self, CollapsingHeader, RichText, ScrollArea, Ui};
+use eframe::egui::{self, RichText, ScrollArea, Ui};
 
 /// What was asked for on the page.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -335,10 +335,12 @@ fn plan(ui: &mut Ui, theme: &Theme, form: &mut Form) {
     ui.horizontal(|ui| {
         ui.checkbox(&mut form.hearing, say::HEARING);
         ui.checkbox(&mut form.sight, say::SIGHT);
+        if form.hearing {
+            ui.toggle_value(&mut form.more, &*say::MORE);
+        }
     });
-    if form.hearing {
-        let more = CollapsingHeader::new(say::MORE).id_salt("other tones");
-        more.show(ui, |ui| tones(ui, theme, form));
+    if form.hearing && form.more {
+        tones(ui, theme, form);
     }
 }
 
