@@ -466,6 +466,13 @@ fn a_window_that_is_too_small_is_told_of_and_shows_nothing() {
     assert!(is_shown(&desk));
 }
 
+/// Gives the person's display another scale of its own, as a system does.
+fn display_scale(person: &mut Harness, scale: f32) {
+    let input = person.input_mut();
+    let window = input.viewports.get_mut(&input.viewport_id).unwrap();
+    window.native_pixels_per_point = Some(scale);
+}
+
 /// Another scale is another display or another mode: its pixels are not the measured ones. In a visit it is
 /// paused, before one the card is asked for again.
 #[test]
@@ -475,7 +482,7 @@ fn another_scale_pauses_a_visit_and_asks_for_the_card_again() {
     let now = begun(&mut desk, &mut person);
     paint(&mut desk, &mut person, now, 3);
     assert!(is_shown(&desk));
-    person.set_pixels_per_point(1.25);
+    display_scale(&mut person, 1.25);
     paint(&mut desk, &mut person, now, 2);
     let session = desk.session().unwrap();
     assert!(session.record().paused() && session.record().trials().is_empty());
@@ -487,7 +494,7 @@ fn another_scale_pauses_a_visit_and_asks_for_the_card_again() {
     paint(&mut desk, &mut person, later, 4);
     assert!(desk.session().unwrap().record().paused());
     assert!(desk.session().unwrap().record().trials().is_empty());
-    person.set_pixels_per_point(1.0);
+    display_scale(&mut person, 1.0);
     paint(&mut desk, &mut person, later, 2);
     desk.command(Command::PauseOrContinue);
     paint(&mut desk, &mut person, later + Duration::from_secs(2), 4);
@@ -497,7 +504,7 @@ fn another_scale_pauses_a_visit_and_asks_for_the_card_again() {
     let mut person = self::person(&before);
     paint(&mut before, &mut person, now, 2);
     assert!(before.missing().is_empty());
-    person.set_pixels_per_point(2.0);
+    display_scale(&mut person, 2.0);
     paint(&mut before, &mut person, now, 2);
     let missing = before.missing();
     assert!(
@@ -615,7 +622,7 @@ fn enough_ends_an_asking_and_keeps_what_was_found() {
     paint(&mut desk, &mut person, now, 4);
     let mut harness = window_of(desk, 1600.0);
     harness.run_steps(3);
-    harness.get_by_label("That is enough").click();
+    harness.get_by_label_contains("That is enough").click();
     harness.run_steps(3);
     let record = harness.state().session().unwrap().record();
     assert!(record.has_enough(&record.asked()[0]));
