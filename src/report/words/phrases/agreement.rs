@@ -186,6 +186,10 @@ pub(super) const PHRASES: &[Phrase] = &[
         "Sehzeichen weit über der Sehschärfe verfehlt",
     ),
     (
+        "optotypes missed that are 0.25 logMAR and more above the acuity",
+        "Sehzeichen verfehlt, die 0,25 logMAR und mehr über der Sehschärfe liegen",
+    ),
+    (
         "{} of {} optotypes missed that are 0.25 logMAR and more above the acuity",
         "{0} von {1} Sehzeichen verfehlt, die 0,25 logMAR und mehr über der Sehschärfe liegen",
     ),
