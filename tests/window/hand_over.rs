@@ -127,7 +127,7 @@ fn everything_is_listed_and_saved_as_the_verb_writes_it() {
     let kept = std::fs::read(saved.join("visits.csv")).unwrap();
     assert_eq!(kept, b"somebody's own");
     harness.run_steps(2);
-    harness.get_by_label("Write over it").click();
+    harness.get_by_label("Write over it").click_accesskit();
     harness.run_steps(2);
     for name in names(&saved) {
         let bytes = std::fs::read(saved.join(&name)).unwrap();
