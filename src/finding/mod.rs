@@ -39,6 +39,7 @@ pub use sight::{
     BY_HAND, FEWEST_TRIALS, FurtherFinding, REVERSED, SightFinding, SightFindings, SightScreening,
     SightStatus, SizeCount, acuity_trials, practice, reversed, screened_sight, sizes_of, trials_of,
 };
+#[cfg(any(test, feature = "window"))]
 pub(crate) use sight_cues::cue_of;
 pub use sight_grades::{FunctionalAcuity, GradedCategory, SightGrades};
 pub use two_distances::TwoDistances;
