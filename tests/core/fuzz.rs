@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 use veridical::calibration::coupler::CouplerSheet;
 use veridical::calibration::daily::DailyLog;
 use veridical::calibration::{EarphoneProfile, Microphone, Room, ScreenProfile};
-use veridical::errand::earlier_in;
+use veridical::errand::{earlier_in, exercise_front, opened_exercise, sealed_text};
 use veridical::journal::{OutsideResults, Plan, Record, Worksheet, check};
 use veridical::person::Case;
 use veridical::practice::{Exercise, Observed, Set};
@@ -232,6 +232,23 @@ fn exercises_sets_and_what_raters_ticked() {
     });
 }
 
+/// What is shut to a trainee opens as it was shut, or not at all.
+#[test]
+fn sealed_exercises() {
+    let text = std::fs::read_to_string(here("src/practice/cases/diver.toml")).unwrap();
+    let shut = sealed_text(&text, "diver", PASSPHRASE, CHEAP).unwrap();
+    let changed = crate::at_hand::folder("fuzz-sealed").join("changed.toml");
+    let name = changed.display().to_string();
+    try_all("sealed exercises", 68, &[shut.into()], 10, |bytes| {
+        std::fs::write(&changed, bytes).unwrap();
+        exercise_front(&name, None).map_err(|error| error.to_string())?;
+        let opened = opened_exercise(&name, None, Some(PASSPHRASE));
+        let (opened, _) = opened.map_err(|error| error.to_string())?;
+        assert_eq!(opened, text);
+        Ok(())
+    });
+}
+
 /// A second of a tone of 500 Hz, 16 bits at 8 kHz: the RIFF header byte by byte.
 fn recording() -> Vec<u8> {
     let frames = 8000_u32;
@@ -388,7 +405,7 @@ fn signed_heads_and_codes() {
 }
 
 /// A whole store with one of its files changed, plain and encrypted: it opens and says what it says, or
-/// refuses, or is mended.
+/// refuses, or is mended. Kept findings that were changed are found anew, as they were.
 #[test]
 fn stores() {
     for sealed in [false, true] {
@@ -400,9 +417,11 @@ fn stores() {
             .archive;
         let person = archive.add_person(&somebody("Ada Brink")).unwrap();
         let journal = short_visit(13).journal().store().bytes.clone();
-        archive.bring_in(&journal, Some(&person)).unwrap();
+        let visit = archive.bring_in(&journal, Some(&person)).unwrap().visit;
+        let found = archive.findings(&visit).unwrap();
         archive.close();
         let names = disk.files();
+        assert!(names.iter().any(|name| name.ends_with("findings.kept")));
         for (name, stream) in names.iter().zip(20_u64..) {
             let whole = disk.read(name, 0).unwrap();
             let what = if sealed { "encrypted store" } else { "store" };
@@ -424,6 +443,9 @@ fn stores() {
                         let _ = archive
                             .check(&mut |_, _| true)
                             .map_err(|error| error.to_string())?;
+                        if name.ends_with("findings.kept") {
+                            assert!(archive.findings(&visit).unwrap() == found);
+                        }
                         return Ok(());
                     }
                     let mended = Archive::mend(other.boxed(), opener.as_ref());
