@@ -239,7 +239,7 @@ fn sealed_exercises() {
     let shut = sealed_text(&text, "diver", PASSPHRASE, CHEAP).unwrap();
     let changed = crate::at_hand::folder("fuzz-sealed").join("changed.toml");
     let name = changed.display().to_string();
-    try_all("sealed exercises", 68, &[shut.into()], 10, |bytes| {
+    try_all("sealed exercises", 71, &[shut.into()], 10, |bytes| {
         std::fs::write(&changed, bytes).unwrap();
         exercise_front(&name, None).map_err(|error| error.to_string())?;
         let opened = opened_exercise(&name, None, Some(PASSPHRASE));
