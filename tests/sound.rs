@@ -87,34 +87,6 @@ fn the_callback_never_allocates() {
     assert_eq!(seen, each.repeat(10));
 }
 
-/// CPU of one buffer of 1024 frames: `cargo test --test sound -- --ignored --nocapture`.
-#[test]
-#[ignore = "a figure, not a check"]
-fn time_of_a_buffer() {
-    let (mut engine, mut handle) = engine(RATE, 16);
-    let mut out = vec![0.0; 2048];
-    let mut times = Vec::new();
-    for id in 0..100 {
-        handle
-            .play(id, slot(&[tone(Ear::Right, 1000.0, -20.0)]))
-            .unwrap();
-        for _ in 0..96 {
-            let start = Instant::now();
-            engine.render(&mut out, start);
-            times.push(start.elapsed());
-        }
-        while handle.poll().is_some() {}
-    }
-    times.sort();
-    let at = |share: usize| times[(times.len() - 1) * share / 1000];
-    println!(
-        "1024 frames: median {:?}, 99.9 % {:?}, longest {:?}",
-        at(500),
-        at(999),
-        at(1000)
-    );
-}
-
 /// Runs one of the tests below in a process of its own with `conf` as ALSA's configuration: the
 /// environment must stand before the sound system is first touched.
 fn in_child(test: &str, conf: &str, capture: &Path) {
