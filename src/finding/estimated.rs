@@ -15,7 +15,7 @@ use std::cell::{OnceCell, RefCell};
 use std::rc::Rc;
 use std::sync::LazyLock;
 
-/// So many own presentations at least has a frequency of which a threshold is stated.
+/// So many own presentations at least has a frequency of which anything is stated.
 pub const FEWEST_OWN: u32 = 3;
 
 /// A threshold of whose precision the prior and the neighbours have at least this share leans on
@@ -382,7 +382,7 @@ pub fn reading(record: &Record, ear: Ear, hz: Hz) -> Option<Reading> {
     let bounds = bounds(record, ear, hz)?;
     let own = own_steps(record, ear, hz).count() as u32;
     if own < FEWEST_OWN {
-        return Some(at_a_bound(record, ear, hz, bounds).unwrap_or(Reading::Undecided));
+        return Some(Reading::Undecided);
     }
     let known = Estimate::of(record)?.at(ear, hz)?;
     Some(match at_a_bound(record, ear, hz, bounds) {

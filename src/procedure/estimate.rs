@@ -62,12 +62,13 @@ fn open(
     let (midpoint_db, sd_db) = estimate.moments_db(ear, hz)?;
     let within = midpoint_db <= bounds.max_db;
     let known = own >= FEWEST_OWN && sd_db <= plan.stop_sd_db() && within;
-    let beyond = match at_a_bound(record, ear, hz, bounds) {
-        // However many tones are asked for, none is wasted where the loudest goes unheard.
-        Some(Reading::NoResponse(db)) => midpoint_db > db,
-        Some(Reading::AtMinimum(db)) => plan.stop_sd_db() > 0.0 && midpoint_db < db,
-        _ => false,
-    };
+    let beyond = own >= FEWEST_OWN
+        && match at_a_bound(record, ear, hz, bounds) {
+            // However many tones are asked for, none is wasted where the loudest goes unheard.
+            Some(Reading::NoResponse(db)) => midpoint_db > db,
+            Some(Reading::AtMinimum(db)) => plan.stop_sd_db() > 0.0 && midpoint_db < db,
+            _ => false,
+        };
     let done = known || beyond || own >= MOST_OWN;
     (!done).then_some(Open { ear, hz, own })
 }

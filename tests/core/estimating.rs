@@ -111,6 +111,29 @@ fn every_frequency_that_is_stated_has_three_presentations_of_its_own() {
     assert!(findings.all().any(|(_, one)| one.from_neighbours));
 }
 
+/// Also what lies beyond the loudest level, where neighbours say so beforehand.
+#[test]
+fn nothing_is_told_of_a_frequency_by_two_unheard_tones() {
+    let deaf = veridical::person::Case::from_toml(
+        "format = 1\ntitle = \"invented: hears none of it\"\n[hearing]\nhz = [500, 1000, 2000, 4000]\n\
+         right = [120, 120, 120, 120]\nleft = [120, 120, 120, 120]\n",
+        "a case",
+    )
+    .unwrap();
+    let coarse = plan("procedure = \"estimate\"\nstop_sd_db = 20.0\n");
+    let mut person = Simulated::new(deaf, 8);
+    let visit = visit_of(MemoryStore::default(), 7, coarse, &mut person);
+    let findings = HearingFindings::of(visit.record());
+    assert!(
+        findings
+            .all()
+            .any(|(_, one)| one.status == HearingStatus::NoResponseAtMaximum)
+    );
+    for (_, one) in findings.all() {
+        assert!(one.presentations >= 3, "{one:?}");
+    }
+}
+
 #[test]
 fn with_a_flat_prior_nothing_leans_on_anything() {
     let flat = plan("procedure = \"estimate\"\nprior = \"flat\"\n");

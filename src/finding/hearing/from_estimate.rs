@@ -2,22 +2,18 @@
 
 use super::{HearingFinding, HearingStatus, bounds, own_steps, scale, untested};
 use crate::finding::ascents::Reading;
-use crate::finding::estimated::{Estimate, Estimated, FEWEST_OWN, LEANS_FROM, at_a_bound, reading};
+use crate::finding::estimated::{Estimate, Estimated, LEANS_FROM, reading};
 use crate::journal::Record;
 use crate::quantity::{Db, Ear, Hz, Level};
 
-/// What is known of a place; nothing is stated of one with fewer own presentations than
-/// [`FEWEST_OWN`], whatever its neighbours say.
+/// What is known of a place; nothing is stated of one with too few presentations of its own, whatever its neighbours
+/// say ([`reading`]).
 pub(super) fn finding(record: &Record, ear: Ear, hz: Hz) -> HearingFinding {
     let own = own_steps(record, ear, hz).count() as u32;
-    let Some(bounds) = bounds(record, ear, hz).filter(|_| own > 0) else {
+    if own == 0 || bounds(record, ear, hz).is_none() {
         return HearingFinding::blank(hz, untested(record, ear));
-    };
-    let found = if own < FEWEST_OWN {
-        at_a_bound(record, ear, hz, bounds)
-    } else {
-        reading(record, ear, hz)
-    };
+    }
+    let found = reading(record, ear, hz);
     let scale = scale(record);
     let mut finding = HearingFinding {
         presentations: own,
