@@ -22,7 +22,7 @@ pub fn worksheet_in(name_or_file: &str) -> Result<Worksheet, FileError> {
     if name_or_file == "standard" {
         return standard();
     }
-    let text = std::fs::read_to_string(Path::new(name_or_file))
+    let text = crate::journal::whole_file::settings(Path::new(name_or_file))
         .map_err(|error| FieldError::new("file", error.to_string()).in_file(name_or_file))?;
     Worksheet::from_toml(&text, name_or_file)
 }

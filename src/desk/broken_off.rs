@@ -26,7 +26,8 @@ impl BrokenOff {
     pub fn read(folder: &Path) -> Result<BrokenOff, String> {
         let path = folder.join(JOURNAL_FILE);
         let failed = |what: String| format!("{}: {what}", path.display());
-        let bytes = std::fs::read(&path).map_err(|error| failed(error.to_string()))?;
+        let bytes =
+            crate::journal::whole_file::bytes(&path).map_err(|error| failed(error.to_string()))?;
         let events = match journal::check(&bytes) {
             Ok((events, _)) => events,
             Err(damage) if damage.error.cut_off => damage.events,

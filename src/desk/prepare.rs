@@ -253,7 +253,7 @@ impl Form {
             read.map_err(|error| error.to_string())
         });
         self.earphone.refresh(|path| {
-            let text = std::fs::read_to_string(path)
+            let text = crate::journal::whole_file::settings(path)
                 .map_err(|error| format!("{}: {error}", path.display()))?;
             EarphoneProfile::from_toml(&text, &path.display().to_string())
                 .map_err(|error| error.to_string())

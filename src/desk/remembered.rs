@@ -18,7 +18,7 @@ fn file(name: &str) -> Option<PathBuf> {
 }
 
 fn text(name: &str) -> Option<String> {
-    std::fs::read_to_string(file(name)?).ok()
+    crate::journal::whole_file::settings(&file(name)?).ok()
 }
 
 /// Keeps a text. That this fails is no reason to fail what was done.

@@ -83,7 +83,8 @@ pub fn begin(begin: &Begin) -> Result<Visit<Kept>, ErrandError> {
 pub(super) fn forget_unbegun(folder: &Path) -> Result<bool, ErrandError> {
     const FIRST: &[u8] = b"{\"number\":1,";
     let path = folder.join(JOURNAL_FILE);
-    let bytes = std::fs::read(&path).map_err(|error| ErrandError::in_file(&path, error))?;
+    let bytes = crate::journal::whole_file::bytes(&path)
+        .map_err(|error| ErrandError::in_file(&path, error))?;
     let unbegun =
         !bytes.contains(&b'\n') && (bytes.starts_with(FIRST) || FIRST.starts_with(&bytes));
     if unbegun {
@@ -130,7 +131,7 @@ pub fn plan_of(name_or_file: &str, procedure: Option<&str>) -> Result<Plan, Erra
 }
 
 fn plan_in_file(path: &Path) -> Result<Plan, ErrandError> {
-    let text = std::fs::read_to_string(path).map_err(|error| {
+    let text = crate::journal::whole_file::settings(path).map_err(|error| {
         let names = NAMES.join(", ");
         ErrandError::in_file(
             path,
@@ -146,7 +147,8 @@ fn plan_in_file(path: &Path) -> Result<Plan, ErrandError> {
 /// # Errors
 /// Names the file, the field and what was expected; also if it has expired.
 pub fn earphone_in(path: &Path) -> Result<EarphoneProfile, ErrandError> {
-    let text = std::fs::read_to_string(path).map_err(|error| ErrandError::in_file(path, error))?;
+    let text = crate::journal::whole_file::settings(path)
+        .map_err(|error| ErrandError::in_file(path, error))?;
     let profile = EarphoneProfile::from_toml(&text, &path.display().to_string())
         .map_err(|error| ErrandError::BadInput(error.to_string()))?;
     let today = jiff::ZonedDateTime::now().date();
@@ -184,8 +186,8 @@ pub fn set_up_of(
         set_up.earphone = Some(profile);
     }
     if let Some(path) = screen {
-        let text =
-            std::fs::read_to_string(path).map_err(|error| ErrandError::in_file(path, error))?;
+        let text = crate::journal::whole_file::settings(path)
+            .map_err(|error| ErrandError::in_file(path, error))?;
         let profile = ScreenProfile::from_toml(&text, &path.display().to_string())
             .map_err(|error| ErrandError::BadInput(error.to_string()))?;
         set_up.name = format!("{}, screen '{}'", set_up.name, profile.record().title);

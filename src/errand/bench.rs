@@ -18,7 +18,8 @@ pub(super) fn read<T>(
     path: &Path,
     parse: impl FnOnce(&str, &str) -> Result<T, FileError>,
 ) -> Result<T, ErrandError> {
-    let text = std::fs::read_to_string(path).map_err(|error| ErrandError::in_file(path, error))?;
+    let text = crate::journal::whole_file::settings(path)
+        .map_err(|error| ErrandError::in_file(path, error))?;
     parse(&text, &path.display().to_string())
         .map_err(|error| ErrandError::BadInput(error.to_string()))
 }

@@ -27,8 +27,8 @@ pub fn daily_log_in(profile: &Path) -> Result<DailyLog, ErrandError> {
     if !path.exists() {
         return Ok(DailyLog::default());
     }
-    let text =
-        std::fs::read_to_string(&path).map_err(|error| ErrandError::in_file(&path, error))?;
+    let text = crate::journal::whole_file::document(&path)
+        .map_err(|error| ErrandError::in_file(&path, error))?;
     DailyLog::read(&text, &path.display().to_string())
         .map_err(|error| ErrandError::BadInput(error.to_string()))
 }
@@ -132,8 +132,8 @@ pub fn daily_check(
     profile: &EarphoneProfile,
     path: &Path,
 ) -> Result<(Option<Comparison>, DailyLog), ErrandError> {
-    let text =
-        std::fs::read_to_string(journal).map_err(|error| ErrandError::in_file(journal, error))?;
+    let text = crate::journal::whole_file::document(journal)
+        .map_err(|error| ErrandError::in_file(journal, error))?;
     let record = super::recount::whole_record_in(journal)?;
     // The day on which it began, as the machine then knew it.
     let began = super::recount::began_in(journal)?.1;

@@ -25,7 +25,8 @@ struct EarlierFindings {
 /// # Errors
 /// If the file cannot be read, its levels are not dB HL, or its values are no thresholds.
 pub fn earlier_in(path: &Path) -> Result<EarlierVisit, ErrandError> {
-    let text = std::fs::read_to_string(path).map_err(|error| ErrandError::in_file(path, error))?;
+    let text = crate::journal::whole_file::document(path)
+        .map_err(|error| ErrandError::in_file(path, error))?;
     let is_journal = text.starts_with("{\"number\":1,");
     let (found, on, earphone_digest) = if is_journal {
         let counted = recount(path)?.findings;

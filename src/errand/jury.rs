@@ -110,8 +110,8 @@ pub fn jury_visits(paths: &[PathBuf]) -> Result<Vec<JuryVisit>, ErrandError> {
         }
     }
     let visit = |path: &Path| {
-        let text =
-            std::fs::read_to_string(path).map_err(|error| ErrandError::in_file(path, error))?;
+        let text = crate::journal::whole_file::document(path)
+            .map_err(|error| ErrandError::in_file(path, error))?;
         Ok(JuryVisit {
             name: path.display().to_string(),
             digest: digest(&text),

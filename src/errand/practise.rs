@@ -61,7 +61,7 @@ pub fn exercise_text(name_or_file: &str, beside: Option<&Path>) -> Result<String
         Some(folder) => folder.join(name_or_file),
         None => PathBuf::from(name_or_file),
     };
-    std::fs::read_to_string(&path).map_err(|error| {
+    crate::journal::whole_file::settings(&path).map_err(|error| {
         let names: Vec<&str> = library().iter().map(|(name, _)| *name).collect();
         let what = format!(
             "expected one of {}, drawn-DIFFICULTY-SEED, or a file: {error}",
@@ -76,7 +76,8 @@ pub fn exercise_text(name_or_file: &str, beside: Option<&Path>) -> Result<String
 /// # Errors
 /// Names the file, the field and what was expected.
 pub fn set_in(path: &Path) -> Result<Set, ErrandError> {
-    let text = std::fs::read_to_string(path).map_err(|error| ErrandError::in_file(path, error))?;
+    let text = crate::journal::whole_file::settings(path)
+        .map_err(|error| ErrandError::in_file(path, error))?;
     let set = Set::from_toml(&text, &path.display().to_string());
     set.map_err(|error| ErrandError::BadInput(error.to_string()))
 }
@@ -164,7 +165,8 @@ impl Exercising {
 /// # Errors
 /// If the journal does not hold, is no exercise, or has not been revealed.
 pub fn debrief_in(path: &Path) -> Result<(Debrief, ClassRow), ErrandError> {
-    let bytes = std::fs::read(path).map_err(|error| ErrandError::in_file(path, error))?;
+    let bytes = crate::journal::whole_file::bytes(path)
+        .map_err(|error| ErrandError::in_file(path, error))?;
     let (events, head) =
         journal::check(&bytes).map_err(|damage| ErrandError::in_file(path, damage.error))?;
     let found = debrief(&events).map_err(|error| ErrandError::in_file(path, error))?;
@@ -271,7 +273,7 @@ pub fn observed_in(folder: &Path) -> Result<Vec<Observed>, ErrandError> {
     for entry in std::fs::read_dir(folder).map_err(failed)? {
         let path = entry.map_err(failed)?.path();
         if path.extension().is_some_and(|ending| ending == "toml") {
-            let text = std::fs::read_to_string(&path)
+            let text = crate::journal::whole_file::settings(&path)
                 .map_err(|error| ErrandError::in_file(&path, error))?;
             let observed = Observed::from_toml(&text, &path.display().to_string());
             all.push(observed.map_err(|error| ErrandError::BadInput(error.to_string()))?);

@@ -225,7 +225,8 @@ pub fn title_of(path: &Path) -> String {
 /// # Errors
 /// Names the file and what was expected.
 pub fn recording_in(path: &Path, rate_hz: u32) -> Result<Recording, ErrandError> {
-    let bytes = std::fs::read(path).map_err(|error| ErrandError::in_file(path, error))?;
+    let bytes = crate::journal::whole_file::bytes(path)
+        .map_err(|error| ErrandError::in_file(path, error))?;
     Recording::decode(&bytes, rate_hz).map_err(|error| ErrandError::in_file(path, error))
 }
 

@@ -145,7 +145,8 @@ pub fn import(
     journal: &Path,
     person: Option<&Code>,
 ) -> Result<crate::store::Brought, ErrandError> {
-    let bytes = std::fs::read(journal).map_err(|error| ErrandError::in_file(journal, error))?;
+    let bytes = crate::journal::whole_file::bytes(journal)
+        .map_err(|error| ErrandError::in_file(journal, error))?;
     archive
         .bring_in(&bytes, person)
         .map_err(|error| match error {
@@ -187,7 +188,8 @@ pub fn enter_outside(
     person: &Code,
     file: &Path,
 ) -> Result<Code, ErrandError> {
-    let text = std::fs::read_to_string(file).map_err(|error| ErrandError::in_file(file, error))?;
+    let text = crate::journal::whole_file::settings(file)
+        .map_err(|error| ErrandError::in_file(file, error))?;
     let results: OutsideResults = toml::from_str(&text)
         .map_err(|error| ErrandError::in_file(file, one_line(&error.to_string())))?;
     results
@@ -261,8 +263,10 @@ pub fn verdict(
     signed: &Path,
     key: Option<&str>,
 ) -> Result<(SignedHead, Verdict), ErrandError> {
-    let bytes = std::fs::read(journal).map_err(|error| ErrandError::in_file(journal, error))?;
-    let document = std::fs::read(signed).map_err(|error| ErrandError::in_file(signed, error))?;
+    let bytes = crate::journal::whole_file::bytes(journal)
+        .map_err(|error| ErrandError::in_file(journal, error))?;
+    let document = crate::journal::whole_file::bytes(signed)
+        .map_err(|error| ErrandError::in_file(signed, error))?;
     let head = SignedHead::read(&document).map_err(|what| ErrandError::in_file(signed, what))?;
     let verdict = head.verdict(&line_hashes(&bytes), key);
     Ok((head, verdict))
@@ -273,7 +277,8 @@ pub fn verdict(
 /// # Errors
 /// If it does not hold, or cannot be read.
 pub fn sign(archive: &Archive, journal: &Path) -> Result<SignedHead, ErrandError> {
-    let bytes = std::fs::read(journal).map_err(|error| ErrandError::in_file(journal, error))?;
+    let bytes = crate::journal::whole_file::bytes(journal)
+        .map_err(|error| ErrandError::in_file(journal, error))?;
     journal::check(&bytes).map_err(|damage| ErrandError::in_file(journal, damage.error))?;
     let signed = archive.sign(&bytes);
     let what = "line 1: expected the opening of a visit";

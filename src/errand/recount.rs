@@ -41,7 +41,8 @@ pub struct Checked {
 
 /// Reads a journal; also tells whether a last line that was cut off was left out.
 fn record_in(path: &Path) -> Result<(Record, bool), ErrandError> {
-    let bytes = std::fs::read(path).map_err(|error| ErrandError::in_file(path, error))?;
+    let bytes = crate::journal::whole_file::bytes(path)
+        .map_err(|error| ErrandError::in_file(path, error))?;
     let (events, cut_off) = match journal::check(&bytes) {
         Ok((events, _)) => (events, false),
         Err(damage) if damage.error.cut_off => (damage.events, true),
@@ -66,7 +67,8 @@ pub(super) fn whole_record_in(path: &Path) -> Result<Record, ErrandError> {
 
 /// How the visit of a journal began, and when.
 pub(super) fn began_in(path: &Path) -> Result<(Opening, jiff::Timestamp), ErrandError> {
-    let bytes = std::fs::read(path).map_err(|error| ErrandError::in_file(path, error))?;
+    let bytes = crate::journal::whole_file::bytes(path)
+        .map_err(|error| ErrandError::in_file(path, error))?;
     let events = match journal::check(&bytes) {
         Ok((events, _)) => events,
         Err(damage) => damage.events,
@@ -103,7 +105,8 @@ pub fn recount(path: &Path) -> Result<Recount, ErrandError> {
 /// # Errors
 /// If the file cannot be read.
 pub fn check(path: &Path) -> Result<Checked, ErrandError> {
-    let bytes = std::fs::read(path).map_err(|error| ErrandError::in_file(path, error))?;
+    let bytes = crate::journal::whole_file::bytes(path)
+        .map_err(|error| ErrandError::in_file(path, error))?;
     let (events, head, bad) = match journal::check(&bytes) {
         Ok((events, head)) => (events, head, None),
         Err(damage) => (

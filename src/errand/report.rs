@@ -27,7 +27,8 @@ pub struct Reported {
 /// # Errors
 /// If the file cannot be read or does not hold, or was signed otherwise.
 pub fn dossier_in(journal: &Path) -> Result<Dossier, ErrandError> {
-    let bytes = std::fs::read(journal).map_err(|error| ErrandError::in_file(journal, error))?;
+    let bytes = crate::journal::whole_file::bytes(journal)
+        .map_err(|error| ErrandError::in_file(journal, error))?;
     let mut dossier = Dossier::of(bytes).map_err(|error| ErrandError::in_file(journal, error))?;
     dossier.signed = signed_beside(journal, &dossier)?;
     Ok(dossier)
@@ -39,7 +40,8 @@ fn signed_beside(journal: &Path, dossier: &Dossier) -> Result<Option<Signed>, Er
     if !path.exists() {
         return Ok(None);
     }
-    let document = std::fs::read(&path).map_err(|error| ErrandError::in_file(&path, error))?;
+    let document = crate::journal::whole_file::bytes(&path)
+        .map_err(|error| ErrandError::in_file(&path, error))?;
     let signed = SignedHead::read(&document).map_err(|what| ErrandError::in_file(&path, what))?;
     signature_of(signed, document, dossier)
         .map_err(|verdict| ErrandError::in_file(&path, verdict.told()))

@@ -56,7 +56,8 @@ pub fn what_next(path: &Path) -> Result<Vec<Telling>, ErrandError> {
 
 /// The events of a journal, of one that was cut off those before the cut.
 fn events(path: &Path) -> Result<Vec<Event>, ErrandError> {
-    let bytes = std::fs::read(path).map_err(|error| ErrandError::in_file(path, error))?;
+    let bytes = crate::journal::whole_file::bytes(path)
+        .map_err(|error| ErrandError::in_file(path, error))?;
     match journal::check(&bytes) {
         Ok((events, _)) => Ok(events),
         Err(damage) if damage.error.cut_off => Ok(damage.events),

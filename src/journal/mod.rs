@@ -21,6 +21,7 @@ mod sight_rules;
 mod sound;
 mod store;
 mod trial;
+pub(crate) mod whole_file;
 mod worksheet;
 
 pub use agreement::{AgreementPlan, SightAgreementPlan};

@@ -1,7 +1,8 @@
 //! Where the bytes of a journal go.
 
+use crate::journal::whole_file;
 use std::fs::{File, OpenOptions, TryLockError};
-use std::io::{self, Read, Seek, SeekFrom, Write};
+use std::io::{self, Seek, SeekFrom, Write};
 use std::path::Path;
 
 /// What a journal needs of its storage.
@@ -106,10 +107,8 @@ impl Store for FileStore {
     }
 
     fn read(&mut self) -> io::Result<Vec<u8>> {
-        let mut bytes = Vec::new();
         self.file.seek(SeekFrom::Start(0))?;
-        self.file.read_to_end(&mut bytes)?;
-        Ok(bytes)
+        whole_file::to_end(&mut self.file, whole_file::LONGEST)
     }
 
     fn truncate(&mut self, length: u64) -> io::Result<()> {

@@ -327,7 +327,7 @@ impl Case {
     /// Names the file, the field and what was expected of it.
     pub fn read(path: &Path) -> Result<Case, FileError> {
         let file = path.display().to_string();
-        let text = std::fs::read_to_string(path)
+        let text = crate::journal::whole_file::settings(path)
             .map_err(|error| FieldError::new("file", error.to_string()).in_file(&file))?;
         Case::from_toml(&text, &file)
     }

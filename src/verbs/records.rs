@@ -64,7 +64,7 @@ pub(super) fn first_line(file: &Path) -> Result<String, ErrandError> {
         let read = std::io::stdin().lock().read_line(&mut line);
         read.map_err(|error| bad(format!("standard input: {error}")))?;
     } else {
-        let text = std::fs::read_to_string(file)
+        let text = crate::journal::whole_file::settings(file)
             .map_err(|error| bad(format!("{}: {error}", file.display())))?;
         text.lines()
             .next()
@@ -537,6 +537,11 @@ pub(super) fn mend(args: &MendArgs) -> Done {
             "{} visits and {} people entered again",
             mended.visits_found, mended.people_found
         ))?;
+        for visit in &mended.nobodys {
+            say(&format!(
+                "{visit}: nobody here is known whose it is; `veridical visits move` gives it to its person"
+            ))?;
+        }
     }
     Ok(close(archive))
 }

@@ -21,7 +21,7 @@ pub(super) struct Kept {
 impl Kept {
     /// What was kept at `path`; nothing if there is no such file.
     pub fn read(path: &Path, study: &Study) -> Result<Kept, ErrandError> {
-        let text = match std::fs::read_to_string(path) {
+        let text = match crate::journal::whole_file::document(path) {
             Ok(text) => text,
             Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
                 return Ok(Kept::default());
