@@ -6,7 +6,7 @@
 
 use super::archive::{Archive, KEPT, StoreError};
 use super::code::Code;
-use super::disk::Disk;
+use super::disk::{Disk, sync_folder};
 use super::hex::to_hex;
 use super::register::Deed;
 use jiff::Timestamp;
@@ -82,6 +82,8 @@ impl Archive {
             )));
         }
         std::fs::rename(&part, to).map_err(failed)?;
+        let folder = to.parent().filter(|folder| !folder.as_os_str().is_empty());
+        sync_folder(Some(folder.unwrap_or(Path::new(".")))).map_err(failed)?;
         Ok(manifest)
     }
 

@@ -25,6 +25,17 @@ pub trait Disk: Send {
     /// # Errors
     /// What the disk says.
     fn read(&self, name: &str, from: u64) -> io::Result<Vec<u8>>;
+    /// The bytes of a file that is known to be small.
+    ///
+    /// # Errors
+    /// If it is longer than so many bytes, or what the disk says.
+    fn read_at_most(&self, name: &str, most: u64) -> io::Result<Vec<u8>> {
+        if let Some(found) = self.length(name)?.filter(|found| *found > most) {
+            let what = format!("expected at most {most} bytes, found {found}");
+            return Err(io::Error::new(io::ErrorKind::InvalidData, what));
+        }
+        self.read(name, 0)
+    }
     /// Puts whole contents in place of what a file held; durable when it returns, and never half.
     ///
     /// # Errors
@@ -97,12 +108,23 @@ impl Folder {
     /// The folder of a file, made if it is not there, durably.
     fn folder_of(&self, path: &Path) -> io::Result<PathBuf> {
         let folder = path.parent().unwrap_or(&self.root).to_owned();
-        if !folder.exists() {
-            std::fs::create_dir_all(&folder)?;
-            sync_folder(folder.parent())?;
-        }
+        make_folder(&folder)?;
         Ok(folder)
     }
+}
+
+/// Makes a folder and those it lies in; the name of each is durable in the one above it.
+fn make_folder(folder: &Path) -> io::Result<()> {
+    if folder.as_os_str().is_empty() || folder.exists() {
+        return Ok(());
+    }
+    let above = folder.parent();
+    above.map_or(Ok(()), make_folder)?;
+    match std::fs::create_dir(folder) {
+        Err(error) if error.kind() != io::ErrorKind::AlreadyExists => return Err(error),
+        _ => {}
+    }
+    sync_folder(above.filter(|above| !above.as_os_str().is_empty()))
 }
 
 /// A folder without the right to write, or a medium that takes nothing.
@@ -115,7 +137,7 @@ fn cannot_be_written(error: &io::Error) -> bool {
 
 /// Names must survive a loss of power as well as contents do. Only some systems let a folder be
 /// opened; where they do not, names are as durable as the system makes them.
-fn sync_folder(folder: Option<&Path>) -> io::Result<()> {
+pub(super) fn sync_folder(folder: Option<&Path>) -> io::Result<()> {
     match folder {
         Some(folder) if cfg!(unix) => File::open(folder)?.sync_all(),
         _ => Ok(()),

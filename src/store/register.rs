@@ -30,6 +30,9 @@ pub enum Deed {
         user: Code,
         /// What they answer for.
         role: Role,
+        /// SHA-256 of the file of who they are, with its salt; a store of layout 1 kept none.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        digest: Option<String>,
     },
     /// Somebody works here no more.
     UserLeft {
@@ -40,6 +43,9 @@ pub enum Deed {
     PersonAdded {
         /// Their code.
         person: Code,
+        /// As of a user.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        digest: Option<String>,
     },
     /// Who a person is was corrected.
     PersonChanged {
@@ -47,6 +53,9 @@ pub enum Deed {
         person: Code,
         /// Why.
         reason: String,
+        /// As of a user.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        digest: Option<String>,
     },
     /// Who a person is was taken away; what was measured stays under the code.
     PersonErased {

@@ -5,9 +5,9 @@ use crate::disk::MemoryDisk;
 use crate::store::{CHEAP, PASSPHRASE, files, found, open, somebody, try_open, visit_of};
 use jiff::{SignedDuration, Timestamp};
 use std::path::Path;
-use veridical::journal::check;
+use veridical::journal::{Body, check};
 use veridical::store::{
-    Archive, Code, Folder, NOT_FOUND_OUT, Opener, State, StoreError, Verdict, VisitsOf,
+    Archive, Code, Folder, NOT_FOUND_OUT, Opener, Role, State, StoreError, Verdict, VisitsOf,
     line_hashes, read_copy, restore,
 };
 
@@ -60,7 +60,7 @@ fn a_newer_store_is_refused_and_stays_as_it_is() {
     let before = std::fs::read_to_string(&about).unwrap();
     std::fs::write(
         &about,
-        before.replace("\"layout\": 1", "\"layout\": 2, \"more\": []"),
+        before.replace("\"layout\": 2", "\"layout\": 3, \"more\": []"),
     )
     .unwrap();
     assert!(told(try_open(&at, false)).contains("newer version"));
@@ -305,6 +305,124 @@ fn check_finds_an_edit_a_cut_tail_a_swap_and_a_wrong_key() {
         };
         assert!(swapped.contains(says), "{swapped}");
         assert!(open(&at, sealed).check(&mut |_, _| true).unwrap().holds);
+    }
+}
+
+/// Changes an answer in a plain journal and seals all of it anew, without any key.
+fn with_another_answer(journal: &Path) {
+    let mut contents = crate::journal::contents(&std::fs::read(journal).unwrap());
+    let answered = contents
+        .iter_mut()
+        .rfind(|line| line.contains("{\"facing\":\""))
+        .unwrap();
+    let (before, said) = answered.split_once("{\"facing\":\"").unwrap();
+    let (said, after) = said.split_once('"').unwrap();
+    let other = if said == "up" { "down" } else { "up" };
+    *answered = format!("{before}{{\"facing\":\"{other}\"{after}");
+    let forged = crate::journal::seal_again(&contents);
+    assert!(check(&forged).is_ok());
+    std::fs::write(journal, forged).unwrap();
+}
+
+/// The index lies beside the journals: whoever can change the one can change the other. What is said of a
+/// visit, and what is signed anew, rests on the register.
+#[test]
+fn an_index_that_was_changed_is_not_believed() {
+    let (at, _, [one, two]) = with_two("store-index-changed", false);
+    let checked = open(&at, false).check(&mut |_, _| true).unwrap();
+    assert!(checked.holds, "{checked:?}");
+    let index = |sql: &str| {
+        let index = rusqlite::Connection::open(at.join("index.sqlite")).unwrap();
+        assert!(index.execute(sql, [one.plain()]).unwrap() == 1);
+    };
+    // As if it had not been over: opening the store must not sign what stands there now.
+    let before = std::fs::read(journal_of(&at, &one, false)).unwrap();
+    let signed = open(&at, false).visit(&one).unwrap().signed.unwrap();
+    with_another_answer(&journal_of(&at, &one, false));
+    for sql in [
+        "UPDATE visit SET state = 'open', signed = NULL WHERE code = ?1",
+        "UPDATE visit SET state = 'broken_off', signed = NULL WHERE code = ?1",
+        "UPDATE visit SET state = 'erased', erased_at = 1, erased_why = 'so' WHERE code = ?1",
+        "DELETE FROM visit WHERE code = ?1",
+    ] {
+        index(sql);
+        let mut archive = open(&at, false);
+        let checked = archive.check(&mut |_, _| true).unwrap();
+        let codes: Vec<_> = checked.problems.iter().map(|found| &found.visit).collect();
+        assert_eq!(codes, [&one], "{sql}: {checked:?}");
+        drop(archive);
+        let (mut archive, _) = Archive::mend(Box::new(Folder::new(&at)), None).unwrap();
+        let found = archive.visit(&one).unwrap();
+        assert_eq!(found.state, State::Closed, "{sql}");
+        assert_eq!(found.signed.as_ref(), Some(&signed), "{sql}: signed anew");
+        assert!(!archive.check(&mut |_, _| true).unwrap().holds, "{sql}");
+    }
+    // Nothing is added to what is not as it was signed, or it would be signed with it.
+    let late = vec![Body::Noted {
+        text: "told by telephone".into(),
+    }];
+    let mut archive = open(&at, false);
+    let refused = archive.add_late(&one, late.clone(), "told late");
+    let refused = refused.unwrap_err().to_string();
+    assert!(refused.contains("nothing was added"), "{refused}");
+    archive.add_late(&two, late, "told late").unwrap();
+    drop(archive);
+    std::fs::write(journal_of(&at, &one, false), before).unwrap();
+    let checked = open(&at, false).check(&mut |_, _| true).unwrap();
+    assert!(checked.holds, "{checked:?}");
+}
+
+/// Who people and users are is held to the register as the journals are.
+#[test]
+fn check_finds_a_name_that_was_changed_exchanged_or_lost() {
+    for sealed in [false, true] {
+        let at = folder(&format!("store-names-{sealed}"));
+        let mut archive = found(&at, sealed);
+        let ada = archive.add_person(&somebody("Ada Brink")).unwrap();
+        let nils = archive.add_person(&somebody("Nils Aker")).unwrap();
+        let user = archive.add_user("Runa Holm", Role::Examiner).unwrap();
+        let corrected = somebody("Ada Brinck");
+        archive.change_person(&ada, &corrected, "misspelt").unwrap();
+        assert_eq!(archive.identity(&ada), Some(corrected));
+        assert!(archive.check(&mut |_, _| true).unwrap().holds);
+        archive.close();
+        let file = |folder: &str, code: &Code| at.join(folder).join(code.plain());
+        let (a, n) = (file("people", &ada), file("people", &nils));
+        let (first, second) = (std::fs::read(&a).unwrap(), std::fs::read(&n).unwrap());
+        let told = |what: &str| {
+            let checked = open(&at, sealed).check(&mut |_, _| true).unwrap();
+            std::fs::write(&a, &first).unwrap();
+            std::fs::write(&n, &second).unwrap();
+            assert!(!checked.holds, "{what}");
+            checked.others.join("; ")
+        };
+        change(&a, |bytes| {
+            let at = bytes.len() / 2;
+            bytes[at] ^= 1;
+        });
+        assert!(told("an edit").contains(ada.plain()));
+        std::fs::write(&a, &second).unwrap();
+        std::fs::write(&n, &first).unwrap();
+        let swapped = told("a swap");
+        assert!(swapped.contains(ada.plain()) && swapped.contains(nils.plain()));
+        std::fs::remove_file(&n).unwrap();
+        assert!(told("a loss").contains("found none"));
+        let more = at.join("people").join(Code::draw().unwrap().plain());
+        std::fs::write(&more, &first).unwrap();
+        assert!(told("one more").contains("does not know it"));
+        std::fs::remove_file(&more).unwrap();
+        let theirs = file("users", &user);
+        let name = std::fs::read(&theirs).unwrap();
+        std::fs::write(&theirs, &first).unwrap();
+        assert!(told("a user").contains(user.plain()));
+        std::fs::write(&theirs, &name).unwrap();
+        // A digest in the register tells nothing of a name: the same one twice has two.
+        let twin = open(&at, sealed)
+            .add_person(&somebody("Nils Aker"))
+            .unwrap();
+        assert_ne!(std::fs::read(file("people", &twin)).unwrap(), second);
+        let checked = open(&at, sealed).check(&mut |_, _| true).unwrap();
+        assert!(checked.holds, "{checked:?}");
     }
 }
 

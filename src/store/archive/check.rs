@@ -11,11 +11,14 @@ use serde::Serialize;
 use std::collections::BTreeSet;
 
 /// What no check on this machine can find.
-pub const NOT_FOUND_OUT: [&str; 3] = [
+pub const NOT_FOUND_OUT: [&str; 5] = [
     "A journal that was changed, sealed anew and signed again by somebody who holds this \
      installation's secret key. A head that was written down or printed elsewhere shows it: compare \
      its first characters.",
     "A visit that was never entered, or the last lines of a visit that was not signed yet.",
+    "A whole folder put back as it was on an earlier day. The head and the number of lines of the register, \
+     written down elsewhere, show it.",
+    "Anything, where nothing is encrypted and somebody else can write the folder: the secret key lies in it.",
     "Whether the clock of this machine was right.",
 ];
 
@@ -63,7 +66,7 @@ impl Archive {
     ) -> Result<CheckedStore, StoreError> {
         let sealing = register_sealing(self.ring.as_ref());
         let read = Register::open(&*self.disk, sealing, &Place::default(), false);
-        let (register, _) =
+        let (register, read) =
             read.map_err(|error| register_damaged(&*self.disk, self.encrypted(), &error))?;
         let mut others = Vec::new();
         if register.place() != self.register.place() {
@@ -71,11 +74,21 @@ impl Archive {
         }
         let index = self.index.integrity()?;
         others.extend(index.into_iter().map(|line| format!("index: {line}")));
+        // What the register says is what counts: the index may have been changed by another hand.
+        let said = self.index_of(&read.entries)?;
+        if let Some(what) = self.ask(|index| index.differs_from(&said))? {
+            others.push(format!(
+                "index: it does not say of {what} what the register says; `veridical mend` makes it again"
+            ));
+        }
+        let who = self.check_who(&read.entries);
+        let who = who.map_err(|error| self.failed("people", error))?;
+        others.extend(who.problems);
         let mut left = self.visits_on_disk()?;
-        let total = self.count_visits()?;
+        let total = said.count_visits()?;
         let (mut problems, mut done, mut after) = (Vec::new(), 0, 0);
         loop {
-            let some = self.visits(&VisitsOf {
+            let some = said.visits(&VisitsOf {
                 person: None,
                 most: 1000,
                 after,
@@ -103,6 +116,14 @@ impl Archive {
         others.extend(unknown.map(|name| {
             format!("visits/{name}: the register does not know it; `veridical mend` enters it")
         }));
+        let mut not_found_out = NOT_FOUND_OUT.map(String::from).to_vec();
+        if who.without_digest > 0 {
+            not_found_out.push(format!(
+                "Whether the names of {} people and users were changed whom an older version of this program \
+                 entered.",
+                who.without_digest
+            ));
+        }
         Ok(CheckedStore {
             holds: problems.is_empty() && others.is_empty(),
             register_lines: self.register.place().lines,
@@ -111,7 +132,7 @@ impl Archive {
             visits: done,
             problems,
             others,
-            not_found_out: NOT_FOUND_OUT.map(String::from).to_vec(),
+            not_found_out,
         })
     }
 

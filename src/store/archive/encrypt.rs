@@ -1,7 +1,8 @@
 //! Makes an encrypted store of a plain one: a passphrase that is set later than the first day.
 
 use super::visits::folder_of;
-use super::{ABOUT, Archive, StoreError, person_file, put, user_file};
+use super::who::{PEOPLE, USERS};
+use super::{ABOUT, Archive, StoreError, write};
 use crate::store::code::Code;
 use crate::store::disk::Disk;
 use crate::store::register::{Place, Register};
@@ -67,14 +68,12 @@ impl Archive {
             let kept = register.append(entry.time, entry.by.as_ref(), entry.deed);
             kept.map_err(failed)?;
         }
-        for name in self.disk.names("people").map_err(failed)? {
-            if let Some((code, who)) = code_and(&name, |code| self.identity(code)) {
-                put(disk, Some(&ring.identity), &person_file(&code), &who).map_err(failed)?;
-            }
-        }
-        for name in self.disk.names("users").map_err(failed)? {
-            if let Some((code, who)) = code_and(&name, |code| self.user(code)) {
-                put(disk, Some(&ring.identity), &user_file(&code), &who).map_err(failed)?;
+        // To the byte: the register keeps their digests.
+        for folder in [PEOPLE, USERS] {
+            for name in self.disk.names(folder).map_err(failed)? {
+                let file = format!("{folder}/{name}");
+                let bytes = self.disk.read(&file, 0).map_err(failed)?;
+                write(disk, Some(&ring.identity), (&file, &file), &bytes).map_err(failed)?;
             }
         }
         let visits = self.visits_on_disk()?;
@@ -97,10 +96,4 @@ impl Archive {
         }
         Ok(())
     }
-}
-
-fn code_and<T>(name: &str, of: impl Fn(&Code) -> Option<T>) -> Option<(Code, T)> {
-    let code = name.parse().ok()?;
-    let found = of(&code)?;
-    Some((code, found))
 }

@@ -1,20 +1,22 @@
 //! Makes a store, and opens one.
 
-use super::{
-    ABOUT, Archive, INDEX, INDEX_SEALED, LAYOUT, SIGNING_KEY, StoreError, identity_of, user_of,
-};
+use super::who::{identity_of, user_of};
+use super::{ABOUT, Archive, INDEX, INDEX_SEALED, LAYOUT, SIGNING_KEY, StoreError};
 use crate::store::code::Code;
 use crate::store::disk::{Disk, Hold};
 use crate::store::hex::{exactly, to_hex};
 use crate::store::index::{Index, IndexError};
 use crate::store::random::random;
-use crate::store::register::{Deed, Place, Read, Register, RegisterError, file_name};
+use crate::store::register::{Deed, Entry, Place, Read, Register, RegisterError, file_name};
 use crate::store::sealed::Sealing;
 use crate::store::secret::{Cost, Locked, Opener, Ring, SHORTEST_PASSPHRASE, open_blob};
 use crate::store::signature::Signing;
 use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
 use std::io;
+
+/// What lies in the clear at the top of a store is never longer, bytes.
+const SMALL: u64 = 1 << 16;
 
 /// What a store says of itself, in the clear.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -123,12 +125,20 @@ impl Archive {
             clock: Timestamp::now,
             deeds: 0,
         };
+        if !archive.read_only() {
+            let placed = archive.finish_placing(&read.entries);
+            placed.map_err(|error| archive.failed("people", error))?;
+        }
         archive.take_in(&read.entries)?;
         if archive.read_only() {
             archive
                 .notices
                 .push(StoreError::ReadOnly(archive.disk.told()).to_string());
             return Ok(archive);
+        }
+        if archive.about.layout < LAYOUT {
+            archive.about.layout = LAYOUT;
+            archive.keep_about(archive.about.clone())?;
         }
         if archive.register.place().lines == 0 {
             archive.does(Deed::Founded {
@@ -183,30 +193,45 @@ impl Archive {
             .map_err(|error| self.failed(ABOUT, error))?;
         let mut about = self.about.clone();
         about.locked = Some(locked);
+        self.keep_about(about)?;
+        self.does(Deed::PassphraseChanged {})?;
+        Ok(recovery)
+    }
+
+    fn keep_about(&mut self, about: About) -> Result<(), StoreError> {
         let text = serde_json::to_string_pretty(&about).unwrap_or_default() + "\n";
         self.disk
             .replace(ABOUT, text.as_bytes())
             .map_err(|error| self.failed(ABOUT, error))?;
         self.about = about;
-        self.does(Deed::PassphraseChanged {})?;
-        Ok(recovery)
+        Ok(())
     }
 
-    /// An index in memory, made from the register alone.
-    pub(super) fn index_in_memory(&mut self) -> Result<(), StoreError> {
+    /// Every line of the register.
+    pub(super) fn read_register(&self) -> Result<Vec<Entry>, StoreError> {
         let sealing = register_sealing(self.ring.as_ref());
         let read = Register::open(&*self.disk, sealing, &Place::default(), false);
         let (_, read) =
             read.map_err(|error| register_damaged(&*self.disk, self.ring.is_some(), &error))?;
-        self.index = Index::in_memory()?;
-        let place = self.register.place().clone();
+        Ok(read.entries)
+    }
+
+    /// An index in memory of these lines.
+    pub(super) fn index_of(&self, entries: &[Entry]) -> Result<Index, StoreError> {
+        let mut index = Index::in_memory()?;
         let (disk, ring) = (&*self.disk, self.ring.as_ref());
-        self.index.take_in(
-            &read.entries,
-            &place,
+        index.take_in(
+            entries,
+            self.register.place(),
             &|code| identity_of(disk, ring, code),
             &|code| user_of(disk, ring, code),
         )?;
+        Ok(index)
+    }
+
+    /// An index in memory, made from the register alone.
+    pub(super) fn index_in_memory(&mut self) -> Result<(), StoreError> {
+        self.index = self.index_of(&self.read_register()?)?;
         Ok(())
     }
 
@@ -221,11 +246,8 @@ impl Archive {
             put_aside(&*self.disk);
             self.index = open_index(&*self.disk, None, writing, &mut self.notices)?;
         }
-        let sealing = register_sealing(self.ring.as_ref());
-        let read = Register::open(&*self.disk, sealing, &Place::default(), false);
-        let (_, read) =
-            read.map_err(|error| register_damaged(&*self.disk, self.ring.is_some(), &error))?;
-        self.take_in(&read.entries)
+        let entries = self.read_register()?;
+        self.take_in(&entries)
     }
 }
 
@@ -250,7 +272,7 @@ pub(super) fn about(disk: &dyn Disk) -> Result<About, StoreError> {
         file: file.clone(),
         what,
     };
-    let bytes = match disk.read(ABOUT, 0) {
+    let bytes = match disk.read_at_most(ABOUT, SMALL) {
         Ok(bytes) => bytes,
         Err(error) if error.kind() == io::ErrorKind::NotFound => {
             return Err(StoreError::None(disk.told()));
@@ -304,7 +326,7 @@ fn keys(
         (Some(ring), signing)
     } else {
         let text = disk
-            .read(SIGNING_KEY, 0)
+            .read_at_most(SIGNING_KEY, SMALL)
             .map_err(|error| StoreError::Disk {
                 file: format!("{}/{SIGNING_KEY}", disk.told()),
                 error,

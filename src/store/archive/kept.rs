@@ -4,8 +4,9 @@
 //! the program and of the mathematics, and signed by this installation.
 
 use super::visits::folder_of;
-use super::{Archive, got, put};
+use super::{Archive, read, write};
 use crate::finding::MATHEMATICS;
+use crate::journal::whole_file::LONGEST;
 use crate::journal::{Head, Record};
 use crate::report::Findings;
 use crate::store::code::Code;
@@ -50,7 +51,9 @@ impl Kept {
 impl Archive {
     /// What was found in the journal that ends with this head, if it was kept; the index hears of it again.
     pub(super) fn kept_findings(&mut self, visit: &Code, head: &Head) -> Option<Findings> {
-        let kept: Kept = got(&*self.disk, self.journal_key(), &kept_file(visit))?;
+        let file = kept_file(visit);
+        let bytes = read(&*self.disk, self.journal_key(), (&file, &file), LONGEST)?;
+        let kept: Kept = serde_json::from_slice(&bytes).ok()?;
         let ours = kept.head == head.hash
             && kept.mathematics == MATHEMATICS
             && kept.version == VERSION
@@ -88,8 +91,11 @@ impl Archive {
             signature: String::new(),
         };
         kept.signature = self.signing.sign_text(&kept.message());
+        let file = kept_file(visit);
         // A disk that refuses is no harm: they are found again whenever they are asked for.
-        let _ = put(&*self.disk, self.journal_key(), &kept_file(visit), &kept);
+        if let Ok(bytes) = serde_json::to_vec(&kept) {
+            let _ = write(&*self.disk, self.journal_key(), (&file, &file), &bytes);
+        }
     }
 
     fn tell_index(&mut self, visit: &Code, line: &str, head: &Head) {

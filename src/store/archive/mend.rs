@@ -2,6 +2,7 @@
 //! thrown away.
 
 use super::found::{about, register_sealing};
+use super::who::{PEOPLE, USERS, person_file, user_file};
 use super::{Archive, StoreError};
 use crate::store::code::Code;
 use crate::store::disk::Disk;
@@ -21,6 +22,9 @@ pub struct Mended {
     pub people_found: u64,
     /// Journals that do not hold; they stay as they are.
     pub left: Vec<String>,
+    /// Visits that it has again and that belong to nobody who is known here: whose they are stood in the
+    /// register alone. They are given to their people by `move`.
+    pub nobodys: Vec<Code>,
 }
 
 impl Archive {
@@ -86,10 +90,11 @@ impl Archive {
         }
         let mut archive = Archive::open(disk, opener)?;
         archive.must_be_writable()?;
-        archive.enter_what_is_there(&mut mended)?;
+        // First: what the index does not know is entered, and it may have been changed by another hand.
         let why = "asked for by mend";
         archive.make_index_again(why)?;
         archive.notices.retain(|notice| !notice.contains(why));
+        archive.enter_what_is_there(&mut mended)?;
         mended.done.push("the index was made again".into());
         if mended.visits_found + mended.people_found > 0 || mended.done.len() > 1 {
             let what = mended.done.join("; ");
@@ -100,28 +105,31 @@ impl Archive {
 
     /// Enters visits and people that are on the disk and not in the register.
     fn enter_what_is_there(&mut self, mended: &mut Mended) -> Result<(), StoreError> {
-        let people = self.disk.names("people");
-        for name in people.map_err(|error| self.failed("people", error))? {
+        let people = self.disk.names(PEOPLE);
+        for name in people.map_err(|error| self.failed(PEOPLE, error))? {
             let Ok(person) = name.parse::<Code>() else {
                 continue;
             };
             if self.ask(|index| index.person(&person))?.is_none()
                 && self.identity(&person).is_some()
             {
-                self.does(Deed::PersonAdded { person })?;
+                let digest = self.digest_of(&person_file(&person));
+                self.does(Deed::PersonAdded { person, digest })?;
                 mended.people_found += 1;
             }
         }
-        let users = self.disk.names("users");
-        for name in users.map_err(|error| self.failed("users", error))? {
+        let users = self.disk.names(USERS);
+        for name in users.map_err(|error| self.failed(USERS, error))? {
             let Ok(user) = name.parse::<Code>() else {
                 continue;
             };
             let known = self.users()?.iter().any(|one| one.code == user);
             if let Some(who) = self.user(&user).filter(|_| !known) {
+                let digest = self.digest_of(&user_file(&user));
                 self.does(Deed::UserAdded {
                     user,
                     role: who.role,
+                    digest,
                 })?;
             }
         }
@@ -136,7 +144,13 @@ impl Archive {
                 continue;
             }
             match self.file_found(&visit) {
-                Ok(()) => mended.visits_found += 1,
+                Ok(()) => {
+                    mended.visits_found += 1;
+                    let found = self.visit(&visit)?;
+                    if found.name.is_none() && found.simulated.is_none() {
+                        mended.nobodys.push(visit);
+                    }
+                }
                 Err(error @ (StoreError::Journal { .. } | StoreError::Disk { .. })) => {
                     mended.left.push(error.to_string());
                 }

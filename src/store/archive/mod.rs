@@ -1,7 +1,7 @@
 //! The store as a whole: the files, the register, the index and the keys brought together.
 //!
-//! What is done goes in one order: files first where they come whole, then the register's line, which
-//! is durable before the index hears of it. So a loss of power at any moment leaves at most files
+//! What is done goes in one order: files first where they come whole (those of who people are beside their
+//! place), then the register's line, which is durable before the index hears of it. So a loss of power at any moment leaves at most files
 //! that the register does not know, which `mend` finds, or an index that is behind, which is
 //! brought up to date when the store is opened.
 
@@ -13,6 +13,7 @@ mod kept;
 mod mend;
 mod people;
 mod visits;
+mod who;
 
 pub use check::{CheckedStore, CheckedVisit, NOT_FOUND_OUT, line_hashes};
 pub use error::StoreError;
@@ -24,17 +25,16 @@ pub use visits::Brought;
 use super::code::Code;
 use super::disk::{Disk, Hold};
 use super::index::{Index, IndexError};
-use super::people::{Identity, Role, User};
+use super::people::Role;
 use super::register::{Deed, Entry, Register};
 use super::sealed::Sealing;
 use super::secret::{KEY, Ring, open_blob, seal_blob};
 use super::signature::{SignedHead, Signing};
 use jiff::Timestamp;
-use serde::Serialize;
-use serde::de::DeserializeOwned;
+use zeroize::Zeroizing;
 
 /// The version of the folder's layout.
-pub const LAYOUT: u32 = 1;
+pub const LAYOUT: u32 = 2;
 /// What a store says of itself.
 const ABOUT: &str = "store.json";
 /// The secret half of the key that signs, where nothing is encrypted.
@@ -163,6 +163,10 @@ impl Archive {
             let what = format!("the clock of this machine went back: it was {last}, it is {now}");
             self.notices.push(what);
         }
+        for entry in &entries {
+            let placed = self.put_in_place(entry);
+            placed.map_err(|error| self.failed("people", error))?;
+        }
         self.take_in(&entries)?;
         self.deeds += 1;
         if self.deeds.is_multiple_of(DEEDS_BETWEEN) {
@@ -186,8 +190,8 @@ impl Archive {
     fn take_in(&mut self, entries: &[Entry]) -> Result<(), StoreError> {
         let place = self.register.place().clone();
         let (disk, ring) = (&*self.disk, self.ring.as_ref());
-        let identity = |code: &Code| identity_of(disk, ring, code);
-        let user = |code: &Code| user_of(disk, ring, code);
+        let identity = |code: &Code| who::identity_of(disk, ring, code);
+        let user = |code: &Code| who::user_of(disk, ring, code);
         match self.index.take_in(entries, &place, &identity, &user) {
             Ok(()) => Ok(()),
             Err(error) => {
@@ -268,44 +272,31 @@ impl Drop for Archive {
     }
 }
 
-/// The file of who a person is.
-fn person_file(code: &Code) -> String {
-    format!("people/{}", code.plain())
-}
-
-/// The file of who a user is.
-fn user_file(code: &Code) -> String {
-    format!("users/{}", code.plain())
-}
-
-/// Writes a small document whole, encrypted where everything is.
-fn put(
+/// Writes bytes that belong to `file` to where they are to lie, encrypted where everything is; the name they
+/// belong to is authenticated with them.
+fn write(
     disk: &dyn Disk,
     key: Option<&[u8; KEY]>,
-    file: &str,
-    of: &impl Serialize,
+    (file, at): (&str, &str),
+    bytes: &[u8],
 ) -> std::io::Result<()> {
-    let mut bytes = serde_json::to_vec(of).map_err(std::io::Error::other)?;
-    bytes.push(b'\n');
     match key {
-        Some(key) => disk.replace(file, &seal_blob(key, file, &bytes)?),
-        None => disk.replace(file, &bytes),
+        Some(key) => disk.replace(at, &seal_blob(key, file, bytes)?),
+        None => disk.replace(at, bytes),
     }
 }
 
-/// Reads a small document; none if it is not there or does not hold.
-fn got<T: DeserializeOwned>(disk: &dyn Disk, key: Option<&[u8; KEY]>, file: &str) -> Option<T> {
-    let bytes = disk.read(file, 0).ok()?;
+/// Reads at most so many bytes that belong to `file` from where they lie; none if they are not there or do
+/// not hold.
+fn read(
+    disk: &dyn Disk,
+    key: Option<&[u8; KEY]>,
+    (file, at): (&str, &str),
+    most: u64,
+) -> Option<Zeroizing<Vec<u8>>> {
+    let bytes = disk.read_at_most(at, most).ok()?;
     match key {
-        Some(key) => serde_json::from_slice(&open_blob(key, file, bytes)?).ok(),
-        None => serde_json::from_slice(&bytes).ok(),
+        Some(key) => open_blob(key, file, bytes),
+        None => Some(Zeroizing::new(bytes)),
     }
-}
-
-fn identity_of(disk: &dyn Disk, ring: Option<&Ring>, code: &Code) -> Option<Identity> {
-    got(disk, ring.map(|ring| &ring.identity), &person_file(code))
-}
-
-fn user_of(disk: &dyn Disk, ring: Option<&Ring>, code: &Code) -> Option<User> {
-    got(disk, ring.map(|ring| &ring.identity), &user_file(code))
 }

@@ -1,10 +1,12 @@
 //! People and users of a store.
 
-use super::{Archive, StoreError, identity_of, person_file, put, user_file, user_of};
+use super::who::{identity_of, person_file, prepare, user_file, user_of};
+use super::{Archive, StoreError};
 use crate::store::code::Code;
 use crate::store::index::{FoundPerson, FoundUser, Index};
 use crate::store::people::{Identity, Role, User};
 use crate::store::register::Deed;
+use serde::Serialize;
 
 impl Archive {
     /// Enters a person; gives the code that stands for them from then on.
@@ -15,9 +17,10 @@ impl Archive {
         who.check().map_err(StoreError::Refused)?;
         self.must_be_writable()?;
         let person = Code::draw().map_err(|error| self.failed("people", error))?;
-        self.put_person(&person, who)?;
+        let digest = self.prepare(&person_file(&person), who)?;
         self.does(Deed::PersonAdded {
             person: person.clone(),
+            digest: Some(digest),
         })?;
         Ok(person)
     }
@@ -36,10 +39,11 @@ impl Archive {
         let reason = because(reason)?;
         self.must_be_writable()?;
         self.known(person)?;
-        self.put_person(person, who)?;
+        let digest = self.prepare(&person_file(person), who)?;
         self.does(Deed::PersonChanged {
             person: person.clone(),
             reason,
+            digest: Some(digest),
         })
     }
 
@@ -94,16 +98,15 @@ impl Archive {
         identity.check().map_err(StoreError::Refused)?;
         self.must_be_writable()?;
         let code = Code::draw().map_err(|error| self.failed("users", error))?;
-        let file = user_file(&code);
         let user = User {
             name: name.to_owned(),
             role,
         };
-        put(&*self.disk, self.identity_key(), &file, &user)
-            .map_err(|error| self.failed(&file, error))?;
+        let digest = self.prepare(&user_file(&code), &user)?;
         self.does(Deed::UserAdded {
             user: code.clone(),
             role,
+            digest: Some(digest),
         })?;
         Ok(code)
     }
@@ -135,9 +138,9 @@ impl Archive {
         user_of(&*self.disk, self.ring.as_ref(), user)
     }
 
-    fn put_person(&self, person: &Code, who: &Identity) -> Result<(), StoreError> {
-        let file = person_file(person);
-        put(&*self.disk, self.identity_key(), &file, who).map_err(|error| self.failed(&file, error))
+    fn prepare(&self, file: &str, who: &impl Serialize) -> Result<String, StoreError> {
+        prepare(&*self.disk, self.identity_key(), file, who)
+            .map_err(|error| self.failed(file, error))
     }
 }
 

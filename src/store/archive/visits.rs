@@ -1,8 +1,10 @@
 //! Visits of a store: begun, gone on with, settled, brought in, handed out, added to late, erased.
 
 use super::people::because;
-use super::{Archive, StoreError};
+use super::who::person_file;
+use super::{Archive, StoreError, line_hashes};
 use crate::finding::MATHEMATICS;
+use crate::journal::whole_file::LONGEST;
 use crate::journal::{
     Acting, Body, Event, Head, Journal, JournalError, Opening, PersonKind, Record, check,
 };
@@ -17,9 +19,6 @@ use crate::store::sealed::SealedStore;
 use crate::store::signature::SignedHead;
 use jiff::Timestamp;
 use std::io;
-
-/// No journal is longer, bytes: some hundred times a long visit (our choice).
-const LONGEST: u64 = 256 << 20;
 
 /// A visit that was brought in from a file.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -78,12 +77,30 @@ impl Archive {
     pub fn go_on_with(&mut self, visit: &Code) -> Result<Journal<Kept>, StoreError> {
         self.must_be_writable()?;
         let found = self.visit(visit)?;
-        if !matches!(found.state, State::Open | State::BrokenOff) {
-            return Err(StoreError::Refused(format!(
-                "{visit}: expected a visit that is not over"
-            )));
+        match found.state {
+            State::Open => {}
+            State::BrokenOff => {
+                self.must_stand(&found)?;
+                let reason = "it goes on".into();
+                let visit = visit.clone();
+                self.does(Deed::VisitOpened { visit, reason })?;
+            }
+            State::Closed | State::Erased => {
+                return Err(StoreError::Refused(format!(
+                    "{visit}: expected a visit that is not over"
+                )));
+            }
         }
         self.open_journal(visit)
+    }
+
+    /// What is signed anew must be what was signed before, and more.
+    fn must_stand(&self, found: &FoundVisit) -> Result<(), StoreError> {
+        let checked = self.check_visit(&found.code, found.signed.as_ref(), found.state);
+        checked.problem.map_or(Ok(()), |problem| {
+            let what = format!("{}: {problem}; nothing was added to it", found.code);
+            Err(StoreError::Refused(what))
+        })
     }
 
     /// Signs where a visit stands now, and finds what a list says of it.
@@ -183,12 +200,14 @@ impl Archive {
     ) -> Result<SignedHead, StoreError> {
         let reason = because(reason)?;
         self.must_be_writable()?;
+        let found = self.visit(visit)?;
         let (record, _) = self.record_and_head(visit)?;
         if !record.closed() {
             return Err(StoreError::Refused(format!(
                 "{visit}: expected a visit that is over"
             )));
         }
+        self.must_stand(&found)?;
         // Tried on a copy first: what is refused must change nothing, not even the register.
         let events = self.events(visit)?;
         try_events(visit, &events, &what)?;
@@ -406,16 +425,7 @@ impl Archive {
     }
 
     fn read_journal(&self, file: &str, visit: &Code) -> io::Result<Vec<u8>> {
-        if self
-            .disk
-            .length(file)?
-            .is_some_and(|length| length > LONGEST)
-        {
-            return Err(io::Error::other(format!(
-                "expected at most {LONGEST} bytes"
-            )));
-        }
-        let bytes = self.disk.read(file, 0)?;
+        let bytes = self.disk.read_at_most(file, LONGEST)?;
         let Some(sealing) = self.sealing(&folder_of(visit)) else {
             return Ok(bytes);
         };
@@ -454,58 +464,91 @@ impl Archive {
     }
 
     fn remove_identity(&self, person: &Code) -> Result<(), StoreError> {
-        let file = super::person_file(person);
+        let file = person_file(person);
         let removed = self.disk.remove(&file);
         removed.map_err(|error| self.failed(&file, error))
     }
 
-    /// Removes what was taken away, and the power failed before its files were gone.
+    /// Removes what was taken away, and the power failed before its files were gone. Rare, so the register is
+    /// asked: nothing is removed because an index says so.
     pub(super) fn finish_erasing(&mut self) -> Result<(), StoreError> {
-        let (people, visits) = self.ask(Index::erased)?;
-        people
-            .iter()
-            .try_for_each(|person| self.remove_identity(person))?;
-        visits.iter().try_for_each(|visit| self.remove_files(visit))
+        let (mut people, mut visits) = self.ask(Index::erased)?;
+        people.retain(|person| !matches!(self.disk.length(&person_file(person)), Ok(None)));
+        visits.retain(
+            |visit| !matches!(self.disk.names(&folder_of(visit)), Ok(names) if names.is_empty()),
+        );
+        if people.is_empty() && visits.is_empty() {
+            return Ok(());
+        }
+        let entries = self.read_register()?;
+        let mut erased = entries.iter().filter(|entry| match &entry.deed {
+            Deed::VisitErased { visit, .. } => visits.contains(visit),
+            Deed::PersonErased { person, .. } => people.contains(person),
+            _ => false,
+        });
+        erased.try_for_each(|entry| self.remove_what_is_erased(entry))
     }
 
     /// Visits that the program left open: over but not signed, or of which nothing was written.
+    ///
+    /// The index of a plain store can be written by whoever can write the journals, so which they are, and
+    /// what was signed of them before, is asked of the register.
     pub(super) fn recover_open(&mut self) -> Result<(), StoreError> {
-        for visit in self.ask(Index::open_visits)? {
-            let file = self.journal_file(&visit);
-            let length = self
-                .disk
-                .length(&file)
-                .map_err(|error| self.failed(&file, error))?;
-            let bytes = match length {
-                None => Vec::new(),
-                Some(_) => match self.journal(&visit) {
-                    Ok(bytes) => bytes,
-                    Err(error) => {
-                        self.notices.push(error.to_string());
-                        continue;
-                    }
-                },
-            };
-            // Not even the first line was whole: nothing had been presented.
-            if !bytes.contains(&b'\n') {
-                self.does(Deed::VisitErased {
-                    visit: visit.clone(),
-                    reason: "it ended before its first line was written".into(),
-                    head: String::new(),
-                })?;
-                continue;
-            }
-            match self.record_and_head(&visit) {
-                Ok((record, _)) if record.closed() => {
-                    // A late entry that was cut off is taken out and told of, as in any visit.
-                    if !bytes.ends_with(b"\n") {
-                        drop(self.open_journal(&visit)?);
-                    }
-                    self.settle(&visit)?;
+        let by_index = self.ask(Index::open_visits)?;
+        if by_index.is_empty() {
+            return Ok(());
+        }
+        let register = self.index_of(&self.read_register()?)?;
+        let open = register.open_visits()?;
+        if open != by_index {
+            self.make_index_again("it did not say what the register says")?;
+        }
+        for visit in open {
+            let signed = register.visit(&visit)?.and_then(|found| found.signed);
+            self.recover(&visit, signed.as_ref())?;
+        }
+        Ok(())
+    }
+
+    fn recover(&mut self, visit: &Code, signed: Option<&SignedHead>) -> Result<(), StoreError> {
+        let file = self.journal_file(visit);
+        let there = self.disk.length(&file);
+        let bytes = match there.map_err(|error| self.failed(&file, error))? {
+            None => Vec::new(),
+            Some(_) => match self.journal(visit) {
+                Ok(bytes) => bytes,
+                Err(error) => {
+                    self.notices.push(error.to_string());
+                    return Ok(());
                 }
-                Ok(_) => {}
-                Err(error) => self.notices.push(error.to_string()),
+            },
+        };
+        let verdict =
+            signed.map(|signed| signed.verdict(&line_hashes(&bytes), Some(self.public_key())));
+        if let Some(verdict) = verdict.filter(|verdict| !verdict.holds()) {
+            let told = verdict.told();
+            self.notices
+                .push(format!("visit {visit}: {told}; it was not signed anew"));
+            return Ok(());
+        }
+        // Not even the first line was whole: nothing had been presented.
+        if !bytes.contains(&b'\n') {
+            return self.does(Deed::VisitErased {
+                visit: visit.clone(),
+                reason: "it ended before its first line was written".into(),
+                head: String::new(),
+            });
+        }
+        match self.record_and_head(visit) {
+            Ok((record, _)) if record.closed() => {
+                // A late entry that was cut off is taken out and told of, as in any visit.
+                if !bytes.ends_with(b"\n") {
+                    drop(self.open_journal(visit)?);
+                }
+                self.settle(visit)?;
             }
+            Ok(_) => {}
+            Err(error) => self.notices.push(error.to_string()),
         }
         Ok(())
     }

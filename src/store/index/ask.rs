@@ -134,7 +134,7 @@ impl Index {
     pub fn open_visits(&self) -> Result<Vec<Code>, IndexError> {
         let mut ask = self
             .connection
-            .prepare_cached("SELECT code FROM visit WHERE state = 'open'")?;
+            .prepare_cached("SELECT code FROM visit WHERE state = 'open' ORDER BY code")?;
         let rows = ask.query_map([], |row| code(row, 0))?;
         Ok(rows.collect::<Result<_, _>>()?)
     }
@@ -184,6 +184,40 @@ impl Index {
             all("SELECT code FROM person WHERE erased IS NOT NULL")?,
             all("SELECT code FROM visit WHERE state = 'erased'")?,
         ))
+    }
+
+    /// Of what this index does not say the same as another does: people, users or a visit; none if they
+    /// agree. What a list says in one line is only a help, and left out.
+    pub fn differs_from(&self, other: &Index) -> Result<Option<String>, IndexError> {
+        if self.people("", u32::MAX)? != other.people("", u32::MAX)? {
+            return Ok(Some("people".into()));
+        }
+        if self.users()? != other.users()? {
+            return Ok(Some("users".into()));
+        }
+        let mut of = VisitsOf {
+            most: 1000,
+            ..VisitsOf::default()
+        };
+        loop {
+            let [ours, theirs] = [self.visits(&of)?, other.visits(&of)?];
+            let bare = |found: &FoundVisit| FoundVisit {
+                summary: None,
+                mathematics: None,
+                ..found.clone()
+            };
+            let pairs = ours.iter().map(bare).zip(theirs.iter().map(bare));
+            if let Some((ours, _)) = pairs.into_iter().find(|(ours, theirs)| ours != theirs) {
+                return Ok(Some(format!("visit {}", ours.code)));
+            }
+            if ours.len() != theirs.len() {
+                return Ok(Some("how many visits there are".into()));
+            }
+            if ours.is_empty() {
+                return Ok(None);
+            }
+            of.after += of.most;
+        }
     }
 
     /// A person by their code.

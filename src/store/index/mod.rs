@@ -189,7 +189,9 @@ fn take_in(
 ) -> Result<(), IndexError> {
     let time = entry.time.as_microsecond();
     match &entry.deed {
-        Deed::UserAdded { user: code, role } => {
+        Deed::UserAdded {
+            user: code, role, ..
+        } => {
             let name = user(code).map_or_else(|| code.to_string(), |user| user.name);
             to.prepare_cached("INSERT OR REPLACE INTO user VALUES (?1, ?2, ?3, 1)")?
                 .execute(params![code.plain(), name, role.name()])?;
@@ -198,7 +200,7 @@ fn take_in(
             to.prepare_cached("UPDATE user SET works_here = 0 WHERE code = ?1")?
                 .execute([user.plain()])?;
         }
-        Deed::PersonAdded { person } | Deed::PersonChanged { person, .. } => {
+        Deed::PersonAdded { person, .. } | Deed::PersonChanged { person, .. } => {
             to.prepare_cached("INSERT OR IGNORE INTO person (code, added) VALUES (?1, ?2)")?
                 .execute(params![person.plain(), time])?;
             if let Some(who) = identity(person) {
