@@ -160,6 +160,16 @@ impl ByHand {
         }
     }
 
+    /// Whether a step is open: a series that is not over, or a line that is begun and not entered.
+    #[must_use]
+    pub fn step_open(&self, session: &Session) -> bool {
+        let series = session.record().bedside().series();
+        let prompting =
+            matches!(self.mode, Mode::Prompt(at) if series.get(at).is_some_and(|one| !one.over()));
+        let begun = self.grade.is_some() || !self.comment.is_empty() || !self.number.is_empty();
+        prompting || begun || self.timer.is_some()
+    }
+
     /// Brings what is timed up to now.
     pub fn advance(&mut self, session: &Session, now: Instant) {
         if let Mode::Prompt(at) = self.mode {

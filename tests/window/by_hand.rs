@@ -68,6 +68,7 @@ fn two_keys_a_prompt_and_no_cue() {
         let mut keys = 0;
         while let Some(place) = series(&desk, at).next() {
             let now_at = series(&desk, at);
+            assert!(!desk.may_lock(), "a series is under way");
             assert_eq!(desk.by_hand_mut().prompting.step(&now_at), Step::Gap);
             // In the gap no key does anything.
             for key in [Key::D, Key::V, Key::L] {
@@ -183,8 +184,16 @@ fn a_line_is_one_key_and_the_walk_is_locked() {
     desk.key(Key::T, now);
     assert!(desk.by_hand_mut().timer.is_none(), "locked");
     desk.key(Key::Y, now);
+    assert!(desk.may_lock(), "no line is begun");
     desk.key(Key::T, now);
     assert!(desk.by_hand_mut().timer.is_some());
+    // Whatever page is shown: the step is open until it is entered.
+    assert!(!desk.may_lock());
+    desk.key(Key::F12, now);
+    assert_eq!(desk.page(), Page::People);
+    assert!(!desk.may_lock());
+    desk.key(Key::F5, now);
+    assert_eq!(desk.page(), Page::Bedside);
     now += Duration::from_millis(8400);
     desk.key(Key::Space, now);
     desk.key(Key::F, now);

@@ -30,8 +30,8 @@ impl Desk {
             return !self.checking_ears();
         };
         let record = session.record();
-        let by_hand = self.page == Page::Bedside && !record.paused();
-        record.closed() || (session.rests() && session.presenting().is_none() && !by_hand)
+        let step_open = self.by_hand.step_open(session);
+        record.closed() || (session.rests() && session.presenting().is_none() && !step_open)
     }
 
     /// Takes a key on behalf of the lock: it locks, or while it is on nothing but silence is heard of.
