@@ -152,11 +152,11 @@ impl Records {
 fn told(checked: &CheckedStore) -> String {
     if checked.holds {
         return format!(
-            "Checked: {} visits and {} lines of the register hold. Its head begins {}. What no check here can find: a journal \
-             that was sealed and signed anew with this store's key, and a wrong clock.",
+            "Checked: {} visits and {} lines of the register hold. Its head begins {}. What no check here can find: {}",
             checked.visits,
             checked.register_lines,
-            shown_head(&checked.register_head)
+            shown_head(&checked.register_head),
+            checked.not_found_out.join(" ")
         );
     }
     let visits = checked.problems.iter().map(|one| {
