@@ -85,9 +85,9 @@ impl Cost {
 
     /// A file that asks for more than this is not ours, and would only exhaust the machine.
     const MOST: Cost = Cost {
-        memory_kib: 1024 * 1024,
-        passes: 20,
-        lanes: 16,
+        memory_kib: 256 * 1024,
+        passes: 8,
+        lanes: 8,
     };
 }
 

@@ -22,6 +22,9 @@ const LONGEST: usize = 200_000;
 /// One input that takes longer hangs the program, s: far above any, on a machine that does other things too.
 const HANGS_S: u64 = 20;
 
+/// All tests of a process together never have so much memory, MiB: far above any.
+const MOST_MIB: u64 = 2048;
+
 fn inputs() -> u64 {
     let said = std::env::var("VERIDICAL_INPUTS").ok();
     said.map_or(300, |said| said.parse().expect("VERIDICAL_INPUTS: a count"))
@@ -143,7 +146,19 @@ fn try_all(
             "{what} {number} took {slowest:?}"
         );
     }
-    println!("{what}: {count} inputs, {taken} taken, slowest {slowest:?}");
+    let most_mib = most_memory_mib();
+    assert!(most_mib < MOST_MIB, "{what}: {most_mib} MiB");
+    println!(
+        "{what}: {count} inputs, {taken} taken, slowest {slowest:?}, memory at most {most_mib} MiB"
+    );
+}
+
+/// The most memory that this process ever had, MiB, where the system tells it (Linux, proc(5): `VmHWM`).
+fn most_memory_mib() -> u64 {
+    let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let line = status.lines().find_map(|line| line.strip_prefix("VmHWM:"));
+    let kib = line.and_then(|line| line.split_whitespace().next()?.parse::<u64>().ok());
+    kib.unwrap_or(0) / 1024
 }
 
 fn text<T, E: ToString>(
@@ -239,7 +254,7 @@ fn sealed_exercises() {
     let shut = sealed_text(&text, "diver", PASSPHRASE, CHEAP).unwrap();
     let changed = crate::at_hand::folder("fuzz-sealed").join("changed.toml");
     let name = changed.display().to_string();
-    try_all("sealed exercises", 71, &[shut.into()], 10, |bytes| {
+    try_all("sealed exercises", 71, &[shut.into()], 1, |bytes| {
         std::fs::write(&changed, bytes).unwrap();
         exercise_front(&name, None).map_err(|error| error.to_string())?;
         let opened = opened_exercise(&name, None, Some(PASSPHRASE));
@@ -264,25 +279,18 @@ fn recording() -> Vec<u8> {
     bytes
 }
 
-/// Half of the changes fall into the header, of which there is little. A conversion costs more than a
-/// file of settings does, so there are fewer.
+/// Half of the changes fall into the header, of which there is little.
 #[test]
 fn recordings() {
     let whole = recording();
     assert!(Recording::decode(&whole, 48_000).is_ok());
     let (header, sound) = whole.split_at(44);
     let (header, sound) = (header.to_vec(), sound.to_vec());
-    try_all(
-        "recordings",
-        68,
-        std::slice::from_ref(&whole),
-        10,
-        |bytes| {
-            let decoded = Recording::decode(bytes, 48_000);
-            decoded.map(|_| ()).map_err(|error| error.to_string())
-        },
-    );
-    try_all("headers of recordings", 69, &[header], 10, |changed| {
+    try_all("recordings", 68, std::slice::from_ref(&whole), 1, |bytes| {
+        let decoded = Recording::decode(bytes, 48_000);
+        decoded.map(|_| ()).map_err(|error| error.to_string())
+    });
+    try_all("headers of recordings", 69, &[header], 1, |changed| {
         let bytes = [changed, &sound].concat();
         let decoded = Recording::decode(&bytes, 48_000);
         decoded.map(|_| ()).map_err(|error| error.to_string())
@@ -297,7 +305,7 @@ fn earlier_visits() {
     let findings = tidy_json(&Findings::of(visit.record())).unwrap();
     let all = [findings.into_bytes(), visit.journal().store().bytes.clone()];
     let file = at.join("earlier");
-    try_all("earlier visits", 70, &all, 10, |bytes| {
+    try_all("earlier visits", 70, &all, 1, |bytes| {
         std::fs::write(&file, bytes).unwrap();
         earlier_in(&file)
             .map(|_| ())
@@ -479,5 +487,5 @@ fn backups() {
     };
     let told = read(&broken).unwrap_err();
     assert!(!told.contains('\n'), "{told:?}");
-    try_all("backups", 60, &[whole], 10, read);
+    try_all("backups", 60, &[whole], 1, read);
 }
