@@ -40,7 +40,7 @@ def fault(line: bytes, number: int, before: str) -> tuple[str, str]:
         event = json.loads(line)
     except ValueError:
         return "not JSON", ""
-    if set(event) not in (KEYS, REGISTER_KEYS):
+    if not isinstance(event, dict) or set(event) not in (KEYS, REGISTER_KEYS):
         return "not the six keys of an event", ""
     if event["number"] != number:
         return f"numbered {event['number']}", ""
@@ -60,8 +60,10 @@ def signature_fault(signed: dict, hashes: list[str], expected: str) -> str:
     from cryptography.exceptions import InvalidSignature
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 
-    if set(signed) != HEAD_KEYS:
+    if not isinstance(signed, dict) or set(signed) != HEAD_KEYS:
         return "not the seven keys of a signed head"
+    if type(signed["lines"]) is not int or signed["lines"] < 1:
+        return f"lines: expected a count of lines, found {signed['lines']!r}"
     # One way to write it: small digits only.
     for name, digits in (("key", 64), ("signature", 128)):
         if not re.fullmatch(f"[0-9a-f]{{{digits}}}", str(signed[name])):
@@ -82,7 +84,7 @@ def signature_fault(signed: dict, hashes: list[str], expected: str) -> str:
     return ""
 
 
-def main() -> int:
+def checked() -> int:
     if not 2 <= len(sys.argv) <= 4:
         print("usage: verify_chain.py JOURNAL [SIGNED [KEY]]", file=sys.stderr)
         return 2
@@ -101,7 +103,11 @@ def main() -> int:
     if len(sys.argv) == 2:
         return 0
     with open(sys.argv[2], encoding="utf-8") as file:
-        signed = json.load(file)
+        try:
+            signed = json.load(file)
+        except ValueError as error:
+            print(f"{sys.argv[2]}: expected a signed head: {error}")
+            return 1
     wrong = signature_fault(signed, hashes, sys.argv[3] if len(sys.argv) == 4 else "")
     if wrong:
         print(wrong)
@@ -109,6 +115,14 @@ def main() -> int:
     later = len(hashes) - signed["lines"]
     print(f"signed {signed['signed']} by {signed['key']}" + (f", {later} lines later" if later else ""))
     return 0
+
+
+def main() -> int:
+    try:
+        return checked()
+    except OSError as error:
+        print(error, file=sys.stderr)
+        return 2
 
 
 if __name__ == "__main__":
