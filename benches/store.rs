@@ -14,12 +14,14 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 use veridical::calibration::SetUp;
-use veridical::errand::{Begin, plan_of_nothing};
+use veridical::errand::{Begin, epoch_of_simulations, plan_of, plan_of_nothing, spin};
 use veridical::journal::{
     Body, EarlierThreshold, Journal, MemoryStore, OutsideResults, PersonKind,
 };
+use veridical::person::{Case, Simulated};
 use veridical::quantity::{Hz, Moment};
 use veridical::store::{Archive, Code, Cost, Folder, Identity, Opener, VisitsOf};
+use veridical::visit::Visit;
 
 const PASSPHRASE: &str = "seven gulls over the harbour";
 const CHEAP: Cost = Cost {
@@ -165,6 +167,26 @@ fn journal(person: &Code, at: u32) -> Vec<u8> {
     journal.store().bytes.clone()
 }
 
+/// The journal of a whole visit by the plan `full`.
+fn full_journal() -> Vec<u8> {
+    let case = include_str!("../demo/cases/average.toml");
+    let case = Case::from_toml(case, "average").unwrap();
+    let plan = plan_of("full", None).unwrap();
+    let begin = Begin { plan, ..wish(None) };
+    let journal = Journal::begin(
+        MemoryStore::default(),
+        begin.opening(),
+        epoch_of_simulations(),
+    )
+    .unwrap();
+    let mut visit = Visit::over(journal);
+    spin(&mut visit, &mut Simulated::new(case, 1)).unwrap();
+    let bytes = visit.journal().store().bytes.clone();
+    let lines = bytes.iter().filter(|byte| **byte == b'\n').count();
+    println!("a full visit: {lines} lines, {} bytes", bytes.len());
+    bytes
+}
+
 fn scale(at: &Path, sealed: bool, most: u32) {
     let passphrase = sealed.then_some(PASSPHRASE);
     let opener = passphrase.map(|text| Opener::Passphrase(text.into()));
@@ -172,6 +194,7 @@ fn scale(at: &Path, sealed: bool, most: u32) {
     let mut archive = Archive::found(Box::new(Folder::new(at)), passphrase, CHEAP, "bench")
         .unwrap()
         .archive;
+    let full = full_journal();
     let (mut person, mut visits) = (None, 0);
     for size in [1000, 10_000, 100_000] {
         if size > most {
@@ -222,5 +245,13 @@ fn scale(at: &Path, sealed: bool, most: u32) {
         say("list 60 visits", &mut listing);
         say("find a person", &mut finding);
         say("open one small visit, findings included", &mut one);
+        let visit = archive.bring_in(&full, None).unwrap().visit;
+        let mut whole: Vec<Duration> = (0..40)
+            .map(|_| timed(|| archive.findings(&visit).unwrap()).0)
+            .collect();
+        say("open one full visit, findings included", &mut whole);
+        let checking = timed(|| archive.check(&mut |_, _| true).unwrap());
+        assert!(checking.1.holds, "{:?}", checking.1);
+        println!("  check everything: {:.1} s", checking.0.as_secs_f64());
     }
 }
