@@ -15,7 +15,9 @@ use veridical::practice::{Exercise, Observed, Set};
 use veridical::quantity::{Draws, Stream};
 use veridical::report::{Findings, tidy_json};
 use veridical::stimulus::recording::Recording;
-use veridical::store::{Archive, Code, Disk, Opener, SignedHead, line_hashes, read_copy};
+use veridical::store::{
+    Archive, Code, Disk, Folder, Opener, SignedHead, VisitsOf, line_hashes, read_copy,
+};
 
 /// No file grows beyond this by changes, bytes.
 const LONGEST: usize = 200_000;
@@ -462,6 +464,53 @@ fn stores() {
             );
         }
     }
+}
+
+/// The index of a plain store, changed: what it then says is what it said before, or the check finds it.
+#[test]
+fn indexes() {
+    let at = crate::at_hand::folder("fuzz-index");
+    let place = at.join("store");
+    let open = || Archive::open(Box::new(Folder::new(&place)), None);
+    let mut archive = Archive::found(Box::new(Folder::new(&place)), None, CHEAP, "test")
+        .unwrap()
+        .archive;
+    let person = archive.add_person(&somebody("Ada Brink")).unwrap();
+    let journal = short_visit(15).journal().store().bytes.clone();
+    archive.bring_in(&journal, Some(&person)).unwrap();
+    let all = VisitsOf {
+        most: 10,
+        ..VisitsOf::default()
+    };
+    let said = |archive: &mut Archive| {
+        let visits = archive.visits(&all).map_err(|error| error.to_string())?;
+        let heads: Vec<_> = visits
+            .into_iter()
+            .map(|visit| (visit.code, visit.person, visit.state, visit.signed))
+            .collect();
+        let people = archive.people("", 10).map_err(|error| error.to_string())?;
+        Ok::<_, String>((heads, people))
+    };
+    let expected = said(&mut archive).unwrap();
+    archive.close();
+    let index = place.join("index.sqlite");
+    let whole = std::fs::read(&index).unwrap();
+    try_all("indexes", 72, &[whole], 100, |bytes| {
+        for left in ["index.sqlite-wal", "index.sqlite-shm"] {
+            let _ = std::fs::remove_file(place.join(left));
+        }
+        std::fs::write(&index, bytes).unwrap();
+        let mut archive = open().map_err(|error| error.to_string())?;
+        if said(&mut archive)? != expected {
+            assert!(!archive.check(&mut |_, _| true).unwrap().holds);
+        }
+        drop(archive);
+        let mended = Archive::mend(Box::new(Folder::new(&place)), None);
+        let (mut archive, _) = mended.map_err(|error| error.to_string())?;
+        assert_eq!(said(&mut archive)?, expected);
+        assert!(archive.check(&mut |_, _| true).unwrap().holds);
+        Ok(())
+    });
 }
 
 #[test]
