@@ -147,7 +147,7 @@ impl Asked {
             By::Guessing => {}
             By::Seeing => {
                 let seen = steps.at(self.log_mar);
-                for (p, step) in p.iter_mut().zip(steps.numbered(seen)) {
+                for (p, step) in p.iter_mut().zip(steps.at_number(seen)) {
                     *p = self.chance + self.rise * step;
                 }
             }
@@ -158,7 +158,7 @@ impl Asked {
             } => {
                 let seen = steps.at(self.log_mar + over);
                 let clear = steps.at(if on_the_wall { self.wall } else { self.angle });
-                let both = steps.numbered(seen).iter().zip(steps.numbered(clear));
+                let both = steps.at_number(seen).iter().zip(steps.at_number(clear));
                 for (p, (seen, clear)) in p.iter_mut().zip(both) {
                     let seen = self.chance + self.rise * seen;
                     let perceived = (seen - self.chance) / (1.0 - self.chance);
@@ -188,7 +188,7 @@ impl Steps {
         })
     }
 
-    fn numbered(&self, number: usize) -> &Sizes {
+    fn at_number(&self, number: usize) -> &Sizes {
         &self.known[number].1
     }
 
@@ -338,12 +338,12 @@ pub fn log10_ratio(answers: &[Seen]) -> Option<f64> {
 pub(super) fn ln_likelihood(way: &Way, answers: &[Seen]) -> f64 {
     wide(
         #[inline(always)]
-        || ln_likelihood_one_by_one(way, answers),
+        || ln_likelihood_inlined(way, answers),
     )
 }
 
 #[inline(always)]
-fn ln_likelihood_one_by_one(way: &Way, answers: &[Seen]) -> f64 {
+fn ln_likelihood_inlined(way: &Way, answers: &[Seen]) -> f64 {
     let mut steps = Steps {
         scale: way.scale,
         known: Vec::new(),

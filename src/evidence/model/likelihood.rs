@@ -192,12 +192,12 @@ pub(super) fn levels_after(way: &Way, laid: &Laid, next: &Weighed) -> Vec<(f64, 
 fn levels_of(way: &Way, heard: &Heard, answers: &[Weighed]) -> (Levels, f64) {
     wide(
         #[inline(always)]
-        || levels_one_by_one(way, heard, answers),
+        || levels_inlined(way, heard, answers),
     )
 }
 
 #[inline(always)]
-fn levels_one_by_one(way: &Way, heard: &Heard, answers: &[Weighed]) -> (Levels, f64) {
+fn levels_inlined(way: &Way, heard: &Heard, answers: &[Weighed]) -> (Levels, f64) {
     /// A level so much less likely than the likeliest is left at that: its answers are not looked at
     /// any more.
     const NEGLIGIBLE: f64 = 1e-8;
@@ -334,11 +334,11 @@ impl Heard {
     }
 
     fn at(&self, over_db: f64) -> f64 {
-        self.numbered(number_of(over_db))
+        self.at_number(number_of(over_db))
     }
 
     #[inline(always)]
-    fn numbered(&self, number: i32) -> f64 {
+    fn at_number(&self, number: i32) -> f64 {
         self.table[number as usize & (TABLE_ROOM - 1)]
     }
 
@@ -377,7 +377,7 @@ impl Heard {
                 }
                 let mut heard = [0.0; POINTS];
                 for (heard, number) in heard.iter_mut().zip(numbers) {
-                    *heard = self.numbered(number);
+                    *heard = self.at_number(number);
                 }
                 for (level, heard) in levels.iter_mut().zip(heard) {
                     *level *= likelihood(step.floor + step.rise * heard);
