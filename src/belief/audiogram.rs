@@ -228,6 +228,21 @@ impl AudiogramPosterior {
         shares.sum()
     }
 
+    /// The same where more is known of the place than these answers say (beside noise): `variance_db2` is what is
+    /// left of its variance.
+    #[must_use]
+    pub fn prior_share_of(&self, at: usize, variance_db2: f64) -> f64 {
+        let shares = self
+            .shapes
+            .iter()
+            .zip(&self.weights)
+            .map(|(shape, weight)| {
+                let (_, others) = shape.normal.cavity(at);
+                weight * (variance_db2 / others).min(1.0)
+            });
+        shares.sum()
+    }
+
     /// How likely each way of answering is, in order of their numbers.
     #[must_use]
     pub fn ways(&self) -> Vec<f64> {

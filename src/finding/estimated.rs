@@ -268,9 +268,24 @@ impl Estimate {
         self.stated(self.posterior.midpoint(at), &self.ways(), prior_share)
     }
 
-    /// What is stated of a midpoint that is believed, by this person's way of answering.
+    /// What is known of a place whose midpoint is believed, beside noise too, to lie so, by this person's ways of
+    /// answering.
     #[must_use]
-    pub fn stated(&self, midpoint: Marginal, ways: &[f64], prior_share: f64) -> Estimated {
+    pub fn beside_noise(
+        &self,
+        ear: Ear,
+        hz: Hz,
+        midpoint: Marginal,
+        ways: &[f64],
+    ) -> Option<Estimated> {
+        let variance_db2 = midpoint.sd() * midpoint.sd();
+        let at = self.number(ear, hz)?;
+        let prior_share = self.posterior.prior_share_of(at, variance_db2);
+        Some(self.stated(midpoint, ways, prior_share))
+    }
+
+    /// What is stated of a midpoint that is believed, by this person's way of answering.
+    fn stated(&self, midpoint: Marginal, ways: &[f64], prior_share: f64) -> Estimated {
         let mean = |of: &dyn Fn(&WayOfAnswering) -> f64| -> f64 {
             let weighted = ways_of_answering().zip(ways);
             weighted.map(|(way, share)| share * of(&way)).sum()

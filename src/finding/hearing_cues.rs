@@ -36,6 +36,31 @@ pub(super) fn cues(record: &Record, hearing: &HearingFindings) -> Vec<Cue> {
     cues
 }
 
+/// What has to be said of a cue that rests on figures of which the prior and the neighbours have at least half: it stays,
+/// for a missed disease weighs more, and says which they are.
+fn leaning(hearing: &HearingFindings, rests_on: impl Iterator<Item = (Ear, Hz)>) -> String {
+    let leans = |(ear, hz): &(Ear, Hz)| {
+        let found = hearing.at(*ear, *hz);
+        found.is_some_and(|one| one.from_neighbours)
+    };
+    let all: Vec<_> = rests_on
+        .filter(leans)
+        .map(|(ear, hz)| format!("{ear} {hz}"))
+        .collect();
+    if all.is_empty() {
+        return String::new();
+    }
+    format!(
+        "; leans on neighbouring frequencies at {}: measure there again",
+        all.join(", ")
+    )
+}
+
+/// These frequencies of both ears.
+fn both(hz: impl Iterator<Item = Hz>) -> impl Iterator<Item = (Ear, Hz)> {
+    hz.flat_map(|hz| Ear::BOTH.map(|ear| (ear, hz)))
+}
+
 fn cross_hearing(hearing: &HearingFindings) -> Option<Cue> {
     let unresolved = |one: &&(Ear, &HearingFinding)| {
         matches!(
@@ -89,11 +114,12 @@ fn asymmetry(hearing: &HearingFindings) -> Option<Cue> {
         apart.then(|| Cue {
             what: "asymmetry: at least 15 dB between the ears at two adjacent frequencies".into(),
             why: format!(
-                "{worse} ear poorer by {:.0} dB at {} Hz and {:.0} dB at {} Hz",
+                "{worse} ear poorer by {:.0} dB at {} Hz and {:.0} dB at {} Hz{}",
                 low.abs(),
                 hz[0],
                 high.abs(),
-                hz[1]
+                hz[1],
+                leaning(hearing, both(hz.iter().map(|hz| Hz(*hz))))
             ),
             source: "NICE NG98 (from memory); sensitivity of such criteria 50 to 100 %, \
                      specificity 23 to 83 %"
@@ -164,7 +190,7 @@ fn sudden_gap(hearing: &HearingFindings) -> Option<Cue> {
                 "{ear} ear: at least 30 dB poorer than the other at three consecutive \
                  frequencies; ask since when, it is urgent if it came within 72 hours"
             ),
-            why: listed(&row),
+            why: listed(&row) + &leaning(hearing, both(row.iter().map(|(hz, _)| *hz))),
             source: SUDDEN_SOURCE.into(),
             urgency: Urgency::Soon,
         })
@@ -223,7 +249,8 @@ fn notch(hearing: &HearingFindings, ear: Ear) -> Option<Cue> {
             what: format!("{ear} ear: a notch at {dip_hz} Hz"),
             why: format!(
                 "{dip_db:.0} dB HL, {low_by_db:.0} dB poorer than {low_hz} Hz and {high_by_db:.0} dB \
-                 poorer than {high_hz} Hz"
+                 poorer than {high_hz} Hz{}",
+                leaning(hearing, [low_hz, dip_hz, high_hz].map(|hz| (ear, Hz(hz))).into_iter())
             ),
             source: "Coles 2000 (from memory): 3, 4 or 6 kHz at least 10 dB poorer than 1 or 2 kHz \
                      and than 6 or 8 kHz"
@@ -246,19 +273,20 @@ fn beyond_age(record: &Record, hearing: &HearingFindings, ear: Ear) -> Option<Cu
         };
         let limit = iso_7029_2017::age_shift(sex, age_years, one.hz, WORST_TENTH)?;
         (level.0 > limit.value.0).then(|| {
-            format!(
+            let said = format!(
                 "{:.0} dB HL at {} (limit {:.0})",
                 level.0, one.hz, limit.value.0
-            )
+            );
+            (said, one.hz)
         })
     });
-    let all: Vec<_> = beyond.collect();
+    let (all, at): (Vec<_>, Vec<_>) = beyond.unzip();
     (all.len() >= FEWEST).then(|| Cue {
         what: format!(
             "{ear} ear: poorer than nine in ten otologically normal people of that age and sex, at \
              three frequencies or more"
         ),
-        why: all.join(", "),
+        why: all.join(", ") + &leaning(hearing, at.into_iter().map(|hz| (ear, hz))),
         source: "ISO 7029:2017, worst tenth of a screened population; the count of three is ours"
             .into(),
         urgency: Urgency::Routine,
@@ -350,6 +378,21 @@ mod tests {
         assert!(at(40.0, 30.0) && at(20.0, 10.0));
         assert!(!at(40.0, 35.0), "a slope has no far shoulder");
         assert!(!at(15.0, 0.0), "too shallow against the near one");
+    }
+
+    /// A cue that rests on what the neighbours say is told, and says so.
+    #[test]
+    fn a_cue_says_which_of_its_figures_lean_on_neighbours() {
+        let ear = [(1000.0, 10.0), (4000.0, 40.0), (8000.0, 15.0)];
+        let mut hearing = hearing(&ear, &[]);
+        let why = |hearing: &HearingFindings| notch(hearing, Ear::Right).expect("a notch").why;
+        assert!(!why(&hearing).contains("leans"));
+        hearing.right[1].from_neighbours = true;
+        let told = why(&hearing);
+        assert!(
+            told.ends_with("at right 4000 Hz: measure there again"),
+            "{told}"
+        );
     }
 
     /// AAO-HNS guideline 2019: 30 dB at three consecutive frequencies.

@@ -63,8 +63,17 @@ struct Course {
     believed: Option<(Rc<Vec<f64>>, usize, EarBelief)>,
 }
 
-/// How likely the other ear answered for an ear and frequency, by these answers without noise.
-type Doubt = ((Ear, Hz), Rc<Vec<f64>>, f64, f64);
+/// How likely the other ear answered for an ear and frequency.
+struct Doubt {
+    place: (Ear, Hz),
+    /// By these answers without noise,
+    ways: Rc<Vec<f64>>,
+    /// over this interaural attenuation, dB,
+    attenuation_db: f64,
+    /// at this level, dB.
+    shown_db: f64,
+    p: f64,
+}
 
 thread_local! {
     /// The courses of the visit at hand, one for each ear and frequency: going on from there gives the
@@ -284,9 +293,12 @@ pub(super) fn p_answered_by_other(
     };
     let ways = estimate.ways();
     let same = |one: &&Doubt| {
-        one.0 == (ear, hz) && Rc::ptr_eq(&one.1, &ways) && (one.2 - shown_db).abs() < 1e-9
+        one.place == (ear, hz)
+            && Rc::ptr_eq(&one.ways, &ways)
+            && (one.attenuation_db - attenuation_db).abs() < 1e-9
+            && (one.shown_db - shown_db).abs() < 1e-9
     };
-    let kept = DOUBTS.with_borrow(|doubts| doubts.iter().find(same).map(|one| one.3));
+    let kept = DOUBTS.with_borrow(|doubts| doubts.iter().find(same).map(|one| one.p));
     kept.unwrap_or_else(|| {
         let unmasked = unmasked(estimate, ear, hz, attenuation_db);
         let p = unmasked.map_or(0.0, |unmasked| {
@@ -297,8 +309,14 @@ pub(super) fn p_answered_by_other(
             POORER_SHARE * p / (POORER_SHARE * p + 1.0 - p)
         });
         DOUBTS.with_borrow_mut(|doubts| {
-            doubts.retain(|one| one.0 != (ear, hz));
-            doubts.push(((ear, hz), Rc::clone(&ways), shown_db, p));
+            doubts.retain(|one| one.place != (ear, hz));
+            doubts.push(Doubt {
+                place: (ear, hz),
+                ways: Rc::clone(&ways),
+                attenuation_db,
+                shown_db,
+                p,
+            });
         });
         p
     })

@@ -19,7 +19,12 @@ fn case(right: f64, left: f64, attenuation_db: f64) -> Case {
 }
 
 fn plan(hearing: &str) -> Plan {
-    let text = format!("format = 1\nname = \"any\"\n[hearing]\nhz = [1000]\n{hearing}");
+    let hz = if hearing.contains("hz =") {
+        ""
+    } else {
+        "hz = [1000]\n"
+    };
+    let text = format!("format = 1\nname = \"any\"\n[hearing]\n{hz}{hearing}");
     Plan::from_toml(&text, "a plan").unwrap()
 }
 
@@ -66,6 +71,37 @@ fn a_cross_heard_threshold_is_never_this_ears() {
         assert!((midpoint_db - 85.0).abs() < 5.0, "{poor:?}");
         assert_eq!(findings.left[0].masking, Some(Masking::NotNeeded));
     }
+}
+
+/// Whether a masked threshold leans on the prior and its neighbours is stated as of any other: by `estimate`, and only there.
+#[test]
+fn a_masked_threshold_says_what_it_leans_on() {
+    let of = |procedure: &str, stop_db: f64| {
+        let plan = plan(&format!(
+            "procedure = \"{procedure}\"\nstop_sd_db = {stop_db}\nhz = [500, 1000, 2000, 4000]"
+        ));
+        let text = "format = 1\ntitle = \"invented: two ears\"\n[hearing]\nhz = [500, 1000, 2000, 4000]\n\
+                    right = [85, 85, 85, 85]\nleft = [10, 10, 10, 10]\ninteraural_attenuation_db = 55\n[manner]\n\
+                    scale_db = 2.0\nfalse_alarm = 0.01\nlapse = 0.01\nwander_db = 0.0\n";
+        let record = record_of(plan, Case::from_toml(text, "a case").unwrap(), 3);
+        HearingFindings::of(&record).right
+    };
+    let estimated = of("estimate", 4.0);
+    let masked: Vec<_> = estimated
+        .iter()
+        .filter(|one| one.masking == Some(Masking::Done) && one.status == HearingStatus::Measured)
+        .collect();
+    assert!(masked.len() >= 3, "{estimated:?}");
+    for one in masked {
+        let share = one.prior_share.expect("stated");
+        // What answers leave of the variance is less than what the prior and the neighbours left.
+        assert!(share > 0.0 && share < 1.0, "{one:?}");
+        assert_eq!(one.from_neighbours, share >= 0.5, "{one:?}");
+    }
+    let ascending = of("ascending", 4.0);
+    let done = |one: &&veridical::finding::HearingFinding| one.masking == Some(Masking::Done);
+    assert!(ascending.iter().any(|one| done(&one)));
+    assert!(ascending.iter().all(|one| one.prior_share.is_none()));
 }
 
 /// Every masked slot has its noise from the first moment to the last, at the ear that is not

@@ -131,8 +131,10 @@ fn settle(
             finding.threshold = Some(Level::new(scale, db));
         }
         Reading::Threshold(_) => {
-            if let Some(estimate) = Estimate::of(record) {
-                let known = estimate.stated(belief.midpoint(), belief.ways(), 0.0);
+            let known = Estimate::of(record).and_then(|estimate| {
+                estimate.beside_noise(ear, finding.hz, belief.midpoint(), belief.ways())
+            });
+            if let Some(known) = known {
                 finding.threshold = Some(Level::new(scale, known.threshold_db));
                 finding.midpoint = Some(Level::new(scale, known.midpoint_db));
                 from_estimate::state_precision(finding, record, &known, true);

@@ -234,7 +234,9 @@ impl Mark {
             Kind::ScreenedHeard | Kind::ScreenedNotHeard => Key::ScreeningRemark,
             Kind::Leaning => {
                 let share = lang.number(100.0 * self.prior_share.unwrap_or(0.0), 0);
-                return lang.fill(Key::LeansRemark, &[&share]);
+                let leans = lang.fill(Key::LeansRemark, &[&share]);
+                let masked = self.masked.then(|| lang.text(Key::OtherEarMasked));
+                return masked.map_or(leans.clone(), |masked| format!("{masked}; {leans}"));
             }
             _ if self.masked => Key::OtherEarMasked,
             _ => return String::new(),

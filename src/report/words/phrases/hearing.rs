@@ -3,6 +3,10 @@
 use super::Phrase;
 
 pub(super) const PHRASES: &[Phrase] = &[
+    (
+        "{}; leans on neighbouring frequencies at {}: measure there again",
+        "{0}; stützt sich bei {1} auf Nachbarfrequenzen: dort noch einmal messen",
+    ),
     ("normal hearing", "Normalhörigkeit"),
     ("unilateral hearing loss", "einseitiger Hörverlust"),
     ("mild hearing loss", "geringgradiger Hörverlust"),

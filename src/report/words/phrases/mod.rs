@@ -140,6 +140,17 @@ mod tests {
             german("right 1000 Hz, left 2000 Hz").as_deref(),
             Some("rechts 1000 Hz, links 2000 Hz")
         );
+        assert_eq!(
+            german(
+                "40 dB HL, 30 dB poorer than 1000 Hz and 25 dB poorer than 8000 Hz; leans on neighbouring frequencies at \
+                 right 4000 Hz: measure there again"
+            )
+            .as_deref(),
+            Some(
+                "40 dB HL, 30 dB schlechter als 1000 Hz und 25 dB schlechter als 8000 Hz; stützt sich bei rechts 4000 Hz auf \
+                 Nachbarfrequenzen: dort noch einmal messen"
+            )
+        );
         assert_eq!(german("something that nobody knows"), None);
         assert_eq!(german("1.5 s").as_deref(), Some("1,5 s"));
     }
