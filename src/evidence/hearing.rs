@@ -30,7 +30,7 @@ pub(super) fn consistency(record: &Record, findings: &HearingFindings) -> Option
     checks.extend(again(findings));
     // An estimate makes no ascents that could end apart.
     if findings.all().all(|(_, one)| one.prior_share.is_none()) {
-        checks.push(spread(findings));
+        checks.extend(spread(findings));
     }
     checks.extend(sweeps(record));
     checks.extend(both_ears(&answers));
@@ -147,7 +147,7 @@ fn again(findings: &HearingFindings) -> Option<Check> {
 }
 
 /// Frequencies whose ascents ended more than 10 dB apart.
-fn spread(findings: &HearingFindings) -> Check {
+fn spread(findings: &HearingFindings) -> Option<Check> {
     let measured: Vec<f64> = findings
         .all()
         .filter(|(_, finding)| finding.status == HearingStatus::Measured)
@@ -157,16 +157,18 @@ fn spread(findings: &HearingFindings) -> Check {
         .iter()
         .filter(|spread_db| **spread_db > 10.0)
         .count();
-    counted(
-        "ascents that ended far apart",
-        (wide as u32, measured.len() as u32),
-        0.10,
-        [0.30, 0.50],
-        [
-            "frequencies with ascents more than 10 dB apart",
-            "few: more than 10 dB is doubtful (ISO 8253-1:2010, 6.2.4); shares are our choice",
-        ],
-    )
+    (!measured.is_empty()).then(|| {
+        counted(
+            "ascents that ended far apart",
+            (wide as u32, measured.len() as u32),
+            0.10,
+            [0.30, 0.50],
+            [
+                "frequencies with ascents more than 10 dB apart",
+                "few: more than 10 dB is doubtful (ISO 8253-1:2010, 6.2.4); shares are our choice",
+            ],
+        )
+    })
 }
 
 /// How far apart falling and rising levels ended at each ear: the last answered of the falling ones

@@ -2,7 +2,7 @@
 
 use super::{HearingFinding, HearingStatus, bounds, own_steps, scale, untested};
 use crate::finding::ascents::Reading;
-use crate::finding::estimated::{Estimate, Estimated, LEANS_FROM, estimates, reading};
+use crate::finding::estimated::{Estimate, Estimated, LEANS_FROM, reading};
 use crate::journal::Record;
 use crate::quantity::{Db, Ear, Hz, Level};
 
@@ -26,6 +26,7 @@ pub(super) fn finding(record: &Record, ear: Ear, hz: Hz) -> HearingFinding {
                 finding.status = HearingStatus::Measured;
                 finding.threshold = Some(Level::new(scale, known.threshold_db));
                 finding.midpoint = Some(Level::new(scale, known.midpoint_db));
+                state_share(&mut finding, &known);
                 state_precision(&mut finding, record, &known, false);
             }
         }
@@ -42,18 +43,19 @@ pub(super) fn finding(record: &Record, ear: Ear, hz: Hz) -> HearingFinding {
     finding
 }
 
-/// The posterior's spread and the person's wander together; and, where ears and frequencies are believed together, what
-/// of that comes from the prior and the neighbours.
+/// What of the precision comes from the prior and the neighbours, where ears and frequencies are believed together.
+pub(super) fn state_share(finding: &mut HearingFinding, known: &Estimated) {
+    finding.from_neighbours = known.prior_share >= LEANS_FROM;
+    finding.prior_share = Some(known.prior_share);
+}
+
+/// The posterior's spread and the person's wander together.
 pub(super) fn state_precision(
     finding: &mut HearingFinding,
     record: &Record,
     known: &Estimated,
     masked: bool,
 ) {
-    if estimates(record) {
-        finding.from_neighbours = known.prior_share >= LEANS_FROM;
-        finding.prior_share = Some(known.prior_share);
-    }
     let sd_db = libm::hypot(known.midpoint.sd(), known.wander_sd_db);
     let spread = known.midpoint.blurred(known.wander_sd_db);
     finding.sd_db = Some(sd_db);

@@ -3,7 +3,7 @@
 use super::{HearingFinding, HearingStatus, Masking, from_estimate, scale};
 use crate::belief::EarBelief;
 use crate::finding::ascents::Reading;
-use crate::finding::estimated::Estimate;
+use crate::finding::estimated::{Estimate, estimates};
 use crate::finding::masking::{self, Need};
 use crate::finding::plateau::{Ground, Stand};
 use crate::journal::Record;
@@ -137,6 +137,9 @@ fn settle(
             if let Some(known) = known {
                 finding.threshold = Some(Level::new(scale, known.threshold_db));
                 finding.midpoint = Some(Level::new(scale, known.midpoint_db));
+                if estimates(record) {
+                    from_estimate::state_share(finding, &known);
+                }
                 from_estimate::state_precision(finding, record, &known, true);
             }
         }
