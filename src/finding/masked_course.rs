@@ -168,6 +168,10 @@ impl Course {
     }
 
     fn in_doubt(&self, belief: &EarBelief) -> Stand {
+        // Nothing has climbed yet: what keeps the plateau from its first noise keeps us from it.
+        if let Stand::Failed(why) = self.plateau.stand() {
+            return Stand::Failed(why);
+        }
         let masker_db = self.first_noise_db();
         let p = p_other_ear(belief);
         let midpoint = belief.midpoint();
@@ -351,4 +355,39 @@ pub(super) fn through(
         let belief = course.believe(&estimate)?;
         Some((course.stand(&belief), belief))
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::belief::{AudiogramPosterior, Place};
+    use crate::finding::ascents::Bounds;
+    use crate::journal::HearingPrior;
+
+    /// Tones that are to dispel a doubt begin at the first noise of the plateau, and no set-up presents more than it may.
+    #[test]
+    fn a_doubt_is_left_where_the_first_noise_is_too_loud() {
+        let hz = Hz(4000.0);
+        let places = Ear::BOTH.map(|ear| Place { ear, hz });
+        let posterior = AudiogramPosterior::new(places.into(), HearingPrior::Flat, &[]);
+        let [own, other] = [0, 1].map(|at| posterior.midpoint(at));
+        let belief = Unmasked::new(&own, &other, 40.0).with(None, &posterior.ways());
+        let stand = |max_masker_db: f64| {
+            let ground = Ground {
+                unmasked_db: 110.0,
+                other_db: 105.0,
+                other_at_most_db: 115.0,
+                attenuation_db: 40.0,
+                bounds: Bounds {
+                    min_db: -10.0,
+                    max_db: 115.0,
+                },
+                max_masker_db,
+                in_doubt: true,
+            };
+            Course::at_first((Ear::Right, hz), ground, PlateauRule::USUAL, 0.0).stand(&belief)
+        };
+        assert_eq!(stand(105.0), Stand::Failed(Why::NoiseLimit));
+        assert!(matches!(stand(115.0), Stand::Open { masker_db, .. } if masker_db <= 115.0));
+    }
 }
