@@ -50,6 +50,8 @@ impl Practised {
 )]
 #[serde(rename_all = "snake_case")]
 pub enum Phrase {
+    /// Listens to both earphones, looks at the date of their calibration, and for noise in the room.
+    ListensToEarphones,
     /// Makes sure who it is, says what is done, asks whether it may be.
     Introduces,
     /// Asks which ear or eye is the better one.
@@ -82,7 +84,8 @@ pub enum Phrase {
 
 impl Phrase {
     /// All of them, in the order of a visit.
-    pub const ALL: [Phrase; 14] = [
+    pub const ALL: [Phrase; 15] = [
+        Phrase::ListensToEarphones,
         Phrase::Introduces,
         Phrase::AsksWhichIsBetter,
         Phrase::AsksHistory,
@@ -103,6 +106,7 @@ impl Phrase {
     #[must_use]
     pub fn words(self) -> &'static str {
         match self {
+            Phrase::ListensToEarphones => "listen to the earphones and the room",
             Phrase::Introduces => "make sure who it is, explain, ask for consent",
             Phrase::AsksWhichIsBetter => "ask which ear, which eye is the better one",
             Phrase::AsksHistory => "ask what has happened before",

@@ -67,6 +67,10 @@ fn at_the_beginning(record: &Record, coming: Coming) -> Option<Words> {
     }
     let steps = [
         (
+            Phrase::ListensToEarphones,
+            "what you do not hear rightly yourself, nobody can be judged by",
+        ),
+        (
             Phrase::Introduces,
             "who it is, and consent, come before anything is played",
         ),
@@ -89,7 +93,9 @@ fn at_the_beginning(record: &Record, coming: Coming) -> Option<Words> {
     ];
     steps
         .into_iter()
-        .filter(|(phrase, _)| hears || *phrase != Phrase::LooksIntoEars)
+        .filter(|(phrase, _)| {
+            hears || !matches!(phrase, Phrase::LooksIntoEars | Phrase::ListensToEarphones)
+        })
         .find(|(phrase, _)| !record.practice().has_said(*phrase))
         .map(|(phrase, why)| (phrase, why, ISO))
 }

@@ -34,6 +34,8 @@ enum Fault {
     TooLoud,
     NoSilence,
     SaysWhy,
+    NoListeningCheck,
+    VoidsMuch,
 }
 
 struct Trainee {
@@ -143,6 +145,13 @@ impl Trainee {
             panic!("expected a presentation, found {outputs:?}");
         };
         let (n, began) = (planned.n, self.now);
+        if self.fault == Fault::VoidsMuch && n.is_multiple_of(4) {
+            let reason = "a door".into();
+            self.visit
+                .step(Input::Failed { n, reason }, self.now)
+                .unwrap();
+            return;
+        }
         self.person.begins(began);
         self.visit
             .step(Input::Began { n, at: began }, began)
@@ -181,6 +190,23 @@ impl Trainee {
         }
         for _ in 0..3000 {
             match advise(self.record(), &told).wanted {
+                // The helper would ask for it until the first tone.
+                Wanted::Say(Phrase::ListensToEarphones)
+                    if self.fault == Fault::NoListeningCheck =>
+                {
+                    for phrase in [
+                        Phrase::Introduces,
+                        Phrase::AsksWhichIsBetter,
+                        Phrase::AsksHistory,
+                        Phrase::LooksIntoEars,
+                        Phrase::Instructs,
+                    ] {
+                        self.say(phrase);
+                    }
+                    let left = told.better.contains("left");
+                    let first = if left { Ear::Left } else { Ear::Right };
+                    self.tone(first, Hz(1000.0), 40.0, None);
+                }
                 Wanted::Say(phrase) => self.say(phrase),
                 // This plan has no sight in it.
                 Wanted::Conclude | Wanted::Optotype { .. } | Wanted::Pinhole(_) => return,
@@ -344,6 +370,12 @@ fn the_debrief_finds_exactly_the_fault() {
         (Fault::Praises, "shingle_crusher", &["neutral_words"]),
         (Fault::TooLoud, "shingle_crusher", &["not_too_loud"]),
         (Fault::SaysWhy, "shingle_crusher", &["worded_without_why"]),
+        (
+            Fault::NoListeningCheck,
+            "shingle_crusher",
+            &["listening_check"],
+        ),
+        (Fault::VoidsMuch, "shingle_crusher", &["voids"]),
     ];
     for (fault, name, expected) in all {
         for seed in [3, 4, 5] {

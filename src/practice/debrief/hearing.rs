@@ -5,12 +5,13 @@ use super::step::{Asked, Done, Step, TRADE};
 use crate::finding::ascents::Reading;
 use crate::finding::masking::{Need, need};
 use crate::finding::{bounds, silent_answers, unmasked_reading};
-use crate::journal::{Phrase, Record, Trial};
+use crate::journal::{Phrase, Planned, Record, Trial, Void};
 use crate::practice::coach::{FIRST_HZ, better_ear};
 use crate::practice::exercise::Exercise;
 use crate::practice::runs::{Run, level_of, runs};
 use crate::practice::words::too_many_false_alarms;
 use crate::quantity::{Ear, Hz};
+use std::collections::BTreeSet;
 
 const BSA: &str = "BSA recommended procedure 2018, ISO 8253-1:2010 (from memory)";
 const ISO: &str = "ISO 8253-1:2010, 6.2 (from memory)";
@@ -39,6 +40,13 @@ pub(super) fn steps(record: &Record, exercise: &Exercise) -> Vec<Step> {
         runs: &runs,
     };
     vec![
+        said_before(
+            record,
+            Phrase::ListensToEarphones,
+            "listening_check",
+            "listened to the earphones and the room, and saw that the calibration is in date",
+            true,
+        ),
         said_before(
             record,
             Phrase::Introduces,
@@ -75,11 +83,13 @@ pub(super) fn steps(record: &Record, exercise: &Exercise) -> Vec<Step> {
         visit.complete(),
         visit.again(),
         visit.gaps(),
+        tone_length(record),
         visit.silences(),
         visit.acted_on_false_alarms(),
         visit.masked(),
         visit.not_too_loud(),
         visit.no_response(),
+        voids(record),
         neutral(record),
         rested(record),
     ]
@@ -585,6 +595,69 @@ fn autocorrelation(values: &[f64], lag: usize) -> f64 {
         .map(|(a, b)| (a - mean) * (b - mean))
         .sum();
     together / variance
+}
+
+/// An exercise sets the length of its tones, so there is nothing to choose; it is told all the same.
+fn tone_length(record: &Record) -> Step {
+    let asked = Asked {
+        name: "tone_length",
+        what: "let tones last long enough, and no longer",
+        must: false,
+        expected: "1 to 2 s",
+        source: "ISO 8253-1:2010 and ASHA 2005: 1 to 2 s; BSA 2018: 1 to 3 s (from memory)",
+    };
+    let plan = record.opening.plan.hearing.as_ref();
+    let tone_s = plan.map_or(0.0, |plan| plan.tone_s);
+    asked.was(
+        Done::NoOccasion,
+        format!("{tone_s} s, as the exercise sets it"),
+    )
+}
+
+/// What was spoilt is void with its reason, and comes again; whoever makes much void chooses among the answers.
+fn voids(record: &Record) -> Step {
+    let asked = Asked {
+        name: "voids",
+        what: "made void what was spoilt, and presented it again",
+        must: false,
+        expected: "each once more afterwards; at most one in ten of all",
+        source: "trainee assessment: voids what noise spoilt, does not delete it; the share is our choice",
+    };
+    let heard = |planned: &Planned| planned.presentation.optotypes().next().is_none();
+    let tone = |planned: &Planned| {
+        let tone = planned.presentation.tones().next()?;
+        Some((tone.ear, tone.hz))
+    };
+    let void: Vec<&Void> = record
+        .voids()
+        .iter()
+        .filter(|void| heard(&void.planned))
+        .collect();
+    if void.is_empty() {
+        return asked.was(Done::NoOccasion, "none was void");
+    }
+    let later = |void: &&&Void| {
+        record.counted().any(|trial| {
+            trial.planned.n > void.planned.n && tone(&trial.planned) == tone(&void.planned)
+        })
+    };
+    let (again, made) = (void.iter().filter(later).count(), record.trials().len());
+    let reasons: BTreeSet<&str> = void.iter().map(|void| void.reason.as_str()).collect();
+    let reasons: Vec<&str> = reasons.into_iter().collect();
+    let did = format!(
+        "{} void ({}), {again} presented again",
+        void.len(),
+        reasons.join("; ")
+    );
+    let few = void.len() * 10 <= made + void.len();
+    asked.was(
+        match (again == void.len(), few) {
+            (true, true) => Done::Right,
+            (false, false) => Done::NotDone,
+            _ => Done::Partly,
+        },
+        did,
+    )
 }
 
 fn neutral(record: &Record) -> Step {
