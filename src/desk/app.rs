@@ -298,6 +298,11 @@ impl Desk {
     /// Gives the session a command.
     pub fn command(&mut self, command: Command) {
         let now = (self.clock)();
+        // Who practises presents by hand, from the first tone to the last.
+        let by_procedure = matches!(command, Command::ToggleAutomatic | Command::ToggleMethod);
+        if by_procedure && self.practising.under_way.is_some() {
+            return;
+        }
         if let Some(session) = &mut self.session {
             let closes = command == Command::Close
                 || command == Command::Confirm && session.waiting() == Some(Waiting::ToClose);

@@ -10,7 +10,7 @@ use crate::calibration::EarphoneProfile;
 use crate::finding::estimated;
 use crate::finding::masking::{self, Need};
 use crate::finding::{bounds, exposure, masker_bounds, series_reading_db};
-use crate::journal::{Record, Section};
+use crate::journal::{PersonKind, Record, Section};
 use crate::procedure::{HandNoise, HandRequest};
 use crate::quantity::{Ear, Hz, Level, Scale};
 use crate::report::exposure_sentence;
@@ -175,6 +175,8 @@ pub struct Page {
     pub masking: String,
     /// How much sound each ear got so far.
     pub exposure: Option<String>,
+    /// Whether somebody practises: then nothing is done for them, and nothing told that they are to find.
+    pub practised: bool,
     /// Whether the procedure presents.
     pub automatic: bool,
     /// Whether it estimates all frequencies together.
@@ -201,6 +203,7 @@ impl Page {
         let planned = record.opening.plan.hearing.as_ref();
         let ears = planned.map_or(Vec::new(), |plan| plan.ears.clone());
         let open = |ear: &Ear| record.ended(Section::Ear(*ear)).is_none();
+        let practised = matches!(record.opening.person, PersonKind::Practised(_));
         Page {
             dial: [words::hz(dial.hz), level],
             ear: dial.ear,
@@ -214,7 +217,12 @@ impl Page {
                     .map_or(Scale::DbHl, EarphoneProfile::scale);
                 words::noise(dial.ear.other(), Level::new(scale, masker_db))
             }),
-            masking: masking_state(record, dial),
+            masking: if practised {
+                String::new()
+            } else {
+                masking_state(record, dial)
+            },
+            practised,
             exposure: exposure(record)
                 .as_ref()
                 .map(|one| words::first_upper(&words::said(&exposure_sentence(one)))),
@@ -289,10 +297,12 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Do
     } else {
         say::LET_PROCEDURE
     };
-    does(
-        key_button(ui, &mode, keys.name(Action::Automatic), true),
-        Done::Command(Command::ToggleAutomatic),
-    );
+    if !page.practised {
+        does(
+            key_button(ui, &mode, keys.name(Action::Automatic), true),
+            Done::Command(Command::ToggleAutomatic),
+        );
+    }
     if page.automatic {
         let other = if page.estimates {
             say::BY_ASCENTS
@@ -328,7 +338,9 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Do
         .min_size(egui::vec2(ui.available_width(), style::TARGET));
     does(ui.add(stop).clicked(), Done::Command(Command::Stop));
     done = by_hand(ui, theme, page, keys).or(done);
-    remark(ui, theme, &page.masking);
+    if !page.masking.is_empty() {
+        remark(ui, theme, &page.masking);
+    }
     if let Some(exposure) = &page.exposure {
         remark(ui, theme, exposure);
     }

@@ -8,6 +8,7 @@ use egui_kittest::kittest::{NodeT, Queryable};
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 use veridical::desk::prepare::Form;
+use veridical::desk::session::Command;
 use veridical::desk::{Desk, Page};
 use veridical::journal::{Phrase, Together};
 use veridical::quantity::Eye;
@@ -72,6 +73,13 @@ fn an_exercise_is_begun_worked_through_and_debriefed() {
     assert!(record.practice().has_said(Phrase::AsksWhichIsBetter));
     assert!(record.practice().coached_at(1));
     assert_eq!(harness.state().page(), Page::Hear);
+    harness.step();
+    // Nothing is done for them, and whether to mask is theirs to find.
+    let told = texts(&harness);
+    assert!(!told.contains("Let the procedure present"), "{told}");
+    assert!(!told.to_lowercase().contains("not needed"), "{told}");
+    harness.state_mut().command(Command::ToggleAutomatic);
+    assert!(!harness.state().session().unwrap().automatic());
     harness.key_press(Key::F4);
     harness.step();
     assert!(texts(&harness).contains("By hand"), "{}", texts(&harness));

@@ -106,11 +106,6 @@ impl Desk {
 
     /// Does what a key or a button of the examiner means.
     pub fn act(&mut self, action: Action, at: Instant) {
-        // Who practises presents by hand, from the first tone to the last.
-        let by_procedure = matches!(action, Action::Automatic | Action::Method);
-        if by_procedure && self.practising.under_way.is_some() {
-            return;
-        }
         match action {
             Action::Keys => self.keys_shown = !self.keys_shown,
             Action::FullScreen => self.full_screen = !self.full_screen,
