@@ -8,6 +8,7 @@ use super::practise_page;
 use super::settings_page::action_name;
 use super::style::{STEP, TARGET, Theme, line, type_size};
 use super::words::{self, frame as say, said};
+use crate::practice::{Advice, would};
 use crate::stimulus::Facing;
 use eframe::egui::{
     self, Align2, FontId, Frame, Margin, Panel, Pos2, Rect, RichText, Role, ScrollArea, Sense,
@@ -185,6 +186,9 @@ pub(super) fn sentence(ui: &mut Ui, desk: &mut Desk) {
             let message = desk.session.as_ref().and_then(|session| session.message());
             if let Some(message) = message.or(desk.notice.as_deref()) {
                 ui.label(RichText::new(said(message)).color(theme.alert));
+            } else if let Some(advice) = helper(desk) {
+                let text = format!("{}: {}", would(&advice), advice.why);
+                ui.label(RichText::new(text).color(theme.accent));
             }
             let lost = desk
                 .session
@@ -198,6 +202,13 @@ pub(super) fn sentence(ui: &mut Ui, desk: &mut Desk) {
                 desk.open_sound_again();
             }
         });
+}
+
+/// What the helper of who practises says, where they present.
+fn helper(desk: &Desk) -> Option<Advice> {
+    let presents = matches!(desk.page, Page::Hear | Page::See);
+    let session = desk.session.as_ref().filter(|_| presents)?;
+    desk.practising.advice(session)
 }
 
 /// The stream of presentations at the bottom.

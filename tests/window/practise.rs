@@ -74,8 +74,16 @@ fn an_exercise_is_begun_worked_through_and_debriefed() {
     assert!(record.practice().coached_at(1));
     assert_eq!(harness.state().page(), Page::Hear);
     harness.step();
-    // Nothing is done for them, and whether to mask is theirs to find.
+    // Nothing is done for them, and whether to mask is theirs to find; the helper, which was asked for, speaks here too.
     let told = texts(&harness);
+    let helped = [
+        "10 dB down",
+        "5 dB up",
+        "louder in steps",
+        "silence",
+        "heard",
+    ];
+    assert!(helped.iter().any(|words| told.contains(words)), "{told}");
     assert!(!told.contains("Let the procedure present"), "{told}");
     assert!(!told.to_lowercase().contains("not needed"), "{told}");
     harness.state_mut().command(Command::ToggleAutomatic);

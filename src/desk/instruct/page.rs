@@ -14,6 +14,8 @@ use std::path::PathBuf;
 use std::time::Duration;
 
 const WIDTH: f32 = 250.0;
+/// Room for a number with its label, points.
+const NUMBER_WIDTH: f32 = 270.0;
 /// How often a bar is drawn anew.
 pub(super) const DRAWN_EVERY: Duration = Duration::from_millis(100);
 
@@ -194,15 +196,35 @@ fn filled_in(ui: &mut Ui, theme: &Theme, form: &mut Form) {
     for (title, entries) in form.groups {
         ui.add_space(STEP);
         ui.label(RichText::new(*title).size(type_size::LARGE));
-        for entry in *entries {
-            let text = form.texts.entry(entry.key).or_default();
-            heading(ui, theme, entry.label);
-            let told = format!("{title}: {}", entry.label);
-            ui.push_id(entry.key, |ui| written(ui, &told, entry, text));
-            if let Some(problem) = form.errors.get(entry.key) {
-                ui.label(RichText::new(problem).color(theme.alert));
+        let alike = |one: &Entry, other: &Entry| {
+            matches!((one.kind, other.kind), (Kind::Number, Kind::Number))
+        };
+        for run in entries.chunk_by(alike) {
+            // Numbers are short and stand beside each other, as many as there is room for.
+            let beside = (ui.available_width() / NUMBER_WIDTH).max(1.0) as usize;
+            for row in run.chunks(if run.len() > 1 { beside } else { 1 }) {
+                if let [one] = row {
+                    filled(ui, theme, form, title, one);
+                    continue;
+                }
+                ui.columns(beside, |columns| {
+                    for (ui, entry) in columns.iter_mut().zip(row) {
+                        filled(ui, theme, form, title, entry);
+                    }
+                });
             }
         }
+    }
+}
+
+/// One entry, and what is wrong under it.
+fn filled(ui: &mut Ui, theme: &Theme, form: &mut Form, title: &str, entry: &Entry) {
+    let text = form.texts.entry(entry.key).or_default();
+    heading(ui, theme, entry.label);
+    let told = format!("{title}: {}", entry.label);
+    ui.push_id(entry.key, |ui| written(ui, &told, entry, text));
+    if let Some(problem) = form.errors.get(entry.key) {
+        ui.label(RichText::new(problem).color(theme.alert));
     }
 }
 
