@@ -4,7 +4,7 @@ use super::begin::JOURNAL_FILE;
 use super::put::{Exported, beside, nothing_here, put, put_all};
 use super::report::report_file;
 use super::{ErrandError, dossier_in};
-use crate::journal::Store;
+use crate::journal::{Store, whole_file};
 use crate::report::{
     Attachment, Dossier, Findings, Identity, ReportWish, TABLES, attachments, bundle_file,
     explanations, findings_file, pictures, tables, worksheet_pages,
@@ -12,6 +12,7 @@ use crate::report::{
 use crate::visit::Visit;
 use rayon::prelude::*;
 use serde::Serialize;
+use sha2::{Digest, Sha256};
 use std::collections::BTreeSet;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -46,8 +47,10 @@ pub struct LeftOut {
 /// What was written of a folder of journals.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
 pub struct ExportedAll {
-    /// Journals found.
+    /// Journals found, each visit counted once.
     pub journals: usize,
+    /// Copies of them, which are passed over.
+    pub copies: usize,
     /// Visits exported.
     pub exported: usize,
     /// Bytes written.
@@ -120,7 +123,7 @@ pub fn export_all(
     wish: &ExportWish,
     progress: &ExportProgress,
 ) -> Result<ExportedAll, ErrandError> {
-    let journals = journals_below(from, into)?;
+    let (journals, copies) = journals_below(from, into)?;
     if journals.is_empty() {
         let what = "expected journals (.jsonl) in it, found none";
         return Err(ErrandError::in_file(from, what));
@@ -129,6 +132,7 @@ pub fn export_all(
     let explaining = explanations().map_err(failed)?;
     let mut all = ExportedAll {
         journals: journals.len(),
+        copies,
         ..ExportedAll::default()
     };
     let visits = into.join("visits.csv");
@@ -186,14 +190,23 @@ fn export_one(
     Ok((exported, row.flatten().unwrap_or_default()))
 }
 
-/// All journals below a folder in the order of their names, each with its place in the export; none
-/// where another one has that place. What was exported before is no journal of its own.
+/// Journals, each with its place in the export; none where another one has that place.
 type Journals = Vec<(PathBuf, Option<PathBuf>)>;
 
-fn journals_below(from: &Path, into: &Path) -> Result<Journals, ErrandError> {
+/// All journals below a folder in the order of their names, and how many copies of them there are: everything of a visit
+/// that was saved beside it holds its journal again. Of copies the one highest up is the visit. What was exported before is
+/// no journal of its own.
+fn journals_below(from: &Path, into: &Path) -> Result<(Journals, usize), ErrandError> {
     let mut found = Vec::new();
     let into = std::fs::canonicalize(into).ok();
     gather(from, into.as_deref(), &mut found)?;
+    found.sort_by_cached_key(|journal| (journal.components().count(), journal.clone()));
+    let all = found.len();
+    let mut digests = BTreeSet::new();
+    // To the byte: one that was changed is no copy, and is told of.
+    let digest = |journal: &PathBuf| whole_file::bytes(journal).map(Sha256::digest);
+    found.retain(|journal| digest(journal).map_or(true, |digest| digests.insert(digest)));
+    let copies = all - found.len();
     found.sort();
     let mut taken = BTreeSet::new();
     let mut placed = Vec::new();
@@ -207,7 +220,7 @@ fn journals_below(from: &Path, into: &Path) -> Result<Journals, ErrandError> {
         let first = taken.insert(name.clone());
         placed.push((journal, first.then_some(name)));
     }
-    Ok(placed)
+    Ok((placed, copies))
 }
 
 fn gather(folder: &Path, into: Option<&Path>, found: &mut Vec<PathBuf>) -> Result<(), ErrandError> {

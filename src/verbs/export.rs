@@ -81,6 +81,12 @@ fn in_words(all: &ExportedAll, args: &ExportArgs) -> String {
     } else {
         ""
     };
+    if all.copies > 0 {
+        lines.push(format!(
+            "passed over: {} copies of the same journals",
+            all.copies
+        ));
+    }
     lines.push(format!(
         "{}: {} of {} journals exported, {} left out, {:.1} MB{stopped}",
         args.out.display(),

@@ -161,6 +161,30 @@ fn a_stopped_export_leaves_whole_files_only() {
     assert_eq!(wide.lines().count(), all.exported + 1);
 }
 
+/// Everything of a visit that is saved beside its journal holds the journal again: the visit is counted once, where it lies.
+#[test]
+fn a_visit_with_its_copies_is_exported_once() {
+    let at = journals("export-copies", 2);
+    let own = at.join("visit-0").join("journal.jsonl");
+    let saved = at.join("visit-0").join("saved");
+    std::fs::create_dir_all(&saved).unwrap();
+    std::fs::copy(&own, saved.join("journal.jsonl")).unwrap();
+    std::fs::copy(&own, at.join("visit-0").join("a-copy.jsonl")).unwrap();
+    let out = folder("export-copies-out");
+    let (progress, wish) = (ExportProgress::default(), ExportWish::default());
+    let all = export_all(&at, &out, &wish, &progress).unwrap();
+    let counted = (all.journals, all.exported, all.copies, all.left_out.len());
+    assert_eq!(counted, (2, 2, 2, 0), "{all:?}");
+    let wide = std::fs::read_to_string(out.join("visits.csv")).unwrap();
+    assert_eq!(wide.lines().count(), 3);
+    let places = files_below(&out);
+    assert!(
+        places
+            .iter()
+            .any(|path| path.starts_with(out.join("visit-0")))
+    );
+}
+
 #[test]
 fn names_are_for_one_visit_at_a_time() {
     let at = journals("export-named", 1);

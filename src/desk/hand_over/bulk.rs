@@ -132,8 +132,12 @@ fn told(all: &ExportedAll, into: &std::path::Path) -> String {
         let count = all.left_out.len();
         format!(" Left out: {count}; the first: {}", first.why)
     });
+    let copies = match all.copies {
+        0 => String::new(),
+        copies => format!(" Passed over: {copies} copies of the same journals."),
+    };
     format!(
-        "{stopped}Exported: {exported} of {journals} visits into {}.{left_out}",
+        "{stopped}Exported: {exported} of {journals} visits into {}.{copies}{left_out}",
         into.display()
     )
 }
