@@ -8,7 +8,8 @@ use crate::calibration::SetUp;
 use crate::journal::{self, PersonKind, Plan, Practised};
 use crate::person::Habitual;
 use crate::practice::{
-    ClassRow, Debrief, Exercise, Gathered, Observed, Refused, Set, debrief, library, text_of,
+    ClassRow, Debrief, Exercise, Gathered, NoDebrief, Observed, Refused, Set, debrief,
+    debrief_in_short, library, text_of,
 };
 use crate::quantity::{Draws, Moment, Stream};
 use crate::store::Kept;
@@ -165,11 +166,18 @@ impl Exercising {
 /// # Errors
 /// If the journal does not hold, is no exercise, or has not been revealed.
 pub fn debrief_in(path: &Path) -> Result<(Debrief, ClassRow), ErrandError> {
+    debriefed(path, debrief)
+}
+
+fn debriefed(
+    path: &Path,
+    by: impl Fn(&[journal::Event]) -> Result<Debrief, NoDebrief>,
+) -> Result<(Debrief, ClassRow), ErrandError> {
     let bytes = crate::journal::whole_file::bytes(path)
         .map_err(|error| ErrandError::in_file(path, error))?;
     let (events, head) =
         journal::check(&bytes).map_err(|damage| ErrandError::in_file(path, damage.error))?;
-    let found = debrief(&events).map_err(|error| ErrandError::in_file(path, error))?;
+    let found = by(&events).map_err(|error| ErrandError::in_file(path, error))?;
     let began = events
         .first()
         .map_or(String::new(), |event| event.time.to_string());
@@ -179,7 +187,7 @@ pub fn debrief_in(path: &Path) -> Result<(Debrief, ClassRow), ErrandError> {
     Ok((found, row))
 }
 
-/// All exercises in a folder and the folders in it, each checked; what does not hold is named.
+/// All exercises in a folder and the folders in it, each checked and debriefed without its replay; what does not hold is named.
 ///
 /// # Errors
 /// If the folder cannot be read, or it was stopped.
@@ -191,7 +199,7 @@ pub fn gather(folder: &Path, progress: &Progress) -> Result<(Gathered, Vec<Debri
         if progress.stop.load(Ordering::Relaxed) {
             return None;
         }
-        let found = debrief_in(file);
+        let found = debriefed(file, debrief_in_short);
         progress.visits.fetch_add(1, Ordering::Relaxed);
         Some((file.clone(), found))
     };

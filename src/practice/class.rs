@@ -70,7 +70,7 @@ impl ClassRow {
             difficulty: debrief.difficulty,
             began,
             seconds,
-            presentations: count(debrief.replay.len()),
+            presentations: debrief.presentations,
             coached: debrief.coached,
             near: count(outcome.ears.iter().filter(|one| one.near).count()),
             of: count(outcome.ears.len()),

@@ -18,7 +18,7 @@ pub use coach::{Advice, Wanted, advise};
 pub use cue::Cue;
 pub use debrief::{
     At, Caught, Debrief, Done, EarOutcome, EyeOutcome, Judged, NoDebrief, Outcome, Replayed, Step,
-    debrief, would,
+    debrief, debrief_in_short, would,
 };
 pub use exercise::{ByPlan, Exercise, Expect, Graded, Set, Told, library, text_of};
 pub use generator::generate;

@@ -40,9 +40,11 @@ pub struct Debrief {
     pub because: String,
     /// Step by step.
     pub steps: Vec<Step>,
-    /// Presentation by presentation.
+    /// Presentation by presentation; empty where it was not asked for.
     pub replay: Vec<Replayed>,
-    /// Presentations that were made while the helper was on.
+    /// Presentations that were made by hand.
+    pub presentations: u32,
+    /// Those of them that were made while the helper was on.
     pub coached: u32,
 }
 
@@ -83,6 +85,20 @@ pub enum NoDebrief {
 /// # Errors
 /// If it is none, or has not been revealed.
 pub fn debrief(events: &[Event]) -> Result<Debrief, NoDebrief> {
+    let (mut found, exercise) = without_replay(events)?;
+    found.replay = replay::replay(events, &exercise)?;
+    Ok(found)
+}
+
+/// The same without the replay, which takes longer than all the rest.
+///
+/// # Errors
+/// As [`debrief`].
+pub fn debrief_in_short(events: &[Event]) -> Result<Debrief, NoDebrief> {
+    without_replay(events).map(|(found, _)| found)
+}
+
+fn without_replay(events: &[Event]) -> Result<(Debrief, Exercise), NoDebrief> {
     let (record, _) = Record::of(events)?;
     let PersonKind::Practised(practised) = &record.opening.person else {
         return Err(NoDebrief::NoExercise);
@@ -91,13 +107,13 @@ pub fn debrief(events: &[Event]) -> Result<Debrief, NoDebrief> {
         return Err(NoDebrief::NotRevealed);
     };
     let exercise = Exercise::from_toml(text, &practised.exercise)?;
-    let replay = replay::replay(events, &exercise)?;
-    let coached = replay.iter().filter(|one| one.coached).count() as u32;
+    let by_hand = || replay::by_hand(events).map(|planned| planned.n);
+    let coached = by_hand().filter(|n| record.practice().coached_at(*n));
     let mut steps = hearing::steps(&record, &exercise);
     steps.extend(sight::steps(&record, &exercise));
     steps.extend(bedside::steps(&record, &exercise));
     steps.extend(step::of_the_conclusion(&record));
-    Ok(Debrief {
+    let found = Debrief {
         exercise: practised.exercise.clone(),
         title: exercise.title.clone(),
         trainee: practised.trainee.clone(),
@@ -108,7 +124,9 @@ pub fn debrief(events: &[Event]) -> Result<Debrief, NoDebrief> {
         outcome: Outcome::of(&record, &exercise),
         because: exercise.expect.because.clone(),
         steps,
-        replay,
-        coached,
-    })
+        replay: Vec::new(),
+        presentations: by_hand().count() as u32,
+        coached: coached.count() as u32,
+    };
+    Ok((found, exercise))
 }

@@ -55,16 +55,25 @@ pub struct Replayed {
     pub coached: bool,
 }
 
+/// What was presented by hand, in order.
+pub(super) fn by_hand(events: &[Event]) -> impl Iterator<Item = &Planned> {
+    events.iter().filter_map(by_hand_in)
+}
+
+fn by_hand_in(event: &Event) -> Option<&Planned> {
+    match &event.body {
+        Body::Planned(planned) if planned.by == Proposer::Examiner => Some(planned),
+        _ => None,
+    }
+}
+
 /// All presentations by hand, in order; each beside what would have been done next in its sense.
 pub(super) fn replay(events: &[Event], exercise: &Exercise) -> Result<Vec<Replayed>, NoDebrief> {
     let mut all = Vec::new();
     Record::follow(events, |before, event| {
-        let Body::Planned(planned) = &event.body else {
+        let Some(planned) = by_hand_in(event) else {
             return;
         };
-        if planned.by != Proposer::Examiner {
-            return;
-        }
         let sees = planned.presentation.optotypes().next().is_some();
         let of_sight = sees.then(|| advise_sight(before)).flatten();
         let advice = of_sight.unwrap_or_else(|| advise(before, &exercise.told));
