@@ -2,7 +2,7 @@
 //! are those of the reference (trainee assessment 6.2); Cohen's kappa is checked against a worked
 //! example.
 
-use crate::at_hand::{folder, veridical, wish};
+use crate::at_hand::{folder, here, veridical, wish};
 use std::collections::BTreeSet;
 use veridical::errand::{self, Begin, ExerciseWish};
 use veridical::finding::{HearingFindings, HearingStatus, silent_answers};
@@ -523,6 +523,31 @@ fn drawn_exercises_repeat_and_can_be_read() {
     }
     assert_eq!(text_of("drawn-3-7"), Some(generate(3, 7)));
     assert_eq!(text_of("drawn-6-7"), None);
+}
+
+/// Scores of two raters as scikit-learn counts their agreement (`tests/outside/tables/kappa.csv`).
+#[test]
+fn kappa_is_that_of_scikit_learn() {
+    let path = here("tests/outside/tables/kappa.csv");
+    let text = std::fs::read_to_string(path).unwrap();
+    let rows = text.lines().filter(|line| !line.starts_with('#')).skip(1);
+    let mut seen = 0;
+    for row in rows {
+        let [one, other, expected] = row.split(',').collect::<Vec<_>>()[..] else {
+            panic!("{row}");
+        };
+        let scores = |text: &str| -> Vec<u8> { text.bytes().map(|byte| byte - b'0').collect() };
+        let pairs: Vec<_> = scores(one).into_iter().zip(scores(other)).collect();
+        let found = kappa(&pairs).unwrap();
+        let expected: f64 = expected.parse().unwrap();
+        assert_eq!(found.items, one.len());
+        assert!(
+            (found.kappa.unwrap() - expected).abs() < 1e-9,
+            "{row}: {found:?}"
+        );
+        seen += 1;
+    }
+    assert!(seen >= 50, "{seen}");
 }
 
 /// 20 items scored yes or no by two raters: both yes 10, first only 3, second only 2, both no 5.

@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Write the reference tables that the Rust tests read.
 
-Every value comes from numpy or scipy (or, for the posterior, from a direct sum over the whole grid), never from
+Every value comes from numpy, scipy or scikit-learn (or, for the posterior, from a direct sum over the whole grid), never from
 the program's own code. Usage: make_tables.py [FOLDER]
 """
 
@@ -14,12 +14,14 @@ from pathlib import Path
 
 import numpy as np
 import scipy
+import sklearn
 from scipy import optimize, special, stats
+from sklearn.metrics import cohen_kappa_score
 
 HERE = Path(__file__).resolve().parent
 # One seed a table, so that changing one table leaves the others as they are.
 SEED_ACUITY, SEED_THRESHOLD, SEED_LAW, SEED_SITES, SEED_AUDIOGRAM = 20261, 20262, 20263, 20264, 20265
-SEED_EYES, SEED_NOISE, SEED_ANSWERS = 20266, 20267, 20267
+SEED_EYES, SEED_NOISE, SEED_ANSWERS, SEED_RATERS = 20266, 20267, 20267, 20268
 
 CHOICES, LAPSE = 8, 0.02
 
@@ -511,6 +513,19 @@ def fisher() -> Iterable[tuple]:
                 yield k1, n1, k2, n2, float(stats.fisher_exact(table).pvalue)
 
 
+def kappa() -> Iterable[tuple]:
+    """Scores 0, 1, 2 of two raters, from alike to unlike; none of these where chance alone would agree always."""
+    rng = np.random.default_rng(SEED_RATERS)
+    for items in (4, 10, 30, 100):
+        for alike in (0.0, 0.3, 0.6, 0.9, 1.0):
+            for shares in ((1 / 3, 1 / 3, 1 / 3), (0.05, 0.15, 0.8), (0.5, 0.0, 0.5)):
+                one = rng.choice(3, items, p=shares)
+                other = np.where(rng.random(items) < alike, one, rng.choice(3, items, p=shares))
+                if len({*one, *other}) > 1:
+                    told = ("".join(map(str, scores)) for scores in (one, other))
+                    yield *told, float(cohen_kappa_score(one, other))
+
+
 # Answers to sounds under one way of answering (src/evidence/model/), written down again from its documentation.
 ANSWERED_GRID_DB = np.arange(-20.0, 135.1, 2.5)
 PARTS = ("measuring", "silent", "repeats", "sweeps", "both_ears", "forced_choice", "company")
@@ -716,6 +731,10 @@ def main() -> None:
         ["log10_ratio", "logs", "ways", "answers"], answers_likelihood(),
     )
     write(folder, "fisher", "scipy.stats.fisher_exact, two-sided", ["k1", "n1", "k2", "n2", "p"], fisher())
+    write(
+        folder, "kappa", f"sklearn.metrics.cohen_kappa_score {sklearn.__version__}, not weighted; default_rng({SEED_RATERS})",
+        ["one", "other", "kappa"], kappa(),
+    )
 
 
 if __name__ == "__main__":
