@@ -195,7 +195,7 @@ fn is_open(record: &Record, ear: Ear, hz: Hz) -> bool {
 }
 
 /// 1 kHz and upward, then downward.
-fn order(plan: &HearingPlan) -> Vec<Hz> {
+pub(super) fn order(plan: &HearingPlan) -> Vec<Hz> {
     let mut all = plan.hz.clone();
     all.sort_by(|a, b| a.0.total_cmp(&b.0));
     let (mut low, mut high): (Vec<Hz>, Vec<Hz>) = all.into_iter().partition(|hz| hz.0 < FIRST_HZ.0);

@@ -13,7 +13,7 @@ use veridical::journal::{
 use veridical::person::{Habitual, Person, Response};
 use veridical::practice::{
     Agreement, ClassTable, Cue, Debrief, Done as StepDone, Exercise, Observed, Wanted, advise,
-    debrief, generate, kappa, library, text_of,
+    debrief, debrief_in_short, generate, kappa, library, text_of,
 };
 use veridical::procedure::HandRequest;
 use veridical::quantity::{Draws, Ear, Hz, Moment, Side, Stream};
@@ -36,6 +36,9 @@ enum Fault {
     SaysWhy,
     NoListeningCheck,
     VoidsMuch,
+    OutOfOrder,
+    ShortTones,
+    TakesBack,
 }
 
 struct Trainee {
@@ -97,6 +100,10 @@ impl Trainee {
     fn new(name: &str, seed: u64, fault: Fault) -> Trainee {
         let text = text_of(name).unwrap();
         let exercise = Exercise::from_toml(&text, name).unwrap();
+        let mut plan = Plan::from_toml(PLAN, "practice").unwrap();
+        if fault == Fault::ShortTones {
+            plan.hearing.as_mut().unwrap().tone_s = 0.5;
+        }
         let begin = Begin {
             person: PersonKind::Practised(Practised {
                 exercise: name.into(),
@@ -104,7 +111,7 @@ impl Trainee {
                 trainee: "T-1".into(),
                 set: None,
             }),
-            ..wish(seed, Plan::from_toml(PLAN, "practice").unwrap())
+            ..wish(seed, plan)
         };
         let store = MemoryStore::default();
         let journal = Journal::begin(store, begin.opening(), begin.epoch).unwrap();
@@ -141,7 +148,26 @@ impl Trainee {
         };
         self.now = self.now.plus_seconds(idle_s);
         let outputs = self.visit.step(Input::Hand(request), self.now).unwrap();
-        let [Output::Deliver(planned)] = &outputs[..] else {
+        self.delivered(&outputs);
+    }
+
+    /// One presentation of the procedure, in place of a tone by hand.
+    fn by_procedure(&mut self) {
+        self.now = self.now.plus_seconds(1.0);
+        self.visit.step(Input::Automatic(true), self.now).unwrap();
+        let outputs = self.visit.step(Input::Tick, self.now).unwrap();
+        self.delivered(&outputs);
+        self.visit.step(Input::Automatic(false), self.now).unwrap();
+    }
+
+    fn take_back(&mut self) {
+        let reason = "a door".into();
+        let back = Input::UndoLast { reason };
+        self.visit.step(back, self.now).unwrap();
+    }
+
+    fn delivered(&mut self, outputs: &[Output]) {
+        let [Output::Deliver(planned)] = outputs else {
             panic!("expected a presentation, found {outputs:?}");
         };
         let (n, began) = (planned.n, self.now);
@@ -234,6 +260,7 @@ impl Trainee {
                         return;
                     }
                     let level_db = self.without_familiarising(level_db);
+                    let hz = self.out_of_order(ear, hz);
                     self.tone(ear, hz, level_db, masker_db);
                     if self.fault == Fault::RepeatsLevels && self.tones == 1 {
                         self.tone(ear, hz, level_db, masker_db);
@@ -252,6 +279,18 @@ impl Trainee {
             }
         }
         panic!("{:?}: the helper never comes to an end", self.fault);
+    }
+
+    /// Goes to 500 Hz where 2 kHz is next.
+    fn out_of_order(&self, ear: Ear, hz: Hz) -> Hz {
+        let begun = |at| {
+            let mut tones = self.record().counted().filter_map(|one| one.tone());
+            tones.any(|tone| (tone.ear, tone.hz) == (ear, at))
+        };
+        if self.fault == Fault::OutOfOrder && hz == Hz(2000.0) && !begun(hz) && !begun(Hz(500.0)) {
+            return Hz(500.0);
+        }
+        hz
     }
 
     /// Begins at the softest and goes up by fives until something is heard.
@@ -307,6 +346,10 @@ impl Trainee {
     /// The whole exercise; the journal's bytes.
     fn bytes(mut self) -> Vec<u8> {
         self.hearing();
+        if self.fault == Fault::TakesBack {
+            self.present(HandRequest::Silent { noise: None });
+            self.take_back();
+        }
         if self.exercise.expect.cues.contains(&Cue::FieldLoss) {
             self.field(Side::Right, None, 99);
             self.field(Side::Left, None, 99);
@@ -376,6 +419,9 @@ fn the_debrief_finds_exactly_the_fault() {
             &["listening_check"],
         ),
         (Fault::VoidsMuch, "shingle_crusher", &["voids"]),
+        (Fault::OutOfOrder, "shingle_crusher", &["frequency_order"]),
+        (Fault::ShortTones, "shingle_crusher", &["tone_length"]),
+        (Fault::TakesBack, "shingle_crusher", &["voids"]),
     ];
     for (fault, name, expected) in all {
         for seed in [3, 4, 5] {
@@ -394,6 +440,74 @@ fn the_debrief_finds_exactly_the_fault() {
     }
     let quiet = debriefed("shingle_crusher", 3, Fault::NoSilence);
     assert!(to_mend(&quiet).contains("silent_presentations"));
+}
+
+/// What is taken back and asked again is as it should be; nobody is blamed for a door.
+#[test]
+fn what_is_taken_back_and_asked_again_is_right() {
+    let voids = |again: bool| {
+        let mut trainee = Trainee::new("shingle_crusher", 3, Fault::None);
+        for _ in 0..12 {
+            trainee.tone(Ear::Right, Hz(1000.0), 40.0, None);
+        }
+        trainee.take_back();
+        if again {
+            trainee.tone(Ear::Right, Hz(1000.0), 40.0, None);
+        } else {
+            trainee.tone(Ear::Right, Hz(2000.0), 40.0, None);
+        }
+        let (events, _) = check(&trainee.ended()).unwrap();
+        let found = debrief(&events).unwrap();
+        let mut steps = found.steps.into_iter();
+        let step = steps.find(|one| one.name == "voids").unwrap();
+        (step.done, step.did)
+    };
+    let (done, did) = voids(true);
+    assert_eq!(done, StepDone::Right, "{did}");
+    assert!(
+        did.contains("1 taken back") && did.contains("1 asked again"),
+        "{did}"
+    );
+    assert_eq!(voids(false).0, StepDone::Partly);
+}
+
+/// The window offers no procedure in practice; what one presented all the same is counted, not taken for the trainee's.
+#[test]
+fn what_the_procedure_presented_is_no_work_of_the_trainee() {
+    let by_hand = |tones: u32| {
+        let mut trainee = Trainee::new("shingle_crusher", 3, Fault::None);
+        trainee.by_procedure();
+        for _ in 0..tones {
+            trainee.tone(Ear::Right, Hz(1000.0), 40.0, None);
+        }
+        let (events, _) = check(&trainee.ended()).unwrap();
+        let found = debrief(&events).unwrap();
+        assert_eq!(found.presentations, tones);
+        let step = found.must_mend().find(|one| one.name == "by_hand");
+        let step = step.unwrap();
+        (step.done, step.did.clone())
+    };
+    assert_eq!(
+        by_hand(0),
+        (StepDone::NotDone, "1 of 1 by the procedure".into())
+    );
+    assert_eq!(
+        by_hand(2),
+        (StepDone::Partly, "1 of 3 by the procedure".into())
+    );
+}
+
+/// A class is told the same of an exercise without its replay.
+#[test]
+fn the_short_debrief_is_the_whole_one_without_its_replay() {
+    let (events, _) = check(&Trainee::new("tide_clerk", 3, Fault::None).bytes()).unwrap();
+    let whole = debrief(&events).unwrap();
+    assert_eq!(whole.replay.len() as u32, whole.presentations);
+    let short = Debrief {
+        replay: Vec::new(),
+        ..whole
+    };
+    assert_eq!(debrief_in_short(&events).unwrap(), short);
 }
 
 /// 40 dB heard three times in a row is no 10 dB down after an answer, however good the rest is (ISO 8253-1:2010, 6.2.3.2:

@@ -5,13 +5,12 @@ use super::step::{Asked, Done, Step, TRADE};
 use crate::finding::ascents::Reading;
 use crate::finding::masking::{Need, need};
 use crate::finding::{bounds, silent_answers, unmasked_reading};
-use crate::journal::{Phrase, Planned, Record, Trial, Void};
-use crate::practice::coach::{FIRST_HZ, better_ear};
+use crate::journal::{Phrase, Record, Trial};
+use crate::practice::coach::{FIRST_HZ, better_ear, order};
 use crate::practice::exercise::Exercise;
 use crate::practice::runs::{Run, level_of, runs};
 use crate::practice::words::too_many_false_alarms;
 use crate::quantity::{Ear, Hz};
-use std::collections::BTreeSet;
 
 const BSA: &str = "BSA recommended procedure 2018, ISO 8253-1:2010 (from memory)";
 const ISO: &str = "ISO 8253-1:2010, 6.2 (from memory)";
@@ -77,19 +76,19 @@ pub(super) fn steps(record: &Record, exercise: &Exercise) -> Vec<Step> {
         ),
         visit.better_ear_first(),
         visit.first_frequency(),
+        visit.frequency_order(),
         visit.familiarised(),
         visit.ascents(),
         visit.decided(),
         visit.complete(),
         visit.again(),
+        visit.tone_length(),
         visit.gaps(),
-        tone_length(record),
         visit.silences(),
         visit.acted_on_false_alarms(),
         visit.masked(),
         visit.not_too_loud(),
         visit.no_response(),
-        voids(record),
         neutral(record),
         rested(record),
     ]
@@ -185,6 +184,67 @@ impl Visit<'_> {
         let right = began.iter().all(|hz| *hz == FIRST_HZ);
         let names: Vec<String> = began.iter().map(ToString::to_string).collect();
         asked.is(right, names.join(", "))
+    }
+
+    /// After 1 kHz the higher frequencies, then the lower ones; only the first visit to each counts, since any may be
+    /// measured again.
+    fn frequency_order(&self) -> Step {
+        let asked = Asked {
+            name: "frequency_order",
+            what: "went from 1 kHz upward, then to the lower frequencies, at each ear",
+            must: false,
+            expected: "the higher frequencies upward, then those below 1 kHz downward",
+            source: ISO,
+        };
+        let Some(plan) = &self.record.opening.plan.hearing else {
+            return asked.is(false, "no tone");
+        };
+        let expected = order(plan);
+        let (mut ears, mut others) = (0, Vec::new());
+        for ear in Ear::BOTH {
+            let mut went: Vec<Hz> = Vec::new();
+            for run in self.unmasked().filter(|run| run.ear == ear) {
+                if run.hz != FIRST_HZ && expected.contains(&run.hz) && !went.contains(&run.hz) {
+                    went.push(run.hz);
+                }
+            }
+            ears += usize::from(!went.is_empty());
+            let mut in_order = expected.iter().filter(|hz| went.contains(hz));
+            if !went.iter().all(|hz| in_order.next() == Some(hz)) {
+                let went: Vec<String> = went.iter().map(ToString::to_string).collect();
+                others.push(format!("{ear} ear: {}", went.join(", ")));
+            }
+        }
+        match (ears, others.len()) {
+            (0, _) => asked.was(Done::NoOccasion, "one frequency at the most"),
+            (_, 0) => asked.is(true, "so"),
+            (2, 1) => asked.was(Done::Partly, others.join("; ")),
+            _ => asked.is(false, others.join("; ")),
+        }
+    }
+
+    /// How long the tones lasted. The program's plan gives it, and the journal says what was presented.
+    fn tone_length(&self) -> Step {
+        let asked = Asked {
+            name: "tone_length",
+            what: "presented tones of the usual length",
+            must: false,
+            expected: "1 to 2 s each; the plan sets it",
+            source: "ISO 8253-1:2010 and ASHA 2005, 1 to 2 s (BSA 2018: 1 to 3 s), all from memory",
+        };
+        let tones = self.runs.iter().flat_map(|run| &run.tones);
+        let lengths_s = tones
+            .filter_map(|trial| trial.tone())
+            .map(|tone| tone.end_s - tone.start_s);
+        let (low_s, high_s) = lengths_s.fold((f64::MAX, f64::MIN), |(low, high), length_s| {
+            (low.min(length_s), high.max(length_s))
+        });
+        if low_s > high_s {
+            return asked.is(false, "no tone");
+        }
+        const ROUNDED_S: f64 = 0.01;
+        let did = format!("{low_s:.1} to {high_s:.1} s");
+        asked.is(low_s >= 1.0 - ROUNDED_S && high_s <= 2.0 + ROUNDED_S, did)
     }
 
     /// A clearly heard tone before the search for the threshold.
@@ -597,70 +657,7 @@ fn autocorrelation(values: &[f64], lag: usize) -> f64 {
     together / variance
 }
 
-/// An exercise sets the length of its tones, so there is nothing to choose; it is told all the same.
-fn tone_length(record: &Record) -> Step {
-    let asked = Asked {
-        name: "tone_length",
-        what: "let tones last long enough, and no longer",
-        must: false,
-        expected: "1 to 2 s",
-        source: "ISO 8253-1:2010 and ASHA 2005: 1 to 2 s; BSA 2018: 1 to 3 s (from memory)",
-    };
-    let plan = record.opening.plan.hearing.as_ref();
-    let tone_s = plan.map_or(0.0, |plan| plan.tone_s);
-    asked.was(
-        Done::NoOccasion,
-        format!("{tone_s} s, as the exercise sets it"),
-    )
-}
-
-/// What was spoilt is void with its reason, and comes again; whoever makes much void chooses among the answers.
-fn voids(record: &Record) -> Step {
-    let asked = Asked {
-        name: "voids",
-        what: "made void what was spoilt, and presented it again",
-        must: false,
-        expected: "each once more afterwards; at most one in ten of all",
-        source: "trainee assessment: voids what noise spoilt, does not delete it; the share is our choice",
-    };
-    let heard = |planned: &Planned| planned.presentation.optotypes().next().is_none();
-    let tone = |planned: &Planned| {
-        let tone = planned.presentation.tones().next()?;
-        Some((tone.ear, tone.hz))
-    };
-    let void: Vec<&Void> = record
-        .voids()
-        .iter()
-        .filter(|void| heard(&void.planned))
-        .collect();
-    if void.is_empty() {
-        return asked.was(Done::NoOccasion, "none was void");
-    }
-    let later = |void: &&&Void| {
-        record.counted().any(|trial| {
-            trial.planned.n > void.planned.n && tone(&trial.planned) == tone(&void.planned)
-        })
-    };
-    let (again, made) = (void.iter().filter(later).count(), record.trials().len());
-    let reasons: BTreeSet<&str> = void.iter().map(|void| void.reason.as_str()).collect();
-    let reasons: Vec<&str> = reasons.into_iter().collect();
-    let did = format!(
-        "{} void ({}), {again} presented again",
-        void.len(),
-        reasons.join("; ")
-    );
-    let few = void.len() * 10 <= made + void.len();
-    asked.was(
-        match (again == void.len(), few) {
-            (true, true) => Done::Right,
-            (false, false) => Done::NotDone,
-            _ => Done::Partly,
-        },
-        did,
-    )
-}
-
-fn neutral(record: &Record) -> Step {
+pub(super) fn neutral(record: &Record) -> Step {
     let asked = Asked {
         name: "neutral_words",
         what: "said nothing that tells which answers are right or when something comes",

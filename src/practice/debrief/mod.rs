@@ -4,6 +4,7 @@
 mod bedside;
 mod hearing;
 mod outcome;
+mod presented;
 mod replay;
 mod sight;
 mod step;
@@ -111,6 +112,7 @@ fn without_replay(events: &[Event]) -> Result<(Debrief, Exercise), NoDebrief> {
     let coached = by_hand().filter(|n| record.practice().coached_at(*n));
     let mut steps = hearing::steps(&record, &exercise);
     steps.extend(sight::steps(&record, &exercise));
+    steps.extend(presented::steps(&record));
     steps.extend(bedside::steps(&record, &exercise));
     steps.extend(step::of_the_conclusion(&record));
     let found = Debrief {

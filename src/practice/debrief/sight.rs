@@ -1,6 +1,7 @@
 //! The steps of sight that can be read off the journal (teaching guides of
 //! distance acuity).
 
+use super::hearing::neutral;
 use super::replay::eye_words;
 use super::step::{Asked as Expected, Done, Step};
 use crate::journal::{Asked, Phrase, Record, Trial};
@@ -15,7 +16,7 @@ pub(super) fn steps(record: &Record, exercise: &Exercise) -> Vec<Step> {
     if record.opening.plan.sight.is_none() || exercise.person.sight.is_none() {
         return Vec::new();
     }
-    vec![
+    let mut steps = vec![
         said(
             record,
             Phrase::AsksForGlasses,
@@ -48,9 +49,15 @@ pub(super) fn steps(record: &Record, exercise: &Exercise) -> Vec<Step> {
         each_eye(record),
         from_large(record),
         to_failure(record),
+        size_again(record),
         pinhole(record),
         both_eyes(record),
-    ]
+    ];
+    // Where ears were tested as well it stands there.
+    if record.opening.plan.hearing.is_none() {
+        steps.push(neutral(record));
+    }
+    steps
 }
 
 fn said(
@@ -167,6 +174,36 @@ fn to_failure(record: &Record) -> Step {
         "each went on",
         "stopped before a wrong answer:",
     )
+}
+
+/// Sizes within this are the same, logMAR: far less than a line.
+const SAME_SIZE_LOG_MAR: f64 = 0.02;
+
+fn size_again(record: &Record) -> Step {
+    let asked = Expected {
+        name: "size_again",
+        what: "showed a size again, as a check",
+        must: false,
+        expected: "in each asking one size shown twice or more",
+        source: TEACHING,
+    };
+    let all = shown(record);
+    let never = |(_, trials): &&(Asked, Vec<&Trial>)| {
+        let mut sizes: Vec<f64> = trials
+            .iter()
+            .filter_map(|trial| Some(trial.optotype()?.log_mar.0))
+            .collect();
+        sizes.sort_by(f64::total_cmp);
+        !sizes
+            .windows(2)
+            .any(|pair| pair[1] - pair[0] <= SAME_SIZE_LOG_MAR)
+    };
+    let open: Vec<String> = all
+        .iter()
+        .filter(never)
+        .map(|(asked, _)| eye_words(asked.eye).to_owned())
+        .collect();
+    all_of(asked, all.len(), &open, "in each", "each size once only:")
 }
 
 /// Right where none of so many is left open, not done where all are.
