@@ -380,7 +380,7 @@ impl Desk {
             (Page::Prepare | Page::People | Page::Practise | Page::Settings, _) => true,
             (Page::Bench, session) => session.is_none(),
             (_, None) => false,
-            (Page::Weigh, Some(session)) => {
+            (Page::Weigh | Page::HandOver, Some(session)) => {
                 self.practising.under_way.is_none() || session.record().closed()
             }
             _ => true,
