@@ -4,11 +4,12 @@ use super::app::{Desk, Page};
 use super::by_hand_page;
 use super::figure;
 use super::keys::{Action, written};
+use super::parts::remark;
 use super::practise_page;
 use super::settings_page::action_name;
 use super::style::{STEP, TARGET, Theme, line, type_size};
 use super::words::{self, frame as say, said};
-use crate::practice::{Advice, would};
+use crate::practice::would;
 use crate::stimulus::Facing;
 use eframe::egui::{
     self, Align2, FontId, Frame, Margin, Panel, Pos2, Rect, RichText, Role, ScrollArea, Sense,
@@ -183,12 +184,10 @@ pub(super) fn sentence(ui: &mut Ui, desk: &mut Desk) {
                 None => words::now::BEFORE.into(),
             };
             ui.label(RichText::new(text).size(type_size::LARGE).color(theme.ink));
+            helper(ui, desk);
             let message = desk.session.as_ref().and_then(|session| session.message());
             if let Some(message) = message.or(desk.notice.as_deref()) {
                 ui.label(RichText::new(said(message)).color(theme.alert));
-            } else if let Some(advice) = helper(desk) {
-                let text = format!("{}: {}", would(&advice), advice.why);
-                ui.label(RichText::new(text).color(theme.accent));
             }
             let lost = desk
                 .session
@@ -204,11 +203,18 @@ pub(super) fn sentence(ui: &mut Ui, desk: &mut Desk) {
         });
 }
 
-/// What the helper of who practises says, where they present.
-fn helper(desk: &Desk) -> Option<Advice> {
-    let presents = matches!(desk.page, Page::Hear | Page::See);
-    let session = desk.session.as_ref().filter(|_| presents)?;
-    desk.practising.advice(session)
+/// What the helper says, where presentations are made; under Practise it stands beside what can be said.
+fn helper(ui: &mut Ui, desk: &Desk) {
+    let presents = matches!(desk.page, Page::Hear | Page::See | Page::Bedside);
+    let Some(session) = desk.session.as_ref().filter(|_| presents) else {
+        return;
+    };
+    if let Some(advice) = desk.practising.advice(session, desk.page == Page::See) {
+        let told = say::HELPER.fill(&[&said(&would(&advice))]);
+        ui.label(RichText::new(told).color(desk.theme.accent));
+        let why = format!("{}; {}", said(advice.why), said(advice.source));
+        remark(ui, &desk.theme, &why);
+    }
 }
 
 /// The stream of presentations at the bottom.

@@ -7,7 +7,7 @@ use super::observe::Observing;
 use super::session::{Answers, Command, Parts, Session};
 use crate::errand::{self, ExerciseWish};
 use crate::journal::{Conclusion, Phrase, Together};
-use crate::practice::{Advice, Cue, Debrief, Set, Told, advise, library};
+use crate::practice::{Advice, Cue, Debrief, Set, Told, advise, advise_sight, library};
 use crate::quantity::Moment;
 use crate::visit::Input;
 use std::path::{Path, PathBuf};
@@ -173,9 +173,11 @@ impl Practising {
 
     /// What a guideline would do next, while the helper speaks.
     #[must_use]
-    pub fn advice(&self, session: &Session) -> Option<Advice> {
+    pub fn advice(&self, session: &Session, sees: bool) -> Option<Advice> {
         let under_way = self.under_way.as_ref().filter(|_| self.coached)?;
-        Some(advise(session.record(), &under_way.told))
+        let (record, told) = (session.record(), &under_way.told);
+        let of_sight = sees.then(|| advise_sight(record)).flatten();
+        (!record.closed()).then(|| of_sight.unwrap_or_else(|| advise(record, told)))
     }
 
     /// Marks or unmarks a cue.

@@ -329,13 +329,13 @@ fn said(ui: &mut Ui, theme: &Theme, practising: &Practising, session: &Session) 
     {
         wanted = Some(Wanted::Help(on));
     }
-    if let Some(advice) = practising.advice(session) {
+    if let Some(advice) = practising.advice(session, false) {
         ui.label(
             RichText::new(would(&advice))
                 .size(type_size::LARGE)
                 .color(theme.accent),
         );
-        remark(ui, theme, &format!("{} ({})", advice.why, advice.source));
+        remark(ui, theme, &format!("{}; {}", advice.why, advice.source));
     }
     wanted
 }

@@ -16,8 +16,9 @@ const PINHOLE_OVER_LOG_MAR: f64 = 0.0;
 /// Steps between the sizes, logMAR: a chart's line.
 const LINE_LOG_MAR: f64 = 0.1;
 
-/// What is open in sight; none if nothing is, or if it is not in the plan.
-pub(super) fn advise_sight(record: &Record) -> Option<Advice> {
+/// What a guideline would do next in sight; none if nothing is open, or if it is not in the plan.
+#[must_use]
+pub fn advise_sight(record: &Record) -> Option<Advice> {
     record.opening.plan.sight.as_ref()?;
     let asked: Vec<Asked> = record
         .asked()

@@ -15,6 +15,7 @@ mod words;
 
 pub use class::{ClassRow, ClassTable, Gathered, Refused, StepOverTime};
 pub use coach::{Advice, Wanted, advise};
+pub use coach_sight::advise_sight;
 pub use cue::Cue;
 pub use debrief::{
     At, Caught, Debrief, Done, EarOutcome, EyeOutcome, Judged, NoDebrief, Outcome, Replayed, Step,

@@ -47,7 +47,11 @@ fn an_exercise_is_begun_worked_through_and_debriefed() {
     assert!(harness.state().session().is_some());
     harness.step();
     let mut now = Instant::now();
-    for phrase in [Phrase::Introduces, Phrase::AsksWhichIsBetter] {
+    for phrase in [
+        Phrase::ListensToEarphones,
+        Phrase::Introduces,
+        Phrase::AsksWhichIsBetter,
+    ] {
         harness.get_by_label(phrase.words()).click();
         harness.step();
         harness.step();
@@ -88,6 +92,12 @@ fn an_exercise_is_begun_worked_through_and_debriefed() {
     assert!(!told.to_lowercase().contains("not needed"), "{told}");
     harness.state_mut().command(Command::ToggleAutomatic);
     assert!(!harness.state().session().unwrap().automatic());
+    // The helper speaks beside the tones.
+    assert!(told.contains("The helper: "), "{told}");
+    // What comes of it is not to be handed over before the end.
+    harness.key_press(Key::F7);
+    harness.step();
+    assert_eq!(harness.state().page(), Page::Hear);
     harness.key_press(Key::F4);
     harness.step();
     assert!(texts(&harness).contains("By hand"), "{}", texts(&harness));
@@ -104,6 +114,12 @@ fn an_exercise_is_begun_worked_through_and_debriefed() {
     let expected = [(Eye::Right, 1.0), (Eye::Right, 0.9), (Eye::Left, 1.0)];
     assert_eq!(shown, expected);
     assert!(!texts(&harness).contains("Sanna"));
+    let of_sight = texts(&harness);
+    assert!(of_sight.contains("The helper: "), "{of_sight}");
+    // The truth, as its exercise tells it, in no file that lies open before the end; afterwards in the journal.
+    let beside = harness.state().session().unwrap().folder().to_owned();
+    let truth = truth_of("diver");
+    assert_eq!(told_in(&beside, &truth), Vec::<String>::new());
     harness.key_press(Key::F10);
     harness.step();
     harness.step();
@@ -120,8 +136,8 @@ fn an_exercise_is_begun_worked_through_and_debriefed() {
         told.contains("looked into both ears") && told.contains("not tested"),
         "{told}"
     );
+    assert_eq!(told_in(&beside, &truth).len(), truth.len());
     // Two who stood by tick what they saw; how far they agree is told at once.
-    let beside = harness.state().session().unwrap().folder().to_owned();
     let observing = &mut harness.state_mut().practising_mut().observing;
     observing.scores = [("hands".to_owned(), 2), ("seat".to_owned(), 0)].into();
     for rater in ["A", "B"] {
@@ -139,6 +155,46 @@ fn an_exercise_is_begun_worked_through_and_debriefed() {
     assert!(harness.state().session().is_none());
     harness.step();
     assert!(texts(&harness).contains("The tide clerk"));
+}
+
+/// The lines of an exercise that tell who it is and what is expected: those that no trainee sees before the end.
+fn truth_of(name: &str) -> Vec<String> {
+    let text = veridical::practice::text_of(name).unwrap();
+    let seen = ["format", "title", "difficulty", "story"];
+    let (front, rest) = text.split_once("aims").unwrap();
+    assert!(
+        front.contains("title") && rest.contains("[person"),
+        "{text}"
+    );
+    let lines = rest.lines().filter(|line| line.len() > 12);
+    lines
+        .filter(|line| !seen.iter().any(|key| line.starts_with(key)))
+        .filter(|line| !line.starts_with(['[', '#']))
+        .map(str::to_owned)
+        .collect()
+}
+
+/// Which of these lines stand in any file of a folder or the folders in it, as they are or as a string of JSON.
+fn told_in(folder: &Path, lines: &[String]) -> Vec<String> {
+    let mut all = String::new();
+    let mut folders = vec![folder.to_owned()];
+    while let Some(folder) = folders.pop() {
+        for entry in std::fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                folders.push(path);
+            } else {
+                all += &String::from_utf8_lossy(&std::fs::read(path).unwrap());
+            }
+        }
+    }
+    assert!(all.contains("\"seal\""), "no journal");
+    let quoted = |line: &String| {
+        let json = serde_json::to_string(line).unwrap();
+        json[1..json.len() - 1].to_owned()
+    };
+    let told = |line: &&String| all.contains(*line) || all.contains(&quoted(line));
+    lines.iter().filter(told).cloned().collect()
 }
 
 fn desk_of(name: &str, height: f32) -> Harness<'static, Desk> {

@@ -12,6 +12,7 @@ super::texts! {
     PRACTISE: "Practise", "Üben";
     OWN_DESK: "Desk", "Pult";
     KEYS: "Keys", "Tasten";
+    HELPER: "The helper: {0}", "Die Hilfe: {0}";
     SOUND_AGAIN: "Open the sound again", "Ton wieder öffnen";
     HANDS_REST: "Hands rest on the ridges of F and J.", "Die Hände ruhen auf den Stegen von F und J.";
     OWN_KEYS_OF_BEDSIDE: "The page Bedside shows its own keys", "Die Seite „Von Hand“ zeigt ihre eigenen Tasten";

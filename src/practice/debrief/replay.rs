@@ -128,12 +128,17 @@ fn did(planned: &Planned) -> String {
     let noise = noise.map_or(String::new(), |noise| {
         format!(", noise {:.0} dB", noise.level.db())
     });
-    format!("{} {} {:.0} dB{noise}", tone.ear, tone.hz, tone.level.db())
+    format!(
+        "{} ear, {}, {:.0} dB{noise}",
+        tone.ear,
+        tone.hz,
+        tone.level.db()
+    )
 }
 
 fn optotype(eye: Eye, log_mar: f64, pinhole: bool) -> String {
     let hole = if pinhole { ", pinhole" } else { "" };
-    format!("{} {log_mar:.2} logMAR{hole}", eye_words(eye))
+    format!("{}, {log_mar:.2} logMAR{hole}", eye_words(eye))
 }
 
 /// An eye in words.
@@ -165,7 +170,7 @@ pub fn would(advice: &Advice) -> String {
             masker_db,
         } => {
             let noise = masker_db.map_or(String::new(), |db| format!(", noise {db:.0} dB"));
-            format!("{ear} {hz} {level_db:.0} dB{noise}")
+            format!("{ear} ear, {hz}, {level_db:.0} dB{noise}")
         }
     }
 }
