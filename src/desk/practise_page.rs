@@ -295,24 +295,23 @@ fn said(ui: &mut Ui, theme: &Theme, practising: &Practising, session: &Session) 
     ui.add_space(2.0 * STEP);
     heading(ui, theme, "Say or do");
     let practice = session.record().practice();
-    ui.columns(2, |columns| {
-        for (at, phrase) in Phrase::ALL.into_iter().enumerate() {
-            let ui = &mut columns[at % 2];
-            let times = practice
-                .said()
-                .iter()
-                .filter(|one| one.phrase == phrase)
-                .count();
-            let text = match times {
-                0 => phrase.words().to_owned(),
-                times => format!("{} ({times})", phrase.words()),
-            };
-            let size = Vec2::new(ui.available_width(), style::TARGET);
-            if ui.add_sized(size, Button::new(text).wrap()).clicked() {
-                wanted = Some(Wanted::Say(phrase));
+    // Row by row, so that one that grows to two lines moves no other out of its row.
+    for pair in Phrase::ALL.chunks(2) {
+        ui.columns(2, |columns| {
+            for (ui, phrase) in columns.iter_mut().zip(pair) {
+                let said = practice.said().iter();
+                let times = said.filter(|one| one.phrase == *phrase).count();
+                let text = match times {
+                    0 => phrase.words().to_owned(),
+                    times => format!("{} ({times})", phrase.words()),
+                };
+                let size = Vec2::new(ui.available_width(), style::TARGET);
+                if ui.add_sized(size, Button::new(text).wrap()).clicked() {
+                    wanted = Some(Wanted::Say(*phrase));
+                }
             }
-        }
-    });
+        });
+    }
     for phrase in Phrase::ALL {
         if let Some(reply) = practising
             .replied(phrase)
@@ -350,7 +349,8 @@ fn debriefed(
     let mut wanted = None;
     aside(ui, "outcome", 330.0, |ui| {
         ui.label(RichText::new(&found.title).size(type_size::HEADING));
-        ui.label(format!("It was {}.", found.person));
+        heading(ui, theme, "Who it was");
+        ui.label(&found.person);
         ui.add_space(2.0 * STEP);
         let again = if received { "Back" } else { "Practise on" };
         let again = style::primary(theme, again).min_size(Vec2::new(300.0, style::TARGET));
@@ -410,6 +410,8 @@ fn debriefed(
         .frame(egui::Frame::new())
         .show(ui, |ui| {
             ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+                // Clear of the scroll bar.
+                ui.set_max_width(ui.available_width() - STEP);
                 heading(ui, theme, "Step by step; a star marks what must be right");
                 for step in &found.steps {
                     step_line(ui, theme, step);
@@ -469,15 +471,10 @@ fn step_line(ui: &mut Ui, theme: &Theme, step: &Step) {
     row(ui, mark, ink, |ui| {
         let star = if step.must { " *" } else { "" };
         ui.label(format!("{}{star}", step.what));
-        let wrong = matches!(step.done, Done::Partly | Done::NotDone);
-        let told = if wrong {
-            format!(
-                "{}. Expected: {} ({})",
-                step.did, step.expected, step.source
-            )
-        } else {
-            step.did.clone()
-        };
+        let told = format!(
+            "{}. Expected: {}. Source: {}",
+            step.did, step.expected, step.source
+        );
         remark(ui, theme, &told);
     });
 }

@@ -131,7 +131,7 @@ fn an_exercise_is_begun_worked_through_and_debriefed() {
     harness.step();
     harness.step();
     let told = texts(&harness);
-    assert!(told.contains("It was Invented: Sanna Kreel"), "{told}");
+    assert!(told.contains("Who it was\nInvented: Sanna Kreel"), "{told}");
     assert!(
         told.contains("looked into both ears") && told.contains("not tested"),
         "{told}"
