@@ -23,6 +23,7 @@ use super::people::Records;
 use super::person_window::PersonWindow;
 use super::practise::Practising;
 use super::prepare::Form;
+use super::progress::Progress;
 use super::see_ways::Ways;
 use super::session::{Command, Sense, Session, Waiting};
 use super::settings::Settings;
@@ -107,6 +108,7 @@ pub struct Desk {
     pub(super) records: Records,
     pub(super) bench: Bench,
     pub(super) practising: Practising,
+    pub(super) progress: Progress,
     pub(super) instructing: Instructing,
     hand_over: HandOver,
     person: PersonWindow,
@@ -160,6 +162,7 @@ impl Desk {
             records: Records::at(PathBuf::new(), Instant::now()),
             bench: Bench::default(),
             practising: Practising::default(),
+            progress: Progress::default(),
             instructing: Instructing::default(),
             hand_over: HandOver::default(),
             own_window,

@@ -34,6 +34,7 @@ pub mod prepare;
 pub mod prepare_page;
 mod prepare_sight;
 mod prepare_sound;
+pub mod progress;
 mod remembered;
 pub mod see;
 pub mod see_ways;

@@ -4,6 +4,7 @@ use super::app::{Desk, Page};
 use super::clock::VisitClock;
 use super::instruct;
 use super::observe::Observing;
+use super::progress::{self, Progress};
 use super::session::{Answers, Command, Parts, Session};
 use crate::errand::{self, ExerciseWish};
 use crate::journal::{Conclusion, Phrase, Together};
@@ -171,7 +172,8 @@ impl Practising {
         }
     }
 
-    /// What a guideline would do next, while the helper speaks.
+    /// What a guideline would do next, while the helper speaks: of sight where that is at hand, else of hearing
+    /// first.
     #[must_use]
     pub fn advice(&self, session: &Session, sees: bool) -> Option<Advice> {
         let under_way = self.under_way.as_ref().filter(|_| self.coached)?;
@@ -289,6 +291,28 @@ impl Desk {
         };
         let journal = session.folder().join(errand::JOURNAL_FILE);
         self.practising.message = self.practising.show_debrief(&journal).err();
+    }
+
+    /// Shows what this trainee's exercises add up to.
+    pub(super) fn look_back(&mut self) {
+        let trainee = self.practising.trainee.trim();
+        if trainee.is_empty() {
+            self.practising.message = Some("Whose exercises? A name or a code is needed.".into());
+            return;
+        }
+        self.practising.message = None;
+        self.progress = Progress::of(&practice_folder(&self.form.folder), trainee);
+    }
+
+    /// Does what the page of a trainee's progress wants beyond itself.
+    pub(super) fn looked_back(&mut self, wanted: Option<progress::Wanted>) {
+        match wanted {
+            None => {}
+            Some(progress::Wanted::Leave) => self.progress = Progress::default(),
+            Some(progress::Wanted::Debrief(journal)) => {
+                self.practising.message = self.practising.show_debrief(&journal).err();
+            }
+        }
     }
 
     /// Does what the instructor's page wants beyond itself.

@@ -6,6 +6,7 @@ use super::instruct;
 use super::observe::{self, Observing};
 use super::parts::{aside, choices, field, heading, remark, secret};
 use super::practise::{Offered, Practising};
+use super::progress;
 use super::session::Session;
 use super::style::{self, STEP, Theme, line, type_size};
 use super::time_line;
@@ -26,6 +27,7 @@ enum Wanted {
     KeepObserved,
     Again,
     Instruct,
+    LookBack,
 }
 
 /// Draws the page.
@@ -35,6 +37,11 @@ pub(super) fn draw(ui: &mut Ui, desk: &mut Desk) {
     if instructs && desk.instructing.open {
         let wanted = instruct::draw(ui, &theme, &mut desk.instructing);
         desk.instructed(wanted);
+        return;
+    }
+    if instructs && desk.progress.open {
+        let wanted = progress::draw(ui, &theme, &mut desk.progress);
+        desk.looked_back(wanted);
         return;
     }
     let practising = &mut desk.practising;
@@ -66,6 +73,7 @@ pub(super) fn draw(ui: &mut Ui, desk: &mut Desk) {
         Some(Wanted::KeepObserved) => desk.keep_observed(),
         Some(Wanted::Again) => desk.practise_again(),
         Some(Wanted::Instruct) => desk.instructing.open = true,
+        Some(Wanted::LookBack) => desk.look_back(),
     }
 }
 
@@ -79,6 +87,7 @@ pub(super) fn sentence(desk: &Desk) -> String {
         None if desk.instructing.open => {
             "Who is practised on, by whom, and what came of it. What stands here tells the truth: not for trainees' eyes.".into()
         }
+        None if desk.progress.open => "What your exercises add up to, and what to practise next.".into(),
         None => "Choose somebody to practise on. Who they are stays sealed until the end.".into(),
         Some(_) if practising.under_way.is_some() => {
             "Say what has to be said here; present by hand under Hear (F3), See (F4), Bedside (F5). Conclude at the end."
@@ -134,6 +143,14 @@ fn choose(ui: &mut Ui, theme: &Theme, practising: &mut Practising) -> Option<Wan
             ui.label(RichText::new(message).color(theme.alert));
         }
         ui.add_space(2.0 * STEP);
+        let back = Button::new("What improved, what is next");
+        if ui
+            .add(back.min_size(Vec2::new(250.0, style::TARGET)))
+            .clicked()
+        {
+            wanted = Some(Wanted::LookBack);
+        }
+        ui.add_space(STEP);
         let instruct = Button::new("For instructors").min_size(Vec2::new(250.0, style::TARGET));
         if ui.add(instruct).clicked() {
             wanted = Some(Wanted::Instruct);

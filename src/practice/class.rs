@@ -112,6 +112,8 @@ pub struct StepOverTime {
     pub name: String,
     /// In words.
     pub what: String,
+    /// Whether it must be right.
+    pub must: bool,
     /// Right or not, exercise by exercise; where there was no occasion it is left out.
     pub right: Vec<bool>,
     /// Whether it is better in the later half than in the earlier.
@@ -154,6 +156,7 @@ impl ClassTable {
             let over = steps.entry(step.name).or_insert_with(|| StepOverTime {
                 name: step.name.to_owned(),
                 what: step.what.to_owned(),
+                must: step.must,
                 right: Vec::new(),
                 improved: false,
             });
@@ -164,16 +167,18 @@ impl ClassTable {
             let (early, late) = step.right.split_at(step.right.len() / 2);
             step.improved = !early.is_empty() && share(late) > share(early);
         }
-        // What was missed of late, the most often missed first.
+        // What was missed of late: first what must be right, of that what was most often missed.
         let missed = |step: &&StepOverTime| step.right.last() == Some(&false);
+        let open = |step: &StepOverTime| 1.0 - share(&step.right);
         let next = steps
             .iter()
             .filter(missed)
-            .max_by(|a, b| (1.0 - share(&a.right)).total_cmp(&(1.0 - share(&b.right))))
+            .max_by(|a, b| a.must.cmp(&b.must).then(open(a).total_cmp(&open(b))))
             .map(|step| {
                 let wrong = step.right.iter().filter(|right| !**right).count();
+                let must = if step.must { "; it must be right" } else { "" };
                 format!(
-                    "{}: missed in {wrong} of {} exercises, the latest among them",
+                    "{}: missed in {wrong} of {} exercises, the latest among them{must}",
                     step.what,
                     step.right.len()
                 )

@@ -197,6 +197,73 @@ fn told_in(folder: &Path, lines: &[String]) -> Vec<String> {
     lines.iter().filter(told).cloned().collect()
 }
 
+/// Three exercises of one trainee, in which the earphones were listened to from the second on: what improved and what is next are
+/// told, of this trainee alone, and each debrief opens again.
+#[test]
+fn a_trainee_sees_what_improved_and_what_is_next() {
+    let mut harness = desk_of("progress", 1400.0);
+    for (at, trainee) in ["T-1", "T-1", "T-2", "T-1"].into_iter().enumerate() {
+        let practising = harness.state_mut().practising_mut();
+        practising.trainee = trainee.into();
+        practising.chosen = at;
+        click(&mut harness, "Begin");
+        if at > 0 {
+            click(&mut harness, Phrase::ListensToEarphones.words());
+        }
+        let mut now = Instant::now();
+        for _ in 0..2 {
+            let desk = harness.state_mut();
+            desk.key(Key::T, now);
+            desk.advance(now);
+            now += Duration::from_secs(9);
+            desk.advance(now);
+        }
+        harness.key_press(Key::F10);
+        harness.run_steps(2);
+        let draft = &mut harness.state_mut().practising_mut().draft;
+        draft.hearing = Some(Together::CannotBeTold);
+        draft.sight = Some(Together::CannotBeTold);
+        harness.run_steps(2);
+        click(&mut harness, "End, and see who it was");
+        click(&mut harness, "Practise on");
+    }
+    // Without a name nobody's exercises are shown.
+    harness.state_mut().practising_mut().trainee = String::new();
+    click(&mut harness, "What improved, what is next");
+    assert!(texts(&harness).contains("Whose exercises?"));
+    harness.state_mut().practising_mut().trainee = "T-1".into();
+    click(&mut harness, "What improved, what is next");
+    let began = Instant::now();
+    while !texts(&harness).contains("Practise next") {
+        assert!(
+            began.elapsed() < Duration::from_mins(2),
+            "{}",
+            texts(&harness)
+        );
+        std::thread::sleep(Duration::from_millis(20));
+        harness.step();
+    }
+    let told = texts(&harness);
+    let better = "Better than before: listened to the earphones and the room, and saw that the calibration is in date";
+    assert!(told.contains(better), "{told}");
+    let next = "missed in 3 of 3 exercises, the latest among them; it must be right";
+    assert!(told.contains(next), "{told}");
+    let over = "listened to the earphones and the room, and saw that the calibration is in date: not right, right, right";
+    assert!(told.contains(over), "{told}");
+    assert_eq!(harness.get_all_by_label("Debrief").count(), 3, "{told}");
+    harness
+        .get_all_by_label("Debrief")
+        .next()
+        .expect("a debrief to open")
+        .click();
+    harness.run_steps(2);
+    assert!(texts(&harness).contains("Who it was"));
+    click(&mut harness, "Back");
+    assert!(texts(&harness).contains("Practise next"));
+    click(&mut harness, "Back to practice");
+    assert!(texts(&harness).contains("The tide clerk"));
+}
+
 fn desk_of(name: &str, height: f32) -> Harness<'static, Desk> {
     let form = Form::new(&folder(name).join("visit"), 11, Vec::new(), Vec::new());
     let mut harness = window_of(Desk::new(form, false, no_sound), height);

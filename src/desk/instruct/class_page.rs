@@ -85,7 +85,7 @@ pub(super) fn table(ui: &mut Ui, theme: &Theme, class: &Class) -> Option<PathBuf
             .iter()
             .filter(|row| row.trainee == one.trainee)
         {
-            if exercise(ui, theme, row) {
+            if exercise_line(ui, theme, row) {
                 wanted = Some(PathBuf::from(&row.file));
             }
         }
@@ -96,6 +96,11 @@ pub(super) fn table(ui: &mut Ui, theme: &Theme, class: &Class) -> Option<PathBuf
 fn trainee(ui: &mut Ui, theme: &Theme, one: &ClassTable) {
     ui.add_space(2.0 * STEP);
     ui.label(RichText::new(&one.trainee).size(type_size::LARGE));
+    next_line(ui, theme, one);
+}
+
+/// What improved, and what to practise next.
+pub(in crate::desk) fn next_line(ui: &mut Ui, theme: &Theme, one: &ClassTable) {
     let better: Vec<&str> = one
         .steps
         .iter()
@@ -115,7 +120,8 @@ fn trainee(ui: &mut Ui, theme: &Theme, one: &ClassTable) {
     };
 }
 
-fn exercise(ui: &mut Ui, theme: &Theme, row: &ClassRow) -> bool {
+/// What came of an exercise; whether its debrief is wanted.
+pub(in crate::desk) fn exercise_line(ui: &mut Ui, theme: &Theme, row: &ClassRow) -> bool {
     let mut opens = false;
     ui.horizontal_top(|ui| {
         let button = ui.add(Button::new("Debrief"));

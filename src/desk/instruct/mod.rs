@@ -18,6 +18,7 @@ use std::path::{Path, PathBuf};
 use work::{Stands, Work};
 use zeroize::Zeroize;
 
+pub(super) use class_page::{exercise_line, next_line};
 pub(super) use page::{Wanted, draw};
 
 /// So many visits tell roughly what our own plan comes to, within half a minute.
