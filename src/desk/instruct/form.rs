@@ -178,6 +178,8 @@ fn written(value: &Value) -> String {
             let parts: Vec<String> = values.iter().map(written).collect();
             parts.join(if words { "\n" } else { ", " })
         }
+        // A whole number of dB or Hz as it is spoken.
+        Value::Float(value) if value.fract() == 0.0 && value.abs() < 1e9 => format!("{value:.0}"),
         other => other.to_string(),
     }
 }

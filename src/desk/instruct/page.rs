@@ -99,6 +99,7 @@ fn exercise_aside(ui: &mut Ui, theme: &Theme, all: &mut Instructing) -> Option<W
         let value = DragValue::new(&mut all.difficulty).range(1..=5);
         let response = ui.add(value.prefix("difficulty "));
         response.widget_info(|| WidgetInfo::labeled(Role::SpinButton, true, "Difficulty drawn"));
+        ui.label("seed");
         field(ui, "Seed", "seed", 70.0, &mut all.seed);
     });
     if wide(ui, "Draw one") {
