@@ -181,6 +181,7 @@ pub(super) fn sentence(ui: &mut Ui, desk: &mut Desk) {
                 _ if desk.page == Page::Settings => words::settings::SENTENCE.into(),
                 Some(session) => words::now(session, desk.page == Page::See, &desk.settings.keys),
                 None if desk.page == Page::Bench => words::now::AT_BENCH.into(),
+                None if desk.page == Page::People => words::now::AT_PEOPLE.into(),
                 None => words::now::BEFORE.into(),
             };
             ui.label(RichText::new(text).size(type_size::LARGE).color(theme.ink));
