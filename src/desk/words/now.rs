@@ -42,7 +42,7 @@ super::texts! {
     BEFORE: "Prepare: say who answers, with what, and from how far. It begins when nothing is missing.",
         "Vorbereiten: wer antwortet, womit, aus welchem Abstand. Es beginnt, wenn nichts fehlt.";
     AT_PEOPLE: "People: find somebody, take out a visit or compare several, and keep the store.",
-        "Personen: jemanden finden, einen Termin hervorholen oder mehrere vergleichen, und die Ablage pflegen.";
+        "Personen: jemanden finden, einen Termin hervorholen oder mehrere vergleichen, und den Bestand pflegen.";
     AT_BENCH: "Bench: measure what a figure rests on. Whatever is measured here is written to a file of its own.",
         "Werkbank: messen, worauf ein Wert ruht. Was hier gemessen wird, kommt in eine eigene Datei.";
     TAKEN_OUT: "Hand over: an earlier visit, as the store keeps it. Nothing is measured now.",
