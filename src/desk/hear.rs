@@ -160,6 +160,17 @@ pub enum Stage {
     Over,
 }
 
+/// Who presents.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Presents {
+    /// The procedure; the examiner may take over.
+    Procedure,
+    /// The examiner's hand; the procedure may.
+    Hand,
+    /// The hand of somebody who practises: nothing is done for them, and nothing told that they are to find.
+    OnlyHand,
+}
+
 /// What the page shows besides the figure.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Page {
@@ -175,10 +186,8 @@ pub struct Page {
     pub masking: String,
     /// How much sound each ear got so far.
     pub exposure: Option<String>,
-    /// Whether somebody practises: then nothing is done for them, and nothing told that they are to find.
-    pub practised: bool,
-    /// Whether the procedure presents.
-    pub automatic: bool,
+    /// Who presents.
+    pub presents: Presents,
     /// Whether it estimates all frequencies together.
     pub estimates: bool,
     /// Whether a presentation may be asked for.
@@ -222,11 +231,14 @@ impl Page {
             } else {
                 masking_state(record, dial)
             },
-            practised,
             exposure: exposure(record)
                 .as_ref()
                 .map(|one| words::first_upper(&words::said(&exposure_sentence(one)))),
-            automatic: session.automatic(),
+            presents: match session.automatic() {
+                _ if practised => Presents::OnlyHand,
+                true => Presents::Procedure,
+                false => Presents::Hand,
+            },
             estimates: estimated::estimates(record),
             idle: record.open().is_none() && !record.paused() && !record.closed(),
             stage: match record {
@@ -292,18 +304,18 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Do
             done = Some(what);
         }
     };
-    let mode = if page.automatic {
+    let mode = if page.presents == Presents::Procedure {
         say::TAKE_OVER
     } else {
         say::LET_PROCEDURE
     };
-    if !page.practised {
+    if page.presents != Presents::OnlyHand {
         does(
             key_button(ui, &mode, keys.name(Action::Automatic), true),
             Done::Command(Command::ToggleAutomatic),
         );
     }
-    if page.automatic {
+    if page.presents == Presents::Procedure {
         let other = if page.estimates {
             say::BY_ASCENTS
         } else {
@@ -370,7 +382,7 @@ fn by_hand(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Don
     };
     ui.add_space(STEP);
     heading(ui, theme, &say::BY_HAND);
-    let by_hand = !page.automatic;
+    let by_hand = page.presents != Presents::Procedure;
     ui.add_enabled_ui(by_hand, |ui| {
         ui.horizontal(|ui| {
             ui.label(

@@ -34,6 +34,7 @@ pub(super) enum Wanted {
 
 impl Progress {
     /// Begins to gather what this trainee did, from the folder where exercises are kept.
+    #[must_use]
     pub fn of(folder: &Path, trainee: &str) -> Progress {
         let mut progress = Progress {
             open: true,

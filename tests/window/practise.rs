@@ -78,22 +78,7 @@ fn an_exercise_is_begun_worked_through_and_debriefed() {
     assert!(record.practice().coached_at(1));
     assert_eq!(harness.state().page(), Page::Hear);
     harness.step();
-    // Nothing is done for them, and whether to mask is theirs to find; the helper, which was asked for, speaks here too.
-    let told = texts(&harness);
-    let helped = [
-        "10 dB down",
-        "5 dB up",
-        "louder in steps",
-        "silence",
-        "heard",
-    ];
-    assert!(helped.iter().any(|words| told.contains(words)), "{told}");
-    assert!(!told.contains("Let the procedure present"), "{told}");
-    assert!(!told.to_lowercase().contains("not needed"), "{told}");
-    harness.state_mut().command(Command::ToggleAutomatic);
-    assert!(!harness.state().session().unwrap().automatic());
-    // The helper speaks beside the tones.
-    assert!(told.contains("The helper: "), "{told}");
+    nothing_is_done_for_them(&mut harness);
     // What comes of it is not to be handed over before the end.
     harness.key_press(Key::F7);
     harness.step();
@@ -137,24 +122,37 @@ fn an_exercise_is_begun_worked_through_and_debriefed() {
         "{told}"
     );
     assert_eq!(told_in(&beside, &truth).len(), truth.len());
-    // Two who stood by tick what they saw; how far they agree is told at once.
-    let observing = &mut harness.state_mut().practising_mut().observing;
-    observing.scores = [("hands".to_owned(), 2), ("seat".to_owned(), 0)].into();
-    for rater in ["A", "B"] {
-        observing.rater = rater.into();
-        observing.keep(&beside);
-    }
-    harness.step();
-    assert!(
-        texts(&harness).contains("With A: 2 items ticked by both, 100 % alike, Cohen's kappa 1.00"),
-        "{}",
-        texts(&harness)
-    );
+    two_raters_agree(&mut harness, &beside);
     harness.get_by_label("Practise on").click();
     harness.step();
     assert!(harness.state().session().is_none());
     harness.step();
     assert!(texts(&harness).contains("The tide clerk"));
+}
+
+/// Whether to mask is theirs to find, and the procedure presents nothing; the helper, which was asked for, speaks beside the
+/// tones.
+fn nothing_is_done_for_them(harness: &mut Harness<'_, Desk>) {
+    let told = texts(harness);
+    assert!(told.contains("The helper: "), "{told}");
+    assert!(!told.contains("Let the procedure present"), "{told}");
+    assert!(!told.to_lowercase().contains("not needed"), "{told}");
+    harness.state_mut().command(Command::ToggleAutomatic);
+    assert!(!harness.state().session().unwrap().automatic());
+}
+
+/// Two who stood by tick what they saw; how far they agree is told at once.
+fn two_raters_agree(harness: &mut Harness<'_, Desk>, beside: &Path) {
+    let observing = &mut harness.state_mut().practising_mut().observing;
+    observing.scores = [("hands".to_owned(), 2), ("seat".to_owned(), 0)].into();
+    for rater in ["A", "B"] {
+        observing.rater = rater.into();
+        observing.keep(beside);
+    }
+    harness.step();
+    let told = texts(harness);
+    let agreed = "With A: 2 items ticked by both, 100 % alike, Cohen's kappa 1.00";
+    assert!(told.contains(agreed), "{told}");
 }
 
 /// The lines of an exercise that tell who it is and what is expected: those that no trainee sees before the end.

@@ -225,6 +225,7 @@ impl Visit<'_> {
 
     /// How long the tones lasted. The program's plan gives it, and the journal says what was presented.
     fn tone_length(&self) -> Step {
+        const ROUNDED_S: f64 = 0.01;
         let asked = Asked {
             name: "tone_length",
             what: "presented tones of the usual length",
@@ -242,7 +243,6 @@ impl Visit<'_> {
         if low_s > high_s {
             return asked.is(false, "no tone");
         }
-        const ROUNDED_S: f64 = 0.01;
         let did = format!("{low_s:.1} to {high_s:.1} s");
         asked.is(low_s >= 1.0 - ROUNDED_S && high_s <= 2.0 + ROUNDED_S, did)
     }
