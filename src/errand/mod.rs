@@ -53,7 +53,7 @@ pub use recording::{
     recording_in, title_of, usual_instructions_db, write_ready,
 };
 pub use records::{
-    SIGNED_FILE, begin_in, course_of, enter_outside, enter_results, found_store, hand_out,
+    SIGNED_FILE, Sheet, begin_in, course_of, enter_outside, enter_results, found_store, hand_out,
     headless_in, import, open_store, opening_of, plan_of_nothing, sign, usual_store, verdict,
     write_sheet,
 };

@@ -9,9 +9,11 @@ use crate::quantity::Moment;
 use crate::report::Findings;
 use crate::store::{
     Archive, Code, Cost, Course, Folder, FoundVisit, Founded, Kept, Opener, SignedHead, State,
-    StoreError, Verdict, VisitsOf, course, line_hashes, recovery_lines, recovery_pdf,
+    StoreError, Verdict, VisitsOf, course, line_hashes, new_private_file, recovery_lines,
+    recovery_pdf,
 };
 use crate::visit::Visit;
+use std::io::Write;
 use std::path::{Path, PathBuf};
 
 /// Beside a journal that is handed out: its head, signed.
@@ -59,12 +61,25 @@ pub fn found_store(
             "expected a new file, found one",
         ));
     }
+    // Before the store: one without its sheet could not be opened again if the passphrase is lost.
+    let kept = sheet
+        .filter(|_| passphrase.is_some())
+        .map(Sheet::new)
+        .transpose()?;
     let disk = Box::new(Folder::new(place));
-    let founded = Archive::found(disk, passphrase, Cost::USUAL, super::PROGRAM)?;
-    if let (Some(recovery), Some(sheet)) = (&founded.recovery, sheet) {
-        write_sheet(founded.archive.code(), recovery, sheet)?;
+    let founded = Archive::found(disk, passphrase, Cost::USUAL, super::PROGRAM);
+    match (founded, kept) {
+        (Ok(founded), Some(kept)) => {
+            let recovery = founded.recovery.as_deref().unwrap_or_default();
+            kept.write(founded.archive.code(), recovery)?;
+            Ok(founded)
+        }
+        (Err(error), Some(kept)) => {
+            kept.forget();
+            Err(error.into())
+        }
+        (founded, None) => Ok(founded?),
     }
-    Ok(founded)
 }
 
 /// Writes a recovery sheet: a PDF page, or plain text by the file's ending.
@@ -72,14 +87,52 @@ pub fn found_store(
 /// # Errors
 /// If it cannot be written.
 pub fn write_sheet(store: &Code, recovery: &str, sheet: &Path) -> Result<(), ErrandError> {
-    let text = sheet.extension().is_some_and(|ending| ending == "txt");
-    let bytes = if text {
-        Some((recovery_lines(store, recovery).join("\n") + "\n").into_bytes())
-    } else {
-        recovery_pdf(store, recovery)
-    };
-    let bytes = bytes.ok_or_else(|| ErrandError::failed(sheet, "the sheet cannot be drawn"))?;
-    std::fs::write(sheet, bytes).map_err(|error| ErrandError::failed(sheet, error))
+    Sheet::new(sheet)?.write(store, recovery)
+}
+
+/// The file of a recovery sheet, new and its owner's alone, made before there is anything to write into it.
+pub struct Sheet {
+    path: PathBuf,
+    file: std::fs::File,
+}
+
+impl Sheet {
+    /// Makes the file.
+    ///
+    /// # Errors
+    /// If there is one, or it cannot be made.
+    pub fn new(path: &Path) -> Result<Sheet, ErrandError> {
+        let file = new_private_file(path).map_err(|error| ErrandError::in_file(path, error))?;
+        Ok(Sheet {
+            path: path.to_owned(),
+            file,
+        })
+    }
+
+    /// Writes the sheet, durably.
+    ///
+    /// # Errors
+    /// If it cannot be drawn or written.
+    pub fn write(mut self, store: &Code, recovery: &str) -> Result<(), ErrandError> {
+        let text = self.path.extension().is_some_and(|ending| ending == "txt");
+        let bytes = if text {
+            Some((recovery_lines(store, recovery).join("\n") + "\n").into_bytes())
+        } else {
+            recovery_pdf(store, recovery)
+        };
+        let failed = |error: &dyn std::fmt::Display| ErrandError::failed(&self.path, error);
+        let bytes = bytes.ok_or_else(|| failed(&"the sheet cannot be drawn"))?;
+        let written = self
+            .file
+            .write_all(&bytes)
+            .and_then(|()| self.file.sync_all());
+        written.map_err(|error| failed(&error))
+    }
+
+    /// Takes the file away again.
+    pub fn forget(self) {
+        let _ = std::fs::remove_file(&self.path);
+    }
 }
 
 /// Opens a store.
@@ -268,7 +321,9 @@ pub fn verdict(
     let document = crate::journal::whole_file::bytes(signed)
         .map_err(|error| ErrandError::in_file(signed, error))?;
     let head = SignedHead::read(&document).map_err(|what| ErrandError::in_file(signed, what))?;
-    let verdict = head.verdict(&line_hashes(&bytes), key);
+    // Hashes behind a line that does not hold are nobody's.
+    let holds = journal::check(&bytes).map_or_else(|damage| damage.error.offset, |_| bytes.len());
+    let verdict = head.verdict(&line_hashes(&bytes[..holds.min(bytes.len())]), key);
     Ok((head, verdict))
 }
 
@@ -276,13 +331,11 @@ pub fn verdict(
 ///
 /// # Errors
 /// If it does not hold, or cannot be read.
-pub fn sign(archive: &Archive, journal: &Path) -> Result<SignedHead, ErrandError> {
+pub fn sign(archive: &mut Archive, journal: &Path) -> Result<SignedHead, ErrandError> {
     let bytes = crate::journal::whole_file::bytes(journal)
         .map_err(|error| ErrandError::in_file(journal, error))?;
-    journal::check(&bytes).map_err(|damage| ErrandError::in_file(journal, damage.error))?;
-    let signed = archive.sign(&bytes);
-    let what = "line 1: expected the opening of a visit";
-    signed.ok_or_else(|| ErrandError::in_file(journal, what))
+    let signed = archive.sign_outside(&bytes);
+    signed.map_err(|error| ErrandError::in_file(journal, error))
 }
 
 /// A person's visits beside one another.

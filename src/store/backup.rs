@@ -6,7 +6,7 @@
 
 use super::archive::{Archive, KEPT, StoreError};
 use super::code::Code;
-use super::disk::{Disk, sync_folder};
+use super::disk::{Disk, new_private_file, sync_folder};
 use super::hex::to_hex;
 use super::register::Deed;
 use jiff::Timestamp;
@@ -63,11 +63,12 @@ impl Archive {
             error,
         };
         let names = self.files().map_err(failed)?;
-        self.does(Deed::BackedUp {
-            files: names.len() as u64,
-        })?;
         let part = to.with_extension("part");
-        let written = self.write_copy(&part, &names, go_on);
+        let file = new_private_file(&part).map_err(|error| StoreError::Disk {
+            file: part.display().to_string(),
+            error,
+        })?;
+        let written = self.write_copy(file, &names, go_on);
         let manifest = match written {
             Ok(manifest) => manifest,
             Err(error) => {
@@ -84,16 +85,19 @@ impl Archive {
         std::fs::rename(&part, to).map_err(failed)?;
         let folder = to.parent().filter(|folder| !folder.as_os_str().is_empty());
         sync_folder(Some(folder.unwrap_or(Path::new(".")))).map_err(failed)?;
+        self.does(Deed::BackedUp {
+            files: names.len() as u64,
+        })?;
         Ok(manifest)
     }
 
     fn write_copy(
         &self,
-        to: &Path,
+        to: File,
         names: &[String],
         go_on: &mut dyn FnMut(u64, u64) -> bool,
     ) -> io::Result<Manifest> {
-        let mut tar = tar::Builder::new(BufWriter::new(File::create(to)?));
+        let mut tar = tar::Builder::new(BufWriter::new(to));
         let mut manifest = Manifest {
             format: 1,
             store: self.code().clone(),
@@ -218,19 +222,25 @@ pub fn restore(
     go_on: &mut dyn FnMut(u64, u64) -> bool,
 ) -> Result<Manifest, StoreError> {
     let manifest = read_copy(from)?;
-    let there = into.length("store.json").and_then(|about| {
+    let there = || -> io::Result<bool> {
+        let mut any = false;
+        for name in TOP {
+            any |= into.length(name)?.is_some();
+        }
+        for folder in FOLDERS {
+            any |= !into.names(folder)?.is_empty();
+        }
         // Empty folders are what is left of a restoring that was stopped.
-        let mut visits = into.names("visits")?.into_iter();
-        let holds =
-            |visit: String| io::Result::Ok(!into.names(&format!("visits/{visit}"))?.is_empty());
-        Ok(about.is_some()
-            || visits.try_fold(false, |any, visit| io::Result::Ok(any || holds(visit)?))?)
-    });
+        for visit in into.names("visits")? {
+            any |= !into.names(&format!("visits/{visit}"))?.is_empty();
+        }
+        Ok(any)
+    };
     let failed = |error: io::Error| StoreError::Disk {
         file: into.told(),
         error,
     };
-    if there.map_err(failed)? {
+    if there().map_err(failed)? {
         return Err(StoreError::Already(into.told()));
     }
     let total = manifest.files.len();

@@ -200,6 +200,12 @@ impl Disk for Folder {
         for entry in entries {
             names.push(entry?.file_name().to_string_lossy().into_owned());
         }
+        // What was being written when the power failed is no file of the store.
+        names.retain(|name| {
+            Path::new(name)
+                .extension()
+                .is_none_or(|ending| ending != "new")
+        });
         names.sort();
         Ok(names)
     }
@@ -245,8 +251,21 @@ impl Disk for Folder {
 
 /// A file that only its owner reads, where the system knows such a thing: keys lie in some.
 fn private(path: &Path) -> io::Result<File> {
-    let mut options = OpenOptions::new();
-    options.write(true).create(true).truncate(true);
+    private_by(
+        path,
+        OpenOptions::new().write(true).create(true).truncate(true),
+    )
+}
+
+/// A new one.
+///
+/// # Errors
+/// If there is one, or what the disk says.
+pub fn new_private_file(path: &Path) -> io::Result<File> {
+    private_by(path, OpenOptions::new().write(true).create_new(true))
+}
+
+fn private_by(path: &Path, options: &mut OpenOptions) -> io::Result<File> {
     #[cfg(unix)]
     {
         use std::os::unix::fs::OpenOptionsExt;

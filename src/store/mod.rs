@@ -24,7 +24,7 @@ pub use archive::{
 };
 pub use backup::{Manifest, read_copy, restore};
 pub use code::Code;
-pub use disk::{Disk, Folder, Hold, Kept};
+pub use disk::{Disk, Folder, Hold, Kept, new_private_file};
 pub use history::{Course, Point, Shift, course, in_one_line};
 pub use index::{FoundPerson, FoundUser, FoundVisit, State, VisitsOf};
 pub use people::{Identity, Role, User};

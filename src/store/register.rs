@@ -119,6 +119,19 @@ pub enum Deed {
         /// What.
         what: String,
     },
+    /// The register was not as this store was left: lines were missing, or another hand had written it. Nothing is
+    /// signed by itself until somebody has looked at it.
+    FoundOtherwise {
+        /// How.
+        what: String,
+    },
+    /// Somebody looked at what was found otherwise, and lets the store go on.
+    Acknowledged {},
+    /// A journal that lies outside was signed with this store's key.
+    JournalSigned {
+        /// What was signed.
+        signed: SignedHead,
+    },
     /// The passphrase was changed.
     PassphraseChanged {},
     /// A copy of all was made.
@@ -156,6 +169,20 @@ pub struct Entry {
     /// What.
     #[serde(flatten)]
     pub deed: Deed,
+}
+
+/// What was found otherwise, and by nobody acknowledged since.
+pub(super) fn found_otherwise(entries: &[Entry]) -> Option<&str> {
+    let latest = entries.iter().rev().find(|entry| {
+        matches!(
+            entry.deed,
+            Deed::FoundOtherwise { .. } | Deed::Acknowledged {}
+        )
+    })?;
+    match &latest.deed {
+        Deed::FoundOtherwise { what } => Some(what),
+        _ => None,
+    }
 }
 
 impl Numbered for Entry {

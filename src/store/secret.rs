@@ -181,7 +181,7 @@ impl Locked {
 fn derive(cost: Cost, salt: &str, secret: &str) -> Result<Zeroizing<[u8; KEY]>, String> {
     let most = Cost::MOST;
     if cost.memory_kib > most.memory_kib || cost.passes > most.passes || cost.lanes > most.lanes {
-        return Err("cost: expected at most 1 GiB, 20 passes and 16 lanes".into());
+        return Err("cost: expected at most 256 MiB, 8 passes and 8 lanes".into());
     }
     let salt = from_hex(salt).ok_or("salt: expected hexadecimal")?;
     let params = Params::new(cost.memory_kib, cost.passes, cost.lanes, Some(KEY));

@@ -555,26 +555,30 @@ pub(super) fn passphrase(args: &PassphraseArgs) -> Done {
         )));
     }
     let mut archive = args.store.open()?;
-    let recovery = match &args.into {
-        Some(into) => {
-            let disk = Folder::new(into);
-            archive.encrypt_into(
-                &disk,
-                &new,
-                crate::store::Cost::USUAL,
-                &mut progress("visits"),
-            )?
-        }
-        None => archive.change_passphrase(&new, crate::store::Cost::USUAL)?,
-    };
-    errand::write_sheet(archive.code(), &recovery, &args.sheet)?;
+    let sheet = errand::Sheet::new(&args.sheet)?;
+    let (store, cost) = (archive.code().clone(), crate::store::Cost::USUAL);
+    if let Some(into) = &args.into {
+        let disk = Folder::new(into);
+        let recovery = archive.encrypt_into(&disk, &new, cost, &mut progress("visits"))?;
+        sheet.write(&store, &recovery)?;
+    } else {
+        let mut sheet = Some(sheet);
+        archive.change_passphrase(&new, cost, &mut |recovery| {
+            let written = sheet.take().map(|sheet| sheet.write(&store, recovery));
+            written.unwrap_or(Ok(())).map_err(|error| error.to_string())
+        })?;
+    }
     done(args.store.json)?;
     Ok(close(archive))
 }
 
 pub(super) fn sign(args: &SignArgs) -> Done {
-    let archive = args.store.open()?;
-    let signed = errand::sign(&archive, &args.journal)?;
+    let mut archive = args.store.open()?;
+    if args.out.exists() {
+        let what = "expected a new file, found one";
+        return Err(ErrandError::in_file(&args.out, what));
+    }
+    let signed = errand::sign(&mut archive, &args.journal)?;
     let text = serde_json::to_string_pretty(&signed).unwrap_or_default() + "\n";
     std::fs::write(&args.out, text).map_err(|error| ErrandError::failed(&args.out, error))?;
     if args.store.json {

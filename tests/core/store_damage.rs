@@ -426,6 +426,153 @@ fn check_finds_a_name_that_was_changed_exchanged_or_lost() {
     }
 }
 
+/// A register whose end was cut off would make a settled visit an open one: nothing is signed by itself until somebody has
+/// acknowledged that, and the check says so from then on.
+#[test]
+fn nothing_is_signed_after_the_register_was_cut() {
+    let (at, _, [_, two]) = with_two("store-register-cut", false);
+    let register = at.join("register.jsonl");
+    change(&register, |bytes| {
+        let end = bytes[..bytes.len() - 1]
+            .iter()
+            .rposition(|byte| *byte == b'\n');
+        bytes.truncate(end.unwrap() + 1);
+    });
+    with_another_answer(&journal_of(&at, &two, false));
+    for _ in 0..2 {
+        let mut archive = open(&at, false);
+        assert!(archive.notices().join(" ").contains("missing at its end"));
+        assert_eq!(archive.visit(&two).unwrap().signed, None);
+        let checked = archive.check(&mut |_, _| true).unwrap();
+        assert!(
+            !checked.holds && checked.others[0].contains("missing at its end"),
+            "{checked:?}"
+        );
+    }
+    let (mut archive, mended) = Archive::mend(Box::new(Folder::new(&at)), None).unwrap();
+    assert!(mended.done.join(" ").contains("acknowledged"), "{mended:?}");
+    assert!(archive.visit(&two).unwrap().signed.is_some());
+    assert!(archive.check(&mut |_, _| true).unwrap().holds);
+}
+
+/// What is added late goes on from what was signed last by the register, whatever the index says.
+#[test]
+fn a_late_entry_signs_over_no_cut_tail() {
+    let (at, _, [one, _]) = with_two("store-late-cut", false);
+    let late = |text: &str| vec![Body::Noted { text: text.into() }];
+    let journal = journal_of(&at, &one, false);
+    let before = std::fs::read(&journal).unwrap();
+    let mut archive = open(&at, false);
+    let signed = archive.visit(&one).unwrap().signed.unwrap();
+    archive
+        .add_late(&one, late("told by telephone"), "told late")
+        .unwrap();
+    drop(archive);
+    std::fs::write(&journal, before).unwrap();
+    let index = rusqlite::Connection::open(at.join("index.sqlite")).unwrap();
+    let text = String::from_utf8(signed.document()).unwrap();
+    let changed = index.execute(
+        "UPDATE visit SET signed = ?2, head = ?3 WHERE code = ?1",
+        [one.plain(), text.as_str(), signed.head.as_str()],
+    );
+    assert_eq!(changed.unwrap(), 1);
+    drop(index);
+    let refused = open(&at, false).add_late(&one, late("another"), "told late");
+    let refused = refused.unwrap_err().to_string();
+    assert!(refused.contains("missing at the end"), "{refused}");
+}
+
+/// A store that has lost what it says of itself keeps its key: no other is made in its place, nor a backup put over it.
+#[test]
+fn no_store_is_made_over_the_rest_of_one() {
+    let (at, ..) = with_two("store-rest", false);
+    let to = folder("store-rest-copy").join("copy.tar");
+    open(&at, false).back_up(&to, &mut |_, _| true).unwrap();
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        let mode = std::fs::metadata(&to).unwrap().permissions().mode();
+        assert_eq!(mode & 0o777, 0o600, "names and the key lie in it");
+    }
+    let key = std::fs::read(at.join("installation.key")).unwrap();
+    std::fs::remove_file(at.join("store.json")).unwrap();
+    let disk = || Box::new(Folder::new(&at));
+    let refused = told(Archive::found(disk(), None, CHEAP, "test").map(|founded| founded.archive));
+    assert!(
+        refused.contains("register.jsonl") && refused.contains("backup"),
+        "{refused}"
+    );
+    assert!(restore(&to, &*disk(), &mut |_, _| true).is_err());
+    assert_eq!(std::fs::read(at.join("installation.key")).unwrap(), key);
+}
+
+/// What was taken away is not entered again, and stands nowhere in the folder.
+#[test]
+fn a_name_that_was_taken_away_is_gone() {
+    let at = folder("store-gone");
+    let mut archive = found(&at, false);
+    let person = archive.add_person(&somebody("Ada Brink")).unwrap();
+    archive.erase_person(&person, "asked for it").unwrap();
+    let again = archive.change_person(&person, &somebody("Ada Brink"), "misspelt");
+    assert!(again.unwrap_err().to_string().contains("taken away"));
+    archive.close();
+    let mut archive = open(&at, false);
+    assert!(archive.check(&mut |_, _| true).unwrap().holds);
+    archive.close();
+    for file in files(&at) {
+        let bytes = std::fs::read(&file).unwrap();
+        let there = bytes
+            .windows(5)
+            .any(|bytes| bytes.eq_ignore_ascii_case(b"brink"));
+        assert!(!there, "{}", file.display());
+    }
+}
+
+/// A visit that is being written is not taken away under the hand of who writes it; a trainee stays one though the file of who
+/// they are is lost; what a loss of power left half written is no file of the store.
+#[test]
+fn what_is_under_way_stays_and_a_trainee_is_one() {
+    let at = folder("store-under-way");
+    let mut archive = found(&at, false);
+    let trainee = archive.add_user("Tove Lind", Role::Trainee).unwrap();
+    let answers = archive.add_user("Runa Holm", Role::Supervisor).unwrap();
+    std::fs::remove_file(at.join("users").join(trainee.plain())).unwrap();
+    archive.acts(Some(trainee), Some(answers)).unwrap();
+    assert_eq!(archive.acting_user().unwrap().role, "trainee");
+    let begin = crate::at_hand::wish(3, crate::at_hand::short_plan());
+    let (visit, journal) = archive.begin_visit(begin.opening(), begin.epoch).unwrap();
+    let refused = archive.erase_visit(&visit, "the wrong person sat there");
+    assert!(refused.unwrap_err().to_string().contains("being written"));
+    drop(journal);
+    archive
+        .erase_visit(&visit, "the wrong person sat there")
+        .unwrap();
+    archive.add_person(&somebody("Ada Brink")).unwrap();
+    std::fs::write(at.join("people").join("next.new"), "half").unwrap();
+    let checked = archive.check(&mut |_, _| true).unwrap();
+    assert!(
+        checked.others.iter().all(|one| !one.contains("next")),
+        "{checked:?}"
+    );
+}
+
+/// Signing what lies outside leaves a line, and nothing is signed that a visit of the store has become otherwise.
+#[test]
+fn signing_leaves_a_trace_and_signs_no_changed_copy() {
+    let (at, _, [one, _]) = with_two("store-sign", false);
+    let mut archive = open(&at, false);
+    let whole = archive.journal(&one).unwrap();
+    let lines = archive.check(&mut |_, _| true).unwrap().register_lines;
+    archive.sign_outside(&whole).unwrap();
+    let after = archive.check(&mut |_, _| true).unwrap().register_lines;
+    assert_eq!(after, lines + 1);
+    let copy = folder("store-sign-copy").join("journal.jsonl");
+    std::fs::write(&copy, &whole).unwrap();
+    with_another_answer(&copy);
+    let refused = archive.sign_outside(&std::fs::read(&copy).unwrap());
+    assert!(refused.unwrap_err().to_string().contains("another head"));
+}
+
 /// Sealed anew without the key, or signed by another: found. Signed again by who holds the key: not
 /// found, and said so.
 #[test]

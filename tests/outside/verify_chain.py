@@ -123,6 +123,9 @@ def main() -> int:
     except OSError as error:
         print(error, file=sys.stderr)
         return 2
+    except ModuleNotFoundError as error:
+        print(f"a signature needs the package `cryptography`: {error}", file=sys.stderr)
+        return 2
 
 
 if __name__ == "__main__":

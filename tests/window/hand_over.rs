@@ -8,6 +8,7 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 use veridical::desk::Desk;
 use veridical::errand::{ExportWish, export};
+use veridical::journal::{Journal, MemoryStore};
 use veridical::report::ReportWish;
 use veridical::report::words::Lang;
 
@@ -145,10 +146,14 @@ fn a_folder_of_journals_is_exported_and_can_be_stopped() {
     let own = desk.session().unwrap().folder().to_owned();
     let (from, out) = (own.join("many"), own.join("out"));
     let many = 40;
-    for number in 0..many {
+    for (number, hour) in (0..many).zip(0..) {
         let folder = from.join(format!("{number:02}"));
         std::fs::create_dir_all(&folder).unwrap();
-        std::fs::copy(own.join("journal.jsonl"), folder.join("journal.jsonl")).unwrap();
+        // Each at a time of its own: copies of one journal are one visit.
+        let opening = desk.session().unwrap().record().opening.clone();
+        let epoch = jiff::Timestamp::from_second(3600 * hour).unwrap();
+        let journal = Journal::begin(MemoryStore::default(), opening, epoch).unwrap();
+        std::fs::write(folder.join("journal.jsonl"), &journal.store().bytes).unwrap();
     }
     let mut harness = window(desk);
     harness.key_press(Key::F7);

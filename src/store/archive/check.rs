@@ -5,7 +5,7 @@ use super::{Archive, StoreError};
 use crate::journal::{JournalError, Record, check};
 use crate::store::code::Code;
 use crate::store::index::{State, VisitsOf};
-use crate::store::register::{Place, Register};
+use crate::store::register::{Place, Register, found_otherwise};
 use crate::store::signature::{SignedHead, Verdict, shown_head};
 use serde::Serialize;
 use std::collections::BTreeSet;
@@ -16,7 +16,8 @@ pub const NOT_FOUND_OUT: [&str; 5] = [
      installation's secret key. A head that was written down or printed elsewhere shows it: compare \
      its first characters.",
     "A visit that was never entered, or the last lines of a visit that was not signed yet.",
-    "A whole folder put back as it was on an earlier day. The head and the number of lines of the register, \
+    "A whole folder put back as it was on an earlier day, or the end of the register cut off together with the index that \
+     knew of it. The head and the number of lines of the register, \
      written down elsewhere, show it.",
     "Anything, where nothing is encrypted and somebody else can write the folder: the secret key lies in it.",
     "Whether the clock of this machine was right.",
@@ -74,6 +75,10 @@ impl Archive {
         }
         let index = self.index.integrity()?;
         others.extend(index.into_iter().map(|line| format!("index: {line}")));
+        others.extend(
+            found_otherwise(&read.entries)
+                .map(|what| format!("register: {what}; `veridical mend` acknowledges it")),
+        );
         // What the register says is what counts: the index may have been changed by another hand.
         let said = self.index_of(&read.entries)?;
         if let Some(what) = self.ask(|index| index.differs_from(&said))? {

@@ -1,6 +1,6 @@
 //! Makes a store, and opens one.
 
-use super::who::{identity_of, user_of};
+use super::who::{PEOPLE, USERS, identity_of, user_of};
 use super::{ABOUT, Archive, INDEX, INDEX_SEALED, LAYOUT, SIGNING_KEY, StoreError};
 use crate::store::code::Code;
 use crate::store::disk::{Disk, Hold};
@@ -63,6 +63,7 @@ impl Archive {
         if there.is_some() {
             return Err(StoreError::Already(place));
         }
+        must_be_empty(&*disk).map_err(|error| failed(ABOUT, error))?;
         check_passphrase(passphrase)?;
         let draw = || -> io::Result<(Code, [u8; 32])> { Ok((Code::draw()?, random()?)) };
         let (store, secret) = draw().map_err(|error| failed(ABOUT, error))?;
@@ -109,8 +110,9 @@ impl Archive {
         let mut notices = Vec::new();
         let writing = matches!(hold, Hold::Writing(_));
         let index = open_index(&*disk, ring.as_ref(), writing, &mut notices)?;
-        let (register, read, index) =
-            open_register(&*disk, ring.as_ref(), index, writing, &mut notices)?;
+        let (register, read, index, otherwise) =
+            open_register(&*disk, ring.as_ref(), index, writing)?;
+        notices.extend(otherwise.clone());
         let mut archive = Archive {
             disk,
             hold,
@@ -120,6 +122,7 @@ impl Archive {
             register,
             index,
             user: None,
+            role: None,
             supervisor: None,
             notices,
             clock: Timestamp::now,
@@ -155,6 +158,9 @@ impl Archive {
             archive.notices.push(what.clone());
             archive.does(Deed::Mended { what })?;
         }
+        if let Some(what) = otherwise {
+            archive.does(Deed::FoundOtherwise { what })?;
+        }
         archive.finish_erasing()?;
         archive.recover_open()?;
         Ok(archive)
@@ -172,15 +178,18 @@ impl Archive {
         about(disk).is_ok_and(|about| keys(disk, &about, Some(opener)).is_ok())
     }
 
-    /// Changes the passphrase; the recovery sheet changes with it, and the old one opens nothing more.
+    /// Changes the passphrase; the recovery sheet changes with it, and the old one opens nothing more. `keep` keeps the code
+    /// of the new one, before anything is changed.
     ///
     /// # Errors
-    /// If the store is not encrypted, the passphrase is too short, or the disk says no.
+    /// If the store is not encrypted, the passphrase is too short, the code cannot be kept (then nothing has changed), or
+    /// the disk says no.
     pub fn change_passphrase(
         &mut self,
         passphrase: &str,
         cost: Cost,
-    ) -> Result<String, StoreError> {
+        keep: &mut dyn FnMut(&str) -> Result<(), String>,
+    ) -> Result<(), StoreError> {
         self.must_be_writable()?;
         check_passphrase(Some(passphrase))?;
         let Some(ring) = &self.ring else {
@@ -191,11 +200,11 @@ impl Archive {
         let name = self.about.store.plain();
         let (locked, recovery) = Locked::around(ring, name, passphrase, cost)
             .map_err(|error| self.failed(ABOUT, error))?;
+        keep(&recovery).map_err(StoreError::Refused)?;
         let mut about = self.about.clone();
         about.locked = Some(locked);
         self.keep_about(about)?;
-        self.does(Deed::PassphraseChanged {})?;
-        Ok(recovery)
+        self.does(Deed::PassphraseChanged {})
     }
 
     fn keep_about(&mut self, about: About) -> Result<(), StoreError> {
@@ -243,7 +252,7 @@ impl Archive {
         self.index = Index::in_memory()?;
         let writing = !self.read_only();
         if writing {
-            put_aside(&*self.disk);
+            remove_index(&*self.disk);
             self.index = open_index(&*self.disk, None, writing, &mut self.notices)?;
         }
         let entries = self.read_register()?;
@@ -346,16 +355,36 @@ fn keys(
     Ok((ring, signing))
 }
 
-/// The files of the index, which may be put aside at any time.
+/// Where the rest of a store lies that has lost what it says of itself, no other is made: its key would be gone.
+fn must_be_empty(disk: &dyn Disk) -> io::Result<()> {
+    let mut there = Vec::new();
+    for name in [file_name(false), file_name(true)] {
+        there.extend(
+            disk.length(name)?
+                .filter(|length| *length > 0)
+                .map(|_| name),
+        );
+    }
+    for folder in [PEOPLE, USERS, "visits"] {
+        there.extend((!disk.names(folder)?.is_empty()).then_some(folder));
+    }
+    if there.is_empty() {
+        return Ok(());
+    }
+    let what = format!(
+        "expected an empty folder, or `{ABOUT}` of the store of which {} lie here: take it from a backup",
+        there.join(", ")
+    );
+    Err(io::Error::new(io::ErrorKind::AlreadyExists, what))
+}
+
+/// The files of the index, which is made again of the rest.
 const INDEX_FILES: [&str; 4] = [INDEX, "index.sqlite-wal", "index.sqlite-shm", INDEX_SEALED];
 
-fn put_aside(disk: &dyn Disk) {
+fn remove_index(disk: &dyn Disk) {
     for file in INDEX_FILES {
-        if matches!(disk.length(file), Ok(Some(_))) {
-            let aside = format!("aside/{file}");
-            // Where it cannot even be moved, an index in memory takes its place.
-            let _ = disk.rename(file, &aside);
-        }
+        // Where it cannot even be removed, an index in memory takes its place. Kept aside it would keep names.
+        let _ = disk.remove(file);
     }
 }
 
@@ -385,7 +414,7 @@ fn open_index(
             notices.push(format!(
                 "the index did not hold ({error}) and was made again from the register"
             ));
-            put_aside(disk);
+            remove_index(disk);
             Ok(Index::open(&path).or_else(|_| Index::in_memory())?)
         }
         Err(error) => {
@@ -402,8 +431,7 @@ fn open_register(
     ring: Option<&Ring>,
     index: Index,
     writing: bool,
-    notices: &mut Vec<String>,
-) -> Result<(Register, Read, Index), StoreError> {
+) -> Result<(Register, Read, Index, Option<String>), StoreError> {
     let sealing = || register_sealing(ring);
     let name = file_name(ring.is_some());
     let failed = |error: io::Error| StoreError::Disk {
@@ -421,11 +449,11 @@ fn open_register(
         }
         // The power failed before the store had its first line.
         let register = Register::create(disk, sealing()).map_err(failed)?;
-        return Ok((register, Read::default(), index));
+        return Ok((register, Read::default(), index, None));
     }
     let known = index.place().unwrap_or_default();
     match Register::open(disk, sealing(), &known, writing) {
-        Ok((register, read)) => return Ok((register, read, index)),
+        Ok((register, read)) => return Ok((register, read, index, None)),
         Err(RegisterError::Disk(error)) if !matches!(error.kind(), io::ErrorKind::InvalidData) => {
             return Err(failed(error));
         }
@@ -434,20 +462,22 @@ fn open_register(
     let whole = Register::open(disk, sealing(), &Place::default(), writing);
     let (register, read) = whole.map_err(|error| register_damaged(disk, ring.is_some(), &error))?;
     let lines = register.place().lines;
-
-    notices.push(if lines < known.lines {
+    let otherwise = if lines < known.lines {
         format!(
             "the register has {lines} lines, and had {} when this store was closed: {} are missing at its end",
             known.lines,
             known.lines - lines
         )
     } else {
-        "the register is not as this store was left: it was changed by another hand, and holds".into()
-    });
+        "the register is not as this store was left: it was changed by another hand, and holds"
+            .into()
+    };
     drop(index);
-    put_aside(disk);
-    let index = open_index(disk, ring, writing, notices)?;
-    Ok((register, read, index))
+    if writing {
+        remove_index(disk);
+    }
+    let index = open_index(disk, ring, writing, &mut Vec::new())?;
+    Ok((register, read, index, Some(otherwise)))
 }
 
 pub(super) fn register_damaged(disk: &dyn Disk, sealed: bool, error: &RegisterError) -> StoreError {

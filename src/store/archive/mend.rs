@@ -6,7 +6,7 @@ use super::who::{PEOPLE, USERS, person_file, user_file};
 use super::{Archive, StoreError};
 use crate::store::code::Code;
 use crate::store::disk::Disk;
-use crate::store::register::{Deed, Place, Register, RegisterError, file_name};
+use crate::store::register::{Deed, Place, Register, RegisterError, file_name, found_otherwise};
 use crate::store::sealed::Sealing;
 use crate::store::secret::Opener;
 use serde::Serialize;
@@ -95,6 +95,11 @@ impl Archive {
         archive.make_index_again(why)?;
         archive.notices.retain(|notice| !notice.contains(why));
         archive.enter_what_is_there(&mut mended)?;
+        if let Some(what) = found_otherwise(&archive.read_register()?) {
+            mended.done.push(format!("acknowledged: {what}"));
+            archive.does(Deed::Acknowledged {})?;
+            archive.recover_open()?;
+        }
         mended.done.push("the index was made again".into());
         if mended.visits_found + mended.people_found > 0 || mended.done.len() > 1 {
             let what = mended.done.join("; ");

@@ -30,6 +30,7 @@ use super::register::{Deed, Entry, Register};
 use super::sealed::Sealing;
 use super::secret::{KEY, Ring, open_blob, seal_blob};
 use super::signature::{SignedHead, Signing};
+use crate::journal::{Record, check};
 use jiff::Timestamp;
 use zeroize::Zeroizing;
 
@@ -54,6 +55,7 @@ pub struct Archive {
     register: Register,
     index: Index,
     user: Option<Code>,
+    role: Option<Role>,
     supervisor: Option<Code>,
     notices: Vec<String>,
     clock: fn() -> Timestamp,
@@ -83,6 +85,34 @@ impl Archive {
     #[must_use]
     pub fn public_key(&self) -> &str {
         &self.about.key
+    }
+
+    /// Signs a journal that lies outside; the register keeps that it did, and which.
+    ///
+    /// # Errors
+    /// If it does not hold, a visit of this store begins as it does and stands elsewhere, or the disk says no.
+    pub fn sign_outside(&mut self, journal: &[u8]) -> Result<SignedHead, StoreError> {
+        let refused = |what: String| StoreError::Refused(what);
+        let (events, _) = check(journal).map_err(|damage| refused(damage.error.to_string()))?;
+        Record::of(&events).map_err(|error| refused(error.to_string()))?;
+        let hashes = line_hashes(journal);
+        for entry in self.read_register()? {
+            if let Deed::VisitSettled { visit, signed, .. } = &entry.deed
+                && hashes.first() == Some(&signed.begins)
+                && !hashes.contains(&signed.head)
+            {
+                return Err(refused(format!(
+                    "visit {visit} of this store begins so, and stands at another head: nothing was signed"
+                )));
+            }
+        }
+        let signed = self.sign(journal);
+        let signed =
+            signed.ok_or_else(|| refused("line 1: expected the opening of a visit".into()))?;
+        self.does(Deed::JournalSigned {
+            signed: signed.clone(),
+        })?;
+        Ok(signed)
     }
 
     /// Signs the head of a journal with the key of this installation. None: it has no whole line.
@@ -119,7 +149,8 @@ impl Archive {
             let what = || StoreError::Refused(format!("{code}: expected somebody who works here"));
             known.map(|one| one.role.clone()).ok_or_else(what)
         };
-        let trainee = user.as_ref().map(role).transpose()?.as_deref() == Some(Role::Trainee.name());
+        let acts_as = user.as_ref().map(role).transpose()?;
+        let trainee = acts_as.as_deref() == Some(Role::Trainee.name());
         let answers = supervisor.as_ref().map(role).transpose()?;
         if trainee
             && answers
@@ -129,6 +160,7 @@ impl Archive {
             let what = "supervisor: expected a supervisor or examiner who answers for the trainee";
             return Err(StoreError::Refused(what.into()));
         }
+        self.role = acts_as.as_deref().and_then(Role::named);
         (self.user, self.supervisor) = (user, supervisor.filter(|_| trainee));
         Ok(())
     }

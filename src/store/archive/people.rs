@@ -39,6 +39,10 @@ impl Archive {
         let reason = because(reason)?;
         self.must_be_writable()?;
         self.known(person)?;
+        if self.ask(Index::erased)?.0.contains(person) {
+            let what = format!("{person}: who this is was taken away, and cannot be entered again");
+            return Err(StoreError::Refused(what));
+        }
         let digest = self.prepare(&person_file(person), who)?;
         self.does(Deed::PersonChanged {
             person: person.clone(),

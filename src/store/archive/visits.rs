@@ -14,10 +14,11 @@ use crate::store::code::Code;
 use crate::store::disk::Kept;
 use crate::store::index::{FoundVisit, Index, State, VisitsOf};
 use crate::store::people::Role;
-use crate::store::register::{Deed, Entry, Filed};
+use crate::store::register::{Deed, Entry, Filed, found_otherwise};
 use crate::store::sealed::SealedStore;
 use crate::store::signature::SignedHead;
 use jiff::Timestamp;
+use std::collections::BTreeMap;
 use std::io;
 
 /// A visit that was brought in from a file.
@@ -76,11 +77,10 @@ impl Archive {
     /// If there is no such visit, it is over, or its journal does not hold.
     pub fn go_on_with(&mut self, visit: &Code) -> Result<Journal<Kept>, StoreError> {
         self.must_be_writable()?;
-        let found = self.visit(visit)?;
-        match found.state {
+        match self.visit(visit)?.state {
             State::Open => {}
             State::BrokenOff => {
-                self.must_stand(&found)?;
+                self.must_stand(visit)?;
                 let reason = "it goes on".into();
                 let visit = visit.clone();
                 self.does(Deed::VisitOpened { visit, reason })?;
@@ -94,11 +94,13 @@ impl Archive {
         self.open_journal(visit)
     }
 
-    /// What is signed anew must be what was signed before, and more.
-    fn must_stand(&self, found: &FoundVisit) -> Result<(), StoreError> {
-        let checked = self.check_visit(&found.code, found.signed.as_ref(), found.state);
+    /// What is signed anew must be what was signed before, and more. What was, the register says.
+    fn must_stand(&self, visit: &Code) -> Result<(), StoreError> {
+        let entries = self.read_register()?;
+        let (state, signed) = standing(&entries, visit);
+        let checked = self.check_visit(visit, signed, state);
         checked.problem.map_or(Ok(()), |problem| {
-            let what = format!("{}: {problem}; nothing was added to it", found.code);
+            let what = format!("{visit}: {problem}; nothing was added to it");
             Err(StoreError::Refused(what))
         })
     }
@@ -200,14 +202,13 @@ impl Archive {
     ) -> Result<SignedHead, StoreError> {
         let reason = because(reason)?;
         self.must_be_writable()?;
-        let found = self.visit(visit)?;
         let (record, _) = self.record_and_head(visit)?;
         if !record.closed() {
             return Err(StoreError::Refused(format!(
                 "{visit}: expected a visit that is over"
             )));
         }
-        self.must_stand(&found)?;
+        self.must_stand(visit)?;
         // Tried on a copy first: what is refused must change nothing, not even the register.
         let events = self.events(visit)?;
         try_events(visit, &events, &what)?;
@@ -264,6 +265,12 @@ impl Archive {
             return Err(StoreError::Refused(format!(
                 "{visit}: was taken away before"
             )));
+        }
+        // Whoever writes it holds it; what goes on being written must not lose its name.
+        let file = self.journal_file(visit);
+        if matches!(self.disk.length(&file), Ok(Some(_))) {
+            let held = self.disk.open(&file);
+            held.map_err(|error| self.failed(&file, error))?;
         }
         let head = match self.journal(visit).ok().map(|bytes| check(&bytes)) {
             Some(Ok((_, head))) => head.hash,
@@ -356,7 +363,7 @@ impl Archive {
     #[must_use]
     pub fn acting_user(&self) -> Option<Acting> {
         let code = self.user.as_ref()?;
-        let role = self.user(code).map_or(Role::Examiner, |user| user.role);
+        let role = self.role?;
         Some(Acting {
             user: code.to_string(),
             role: role.name().into(),
@@ -498,14 +505,34 @@ impl Archive {
         if by_index.is_empty() {
             return Ok(());
         }
-        let register = self.index_of(&self.read_register()?)?;
-        let open = register.open_visits()?;
-        if open != by_index {
+        let entries = self.read_register()?;
+        if let Some(what) = found_otherwise(&entries) {
+            self.notices.push(format!(
+                "{what}: nothing is signed by itself until `veridical mend` acknowledges it"
+            ));
+            return Ok(());
+        }
+        let mut open = BTreeMap::new();
+        for entry in &entries {
+            match &entry.deed {
+                Deed::VisitBegun(filed) | Deed::VisitImported(filed) | Deed::VisitFound(filed) => {
+                    open.insert(&filed.visit, None);
+                }
+                Deed::VisitOpened { visit, .. } => drop(open.insert(visit, None)),
+                Deed::VisitSettled { visit, .. } | Deed::VisitErased { visit, .. } => {
+                    open.remove(visit);
+                }
+                _ => {}
+            }
+        }
+        for (visit, signed) in &mut open {
+            *signed = standing(&entries, visit).1;
+        }
+        if !open.keys().copied().eq(by_index.iter()) {
             self.make_index_again("it did not say what the register says")?;
         }
-        for visit in open {
-            let signed = register.visit(&visit)?.and_then(|found| found.signed);
-            self.recover(&visit, signed.as_ref())?;
+        for (visit, signed) in open {
+            self.recover(visit, signed)?;
         }
         Ok(())
     }
@@ -552,6 +579,31 @@ impl Archive {
         }
         Ok(())
     }
+}
+
+/// Where a visit stands by these lines of the register, and its head as it was signed last.
+fn standing<'a>(entries: &'a [Entry], of: &Code) -> (State, Option<&'a SignedHead>) {
+    let (mut state, mut head) = (State::Open, None);
+    for entry in entries {
+        match &entry.deed {
+            Deed::VisitOpened { visit, .. } if visit == of => state = State::Open,
+            Deed::VisitErased { visit, .. } if visit == of => state = State::Erased,
+            Deed::VisitSettled {
+                visit,
+                closed,
+                signed,
+            } if visit == of => {
+                state = if *closed {
+                    State::Closed
+                } else {
+                    State::BrokenOff
+                };
+                head = Some(signed);
+            }
+            _ => {}
+        }
+    }
+    (state, head)
 }
 
 fn of_visit(visit: &Code, error: JournalError) -> StoreError {

@@ -76,6 +76,7 @@ impl Index {
         // Readers never wait for the writer, and what was committed outlasts a loss of power.
         connection.pragma_update(None, "journal_mode", "WAL")?;
         connection.pragma_update(None, "synchronous", "FULL")?;
+        connection.pragma_update(None, "secure_delete", true)?;
         Index::over(connection)
     }
 
@@ -154,14 +155,22 @@ impl Index {
         user: &dyn Fn(&Code) -> Option<User>,
     ) -> Result<(), IndexError> {
         let transaction = self.connection.transaction()?;
+        let mut erased = false;
         for entry in entries {
             take_in(&transaction, entry, identity, user)?;
+            erased |= matches!(entry.deed, Deed::PersonErased { .. });
         }
         let place = serde_json::to_string(place).unwrap_or_default();
         transaction
             .prepare_cached("INSERT OR REPLACE INTO said VALUES ('register', ?1)")?
             .execute([place])?;
-        Ok(transaction.commit()?)
+        transaction.commit()?;
+        // A name that was taken away is to be nowhere, nor in what was written ahead.
+        if erased {
+            self.connection
+                .query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))?;
+        }
+        Ok(())
     }
 
     /// Keeps what a list says of a visit, and of which head and mathematics it was made.
@@ -265,6 +274,9 @@ fn take_in(
         | Deed::VisitExported { .. }
         | Deed::ClockWentBack { .. }
         | Deed::Mended { .. }
+        | Deed::FoundOtherwise { .. }
+        | Deed::Acknowledged {}
+        | Deed::JournalSigned { .. }
         | Deed::PassphraseChanged {}
         | Deed::BackedUp { .. } => {}
     }
