@@ -338,24 +338,36 @@ pub fn sign(archive: &mut Archive, journal: &Path) -> Result<SignedHead, ErrandE
     signed.map_err(|error| ErrandError::in_file(journal, error))
 }
 
-/// A person's visits beside one another.
+/// So many visits of a person are laid beside one another at most.
+const BESIDE: u32 = 500;
+
+/// A person's latest visits beside one another, at most 500; one whose journal does not hold is left out, and named.
 ///
 /// # Errors
-/// If there is no such person, or a journal does not hold.
+/// If there is no such person, or the index cannot be asked.
 pub fn course_of(archive: &mut Archive, person: &Code) -> Result<Course, ErrandError> {
     archive.known(person)?;
     let visits = archive.visits(&VisitsOf {
         person: Some(person.clone()),
-        most: 500,
+        most: BESIDE + 1,
         after: 0,
     })?;
-    let mut all = Vec::new();
-    for one in visits.into_iter().filter(|one| one.state != State::Erased) {
-        let findings = archive.findings(&one.code)?;
-        let record = archive.record(&one.code)?;
-        all.push((one.code, one.began, record, findings));
+    let (mut all, mut left_out) = (Vec::new(), Vec::new());
+    if visits.len() > BESIDE as usize {
+        left_out.push(format!("visits before the latest {BESIDE}"));
     }
-    Ok(course(all))
+    let there = visits.into_iter().take(BESIDE as usize);
+    for one in there.filter(|one| one.state != State::Erased) {
+        let found = archive.findings(&one.code);
+        match found.and_then(|findings| Ok((archive.record(&one.code)?, findings))) {
+            Ok((record, findings)) => all.push((one.code, one.began, record, findings)),
+            Err(error) => left_out.push(format!("{}: {error}", one.code)),
+        }
+    }
+    Ok(Course {
+        left_out,
+        ..course(all)
+    })
 }
 
 /// How a visit of a store began.

@@ -52,6 +52,8 @@ pub struct Course {
     pub points: Vec<Point>,
     /// From each visit that measured to the next: the two visits, and every change between them.
     pub shifts: Vec<(Code, Code, Vec<Shift>)>,
+    /// What is not beside them, and why: one line each.
+    pub left_out: Vec<String>,
 }
 
 /// How far two acuities of unchanged eyes lie apart, logMAR, where the answers do not tell: the
@@ -77,7 +79,11 @@ pub fn course(mut visits: Vec<(Code, Timestamp, Record, Findings)>) -> Course {
         (then.0.clone(), now.0.clone(), all)
     });
     let shifts = shifts.filter(|(.., all)| !all.is_empty()).collect();
-    Course { points, shifts }
+    Course {
+        points,
+        shifts,
+        left_out: Vec::new(),
+    }
 }
 
 fn point(code: &Code, began: Timestamp, record: &Record, findings: &Findings) -> Point {

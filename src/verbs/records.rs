@@ -238,6 +238,7 @@ fn told_course(course: &Course) -> String {
             }
         }
     }
+    lines.extend(course.left_out.iter().map(|one| format!("left out: {one}")));
     for (then, now, all) in &course.shifts {
         lines.push(format!("from {then} to {now}"));
         for shift in all {

@@ -556,6 +556,24 @@ fn what_is_under_way_stays_and_a_trainee_is_one() {
     );
 }
 
+/// One damaged journal does not hide the others of a person; an encrypted copy goes into an empty folder only.
+#[test]
+fn a_damaged_visit_is_left_out_of_a_persons_course() {
+    let (at, person, [one, two]) = with_two("store-course", false);
+    change(&journal_of(&at, &one, false), |bytes| bytes[900] ^= 1);
+    let mut archive = open(&at, false);
+    let course = veridical::errand::course_of(&mut archive, &person).unwrap();
+    let there: Vec<_> = course.points.iter().map(|point| &point.visit).collect();
+    assert_eq!(there, [&two]);
+    assert!(course.left_out.len() == 1 && course.left_out[0].contains(&one.to_string()));
+    let into = folder("store-course-into");
+    std::fs::create_dir_all(into.join("people")).unwrap();
+    std::fs::write(into.join("people").join("somebody"), "left over").unwrap();
+    let copied = archive.encrypt_into(&Folder::new(&into), PASSPHRASE, CHEAP, &mut |_, _| true);
+    let refused = copied.unwrap_err().to_string();
+    assert!(refused.contains("expected an empty folder"), "{refused}");
+}
+
 /// Signing what lies outside leaves a line, and nothing is signed that a visit of the store has become otherwise.
 #[test]
 fn signing_leaves_a_trace_and_signs_no_changed_copy() {

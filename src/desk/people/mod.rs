@@ -421,7 +421,11 @@ impl Records {
             return;
         };
         match errand::course_of(archive, &person) {
-            Ok(course) => self.course = Some(course),
+            Ok(course) => {
+                let left_out = course.left_out.join("; ");
+                self.message = (!left_out.is_empty()).then(|| format!("Left out: {left_out}"));
+                self.course = Some(course);
+            }
             Err(error) => self.message = Some(error.to_string()),
         }
     }

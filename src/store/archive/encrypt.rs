@@ -38,6 +38,7 @@ impl Archive {
         if disk.length(ABOUT).map_err(failed)?.is_some() {
             return Err(StoreError::Already(disk.told()));
         }
+        super::found::must_be_empty(disk).map_err(failed)?;
         let ring = Ring::draw(self.signing.secret()).map_err(failed)?;
         self.copy_encrypted(disk, &ring, go_on)?;
         let mut about = self.about.clone();

@@ -356,7 +356,7 @@ fn keys(
 }
 
 /// Where the rest of a store lies that has lost what it says of itself, no other is made: its key would be gone.
-fn must_be_empty(disk: &dyn Disk) -> io::Result<()> {
+pub(super) fn must_be_empty(disk: &dyn Disk) -> io::Result<()> {
     let mut there = Vec::new();
     for name in [file_name(false), file_name(true)] {
         there.extend(
