@@ -4,7 +4,7 @@ use super::found::{register_damaged, register_sealing};
 use super::{Archive, StoreError};
 use crate::journal::{JournalError, Record, check};
 use crate::store::code::Code;
-use crate::store::index::{State, VisitsOf};
+use crate::store::index::State;
 use crate::store::register::{Place, Register, found_otherwise};
 use crate::store::signature::{SignedHead, Verdict, shown_head};
 use serde::Serialize;
@@ -91,17 +91,11 @@ impl Archive {
         others.extend(who.problems);
         let mut left = self.visits_on_disk()?;
         let total = said.count_visits()?;
-        let (mut problems, mut done, mut after) = (Vec::new(), 0, 0);
+        let (mut problems, mut done, mut after) = (Vec::new(), 0, String::new());
         loop {
-            let some = said.visits(&VisitsOf {
-                person: None,
-                most: 1000,
-                after,
-            })?;
-            if some.is_empty() {
-                break;
-            }
-            after += some.len() as u32;
+            let some = said.visits_after(&after, 1000)?;
+            let Some(last) = some.last() else { break };
+            last.code.plain().clone_into(&mut after);
             for found in some {
                 if found.state == State::Erased {
                     continue;

@@ -123,6 +123,15 @@ impl Index {
         Ok(rows.collect::<Result<_, _>>()?)
     }
 
+    /// Visits in the order of their codes, after this one, at most so many: however many there are, each page takes as
+    /// long.
+    pub fn visits_after(&self, after: &str, most: u32) -> Result<Vec<FoundVisit>, IndexError> {
+        let sql = format!("{VISIT} WHERE v.code > ?1 ORDER BY v.code LIMIT ?2");
+        let mut ask = self.connection.prepare_cached(&sql)?;
+        let rows = ask.query_map(params![after, most], visit)?;
+        Ok(rows.collect::<Result<_, _>>()?)
+    }
+
     /// A visit by its code.
     pub fn visit(&self, code: &Code) -> Result<Option<FoundVisit>, IndexError> {
         let sql = format!("{VISIT} WHERE v.code = ?1");
@@ -195,12 +204,10 @@ impl Index {
         if self.users()? != other.users()? {
             return Ok(Some("users".into()));
         }
-        let mut of = VisitsOf {
-            most: 1000,
-            ..VisitsOf::default()
-        };
+        let mut after = String::new();
         loop {
-            let [ours, theirs] = [self.visits(&of)?, other.visits(&of)?];
+            let page = |index: &Index| index.visits_after(&after, 1000);
+            let [ours, theirs] = [page(self)?, page(other)?];
             let bare = |found: &FoundVisit| FoundVisit {
                 summary: None,
                 mathematics: None,
@@ -213,10 +220,10 @@ impl Index {
             if ours.len() != theirs.len() {
                 return Ok(Some("how many visits there are".into()));
             }
-            if ours.is_empty() {
+            let Some(last) = ours.last() else {
                 return Ok(None);
-            }
-            of.after += of.most;
+            };
+            last.code.plain().clone_into(&mut after);
         }
     }
 
