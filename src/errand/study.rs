@@ -1,11 +1,13 @@
 //! Many simulated visits: how far are the figures from the truth that the persons were given?
 
 mod by_hand;
+mod counted;
 mod kept;
 mod masked;
 mod tally;
 
 pub use by_hand::ByHandReport;
+pub use counted::Counted;
 pub use masked::MaskingReport;
 pub use tally::{CaseReport, HearingErrors, HearingReport, SightReport, StudyReport};
 

@@ -35,4 +35,4 @@ pub use print::{PictureError, Pixels, pixels, png_of, svg_of};
 pub use schema::{findings_schema, journal_schema};
 pub use sentences::{acuity_sentence, exposure_sentence, hearing_sentences, sight_sentences};
 pub use tables::{Described, TABLES, Table, dictionary, dictionary_file, tables};
-pub use tidy::tidy_json;
+pub use tidy::{tidy_json, write_tidy_json};

@@ -1,7 +1,9 @@
 //! JSON for readers: no figure has more digits than anybody could use.
 
 use serde::Serialize;
-use serde_json::{Number, Value};
+use serde_json::Serializer;
+use serde_json::ser::{Formatter, PrettyFormatter};
+use std::io::{Result as Written, Write};
 
 /// Digits that are kept of a figure; the journal keeps all.
 const DIGITS: i32 = 6;
@@ -11,23 +13,48 @@ const DIGITS: i32 = 6;
 /// # Errors
 /// If the document cannot be written as JSON.
 pub fn tidy_json(document: &impl Serialize) -> Result<String, serde_json::Error> {
-    let mut value = serde_json::to_value(document)?;
-    tidy(&mut value);
-    serde_json::to_string_pretty(&value)
+    let mut bytes = Vec::new();
+    write_tidy_json(&mut bytes, document)?;
+    Ok(String::from_utf8_lossy(&bytes).into_owned())
 }
 
-fn tidy(value: &mut Value) {
-    match value {
-        Value::Number(number) if number.is_f64() => {
-            let rounded = number.as_f64().map(six_digits).and_then(Number::from_f64);
-            if let Some(rounded) = rounded {
-                *number = rounded;
-            }
-        }
-        Value::Array(values) => values.iter_mut().for_each(tidy),
-        Value::Object(fields) => fields.values_mut().for_each(tidy),
-        _ => {}
+/// The same, written as it comes: nothing is held of however long a list.
+///
+/// # Errors
+/// If the document cannot be written as JSON, or not written at all.
+pub fn write_tidy_json(to: impl Write, document: &impl Serialize) -> Result<(), serde_json::Error> {
+    document.serialize(&mut Serializer::with_formatter(to, Tidy::default()))
+}
+
+/// Indents, and rounds figures.
+#[derive(Default)]
+struct Tidy(PrettyFormatter<'static>);
+
+/// What is left to the formatter within.
+macro_rules! as_within {
+    ($($part:ident($($more:ident: $is:ty)?)),*) => {
+        $(fn $part<W: Write + ?Sized>(&mut self, to: &mut W $(, $more: $is)?) -> Written<()> {
+            self.0.$part(to $(, $more)?)
+        })*
+    };
+}
+
+impl Formatter for Tidy {
+    fn write_f64<W: Write + ?Sized>(&mut self, to: &mut W, value: f64) -> Written<()> {
+        self.0.write_f64(to, six_digits(value))
     }
+
+    as_within!(
+        begin_array(),
+        end_array(),
+        begin_array_value(first: bool),
+        end_array_value(),
+        begin_object(),
+        end_object(),
+        begin_object_key(first: bool),
+        begin_object_value(),
+        end_object_value()
+    );
 }
 
 /// By way of the decimal digits, so that what is written is as short as what is meant.

@@ -123,8 +123,10 @@ fn say(text: &str) -> Result<(), ErrandError> {
 }
 
 fn say_json(document: &impl Serialize) -> Result<(), ErrandError> {
-    let json = crate::report::tidy_json(document);
-    say(&json.map_err(|error| ErrandError::Failed(error.to_string()))?)
+    let failed = |error: std::io::Error| ErrandError::Failed(format!("standard output: {error}"));
+    let mut to = std::io::BufWriter::new(std::io::stdout().lock());
+    crate::report::write_tidy_json(&mut to, document).map_err(|error| failed(error.into()))?;
+    writeln!(to).and_then(|()| to.flush()).map_err(failed)
 }
 
 #[cfg(feature = "window")]

@@ -7,6 +7,8 @@ use crate::person::case::Kind;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use std::fmt::Write as _;
+use std::fs::File;
+use std::io::{BufWriter, Write as _};
 use std::path::Path;
 
 /// Sums over the visits made so far: a row each, and all genuine ones together.
@@ -51,8 +53,9 @@ impl Kept {
         beside.push(".part");
         let beside = Path::new(&beside);
         let failed = |error: std::io::Error| ErrandError::in_file(path, error);
-        let text = serde_json::to_vec(self).map_err(|error| failed(error.into()))?;
-        std::fs::write(beside, text).map_err(failed)?;
+        let mut to = BufWriter::new(File::create(beside).map_err(failed)?);
+        serde_json::to_writer(&mut to, self).map_err(|error| failed(error.into()))?;
+        to.flush().map_err(failed)?;
         std::fs::rename(beside, path).map_err(failed)
     }
 

@@ -2,6 +2,7 @@
 
 use super::VisitSummary;
 use super::by_hand::ByHandReport;
+use super::counted::Counted;
 use super::masked::{MaskingReport, MaskingTally};
 use crate::evidence::{Consistency, Grade};
 use crate::finding::{
@@ -49,7 +50,7 @@ pub struct CaseReport {
     pub bedside: BTreeMap<String, ByHandReport>,
     /// Mean length of a visit, s: presentations and answers, without set-up and instruction.
     pub seconds_mean: f64,
-    /// 95 % of visits take at most so long, s.
+    /// 95 % of visits take at most so long, to the nearest s.
     pub seconds_p95: f64,
     /// How screening came out, where there was one.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -132,22 +133,21 @@ pub struct ConsistencyReport {
     /// How many visits had which grade; every grade is listed.
     pub grades: BTreeMap<Grade, u32>,
     /// Ratios of the evidence model.
-    pub log10_ratio: Vec<f64>,
-    /// The same before they were recalibrated.
-    #[serde(default)]
-    pub log10_raw: Vec<f64>,
+    pub log10_ratio: Counted<100>,
+    /// The same before they were recalibrated, of every second visit and of the others: what is
+    /// calibrated on one half is tested on the other.
+    pub log10_raw: [Counted<100>; 2],
     /// How many presentations were made beyond the measuring ones, of each visit.
-    #[serde(default)]
-    pub extra: Vec<u32>,
+    pub extra: Counted<1>,
 }
 
 impl Default for ConsistencyReport {
     fn default() -> Self {
         ConsistencyReport {
             grades: Grade::ALL.map(|grade| (grade, 0)).into(),
-            log10_ratio: Vec::new(),
-            log10_raw: Vec::new(),
-            extra: Vec::new(),
+            log10_ratio: Counted::default(),
+            log10_raw: Default::default(),
+            extra: Counted::default(),
         }
     }
 }
@@ -186,13 +186,14 @@ struct SightErrors {
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub(super) struct Tally {
     visits: u32,
-    seconds: Vec<f64>,
+    seconds: Counted<1>,
+    seconds_sum: f64,
     screening: ScreeningReport,
     midpoint: Errors,
     threshold: Errors,
     status: BTreeMap<HearingStatus, u32>,
     measuring_tones: u32,
-    hearing_presentations: Vec<u32>,
+    hearing_presentations: Counted<1>,
     silent: [u32; 2],
     masking: MaskingTally,
     sight: SightErrors,
@@ -276,14 +277,15 @@ impl Tally {
     pub(super) fn add(&mut self, row: usize, summary: &VisitSummary) {
         let findings = &summary.findings;
         self.visits += 1;
-        self.seconds.push(findings.seconds);
+        self.seconds.add(findings.seconds);
+        self.seconds_sum += findings.seconds;
         self.add_screening(summary);
         self.measuring_tones += summary.measuring_tones;
         let optotypes = findings.counts.optotypes;
         self.optotypes += optotypes;
         if summary.case.hearing.is_some() {
-            self.hearing_presentations
-                .push(summary.presentations - optotypes);
+            let heard = summary.presentations - optotypes;
+            self.hearing_presentations.add(f64::from(heard));
         }
         // A study without masking is about the unmasked procedures.
         let hearing = summary.unmasked.as_ref().unwrap_or(&findings.hearing);
@@ -384,14 +386,19 @@ impl Tally {
             self.silent[0] += silent.answered;
             self.silent[1] += silent.of;
         }
+        let half = (self.visits % 2) as usize;
         let report = self.grades.entry(sense.to_owned()).or_default();
         *report.grades.entry(consistency.grade).or_default() += 1;
-        report.log10_ratio.extend(consistency.log10_ratio);
-        report.log10_raw.extend(consistency.log10_raw);
-        report.extra.push(extra);
+        if let Some(log10_ratio) = consistency.log10_ratio {
+            report.log10_ratio.add(log10_ratio);
+        }
+        if let Some(log10_raw) = consistency.log10_raw {
+            report.log10_raw[half].add(log10_raw);
+        }
+        report.extra.add(f64::from(extra));
     }
 
-    pub(super) fn report(mut self, name: &str) -> CaseReport {
+    pub(super) fn report(self, name: &str) -> CaseReport {
         let visits = f64::from(self.visits).max(1.0);
         let thresholds: u32 = self
             .status
@@ -399,19 +406,13 @@ impl Tally {
             .filter(|(status, _)| **status != HearingStatus::NotTested)
             .map(|(_, n)| n)
             .sum();
-        self.seconds.sort_by(f64::total_cmp);
-        let seconds_at = (self.seconds.len() * 95).div_ceil(100).saturating_sub(1);
-        self.hearing_presentations.sort_unstable();
-        let presented = &self.hearing_presentations;
-        let p95 = (presented.len() * 95).div_ceil(100).saturating_sub(1);
         let hearing = (thresholds > 0).then(|| HearingReport {
             midpoint: self.midpoint.report(),
             threshold: self.threshold.report(),
             status: self.status.clone(),
             tones_per_threshold: f64::from(self.measuring_tones) / f64::from(thresholds),
-            presentations_mean: presented.iter().map(|n| f64::from(*n)).sum::<f64>()
-                / presented.len().max(1) as f64,
-            presentations_p95: presented.get(p95).copied().unwrap_or(0),
+            presentations_mean: self.hearing_presentations.mean(),
+            presentations_p95: self.hearing_presentations.percentile(95) as u32,
             silent: self.silent,
             masking: self.masking.report(),
         });
@@ -424,8 +425,8 @@ impl Tally {
             sight,
             consistency: self.grades,
             bedside: self.by_hand,
-            seconds_mean: self.seconds.iter().sum::<f64>() / visits,
-            seconds_p95: self.seconds.get(seconds_at).copied().unwrap_or(0.0),
+            seconds_mean: self.seconds_sum / visits,
+            seconds_p95: self.seconds.percentile(95),
             screening: (!self.screening.found.is_empty()).then_some(self.screening),
         }
     }
