@@ -11,8 +11,8 @@ use super::session::{Command, Session, Waiting};
 use super::spelling::Spelling;
 use super::style::{self, STEP, Theme, line, type_size};
 use super::words::{self, hear, see as say};
-use crate::finding::{SightFindings, sizes_of};
-use crate::journal::{MARKED_WRONG, Outcome, Record, Section};
+use crate::finding::{BY_HAND, SightFindings, sizes_of};
+use crate::journal::{MARKED_WRONG, Outcome, Record, Section, SightProcedure};
 use crate::procedure::HandRequest;
 use crate::quantity::{Eye, Mm};
 use crate::stimulus::{OptotypePart, OptotypeSet};
@@ -65,6 +65,14 @@ impl Dial {
         }
     }
 
+    /// Whether its eye is asked latest by what is shown by hand.
+    fn shows(&self, record: &Record) -> bool {
+        let all = record.asked();
+        let mut open = all.iter().rev().filter(|one| one.eye == self.eye);
+        let latest = open.find(|one| record.ended_asking(one).is_none());
+        latest.is_some_and(|one| one.plan.procedure == SightProcedure::ByHand)
+    }
+
     /// The optotype that it asks for.
     #[must_use]
     pub fn request(&self) -> HandRequest {
@@ -106,6 +114,8 @@ pub struct Page {
     pub distance: Option<Mm>,
     /// The dial, where the examiner presents by hand.
     pub dial: Option<Dial>,
+    /// The dial's eye, where it is asked by what is shown by hand.
+    pub shows: Option<Eye>,
 }
 
 impl Page {
@@ -153,6 +163,7 @@ impl Page {
             standing: Standing::of(session, sight),
             distance: record.opening.set_up.distance_mm,
             dial: (!session.automatic() && plan.is_some()).then_some(dial),
+            shows: Some(dial.eye).filter(|_| dial.shows(record)),
         }
     }
 }
@@ -333,7 +344,28 @@ fn by_hand(ui: &mut Ui, theme: &Theme, page: &Page, dial: Dial, keys: &KeyMap) -
             }
         }
     });
-    remark(ui, theme, &say::DRAWN_REMARK);
+    if let Some(eye) = page.shows {
+        done = show(ui, page, eye).or(done);
+    } else {
+        remark(ui, theme, &say::DRAWN_REMARK);
+    }
+    done
+}
+
+/// What there is to show by hand, and from where.
+fn show(ui: &mut Ui, page: &Page, eye: Eye) -> Option<Wanted> {
+    let idle = page.in_hand.is_none() && page.ring.is_none() && !page.paused;
+    let mut done = None;
+    for (shows, mm) in BY_HAND {
+        let text = words::shows(shows).fill(&[&words::decimals(mm / 1000.0, 1)]);
+        if key_button(ui, &text, "", idle) {
+            done = Some(Wanted::Command(Command::Hand(HandRequest::Shows {
+                eye,
+                shows,
+                distance: Mm(mm),
+            })));
+        }
+    }
     done
 }
 

@@ -486,13 +486,13 @@ impl Session {
             return;
         }
         let wanted = procedure::by_hand(self.record(), request);
-        self.sense = match (request, &wanted) {
-            (HandRequest::Optotype { eye, .. }, Ok(proposal)) => {
+        self.sense = match (request.eye(), &wanted) {
+            (Some(eye), Ok(proposal)) => {
                 self.asking = (Some(eye), proposal.asking);
                 Sense::Sight
             }
-            (HandRequest::Optotype { .. }, Err(_)) => self.sense,
-            _ => Sense::Hearing,
+            (Some(_), Err(_)) => self.sense,
+            (None, _) => Sense::Hearing,
         };
         if wanted.is_ok_and(|wanted| self.holds_back(&wanted.presentation)) {
             self.loud_request = Some(request);

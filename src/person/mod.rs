@@ -15,7 +15,7 @@ pub use habits::{Habits, Habitual};
 pub use kinds::{AnsweringKind, KINDS, make_noisier};
 pub use pipe::Piped;
 pub use population::Population;
-pub use simulated::Simulated;
+pub use simulated::{Simulated, seen_up_to_log_mar};
 
 use crate::journal::Phrase;
 use crate::quantity::Moment;

@@ -3,7 +3,7 @@
 use super::case::{BarFollows, BarOf, Case, ForcedChoice, HearingTruth, Kind, Manner, NamedChoice};
 use super::{Person, PersonError, Replied, Response};
 use crate::belief::{ChoiceFunction, DetectionFunction, logistic};
-use crate::quantity::{Draws, Ear, Eye, Hz, Level, Side, Stream};
+use crate::quantity::{Draws, Ear, Eye, Hz, Level, Mm, Side, Stream};
 use crate::stimulus::{
     ByHand, HandPart, OptotypePart, Presentation, Prompted, Signal, SoundPart, Symbol, Task,
 };
@@ -322,7 +322,7 @@ impl Simulated {
             return draws.chance(0.5);
         };
         let far = sight.far_log_mar(hand.eye, hand.correction);
-        let size = seen_up_to_log_mar(hand);
+        let size = seen_up_to_log_mar(hand.shows, hand.distance_mm);
         let barred = self.barred_eye(hand.eye) && size < manner.bar_log_mar;
         far <= size && !barred && !lapses
     }
@@ -398,9 +398,10 @@ impl Simulated {
 /// The poorest midpoint, logMAR, with which something shown by hand is still seen: midway between the
 /// published means of what such eyes read. Fingers at 30 cm 1.98, hand motion 2.28 (Lange 2009); light
 /// 2.7 and none 3.0 are usual codes, not measured (from memory). Fingers grow with nearness.
-fn seen_up_to_log_mar(hand: &HandPart) -> f64 {
-    match hand.shows {
-        ByHand::Fingers => 2.13 + libm::log10(300.0 / hand.distance_mm.0),
+#[must_use]
+pub fn seen_up_to_log_mar(shows: ByHand, distance: Mm) -> f64 {
+    match shows {
+        ByHand::Fingers => 2.13 + libm::log10(300.0 / distance.0),
         ByHand::Motion => 2.49,
         ByHand::Light => 2.85,
     }

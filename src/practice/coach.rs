@@ -10,7 +10,8 @@ use crate::finding::masking::{Need, need, stand};
 use crate::finding::plateau::Stand;
 use crate::finding::{bounds, unmasked_reading};
 use crate::journal::{HearingPlan, Phrase, Purpose, Record};
-use crate::quantity::{Ear, Eye, Hz};
+use crate::quantity::{Ear, Eye, Hz, Mm};
+use crate::stimulus::ByHand;
 
 /// So many tones without a silent presentation are enough (our choice: one in six or seven).
 const MOST_TONES_WITHOUT_SILENCE: usize = 6;
@@ -46,10 +47,23 @@ pub enum Wanted {
         /// Whether it is looked at through a pinhole.
         pinhole: bool,
     },
-    /// This eye is to be asked through a pinhole.
-    Pinhole(Eye),
+    /// This eye is to be asked in one more way.
+    Ask(Eye, Further),
+    /// Something is shown to this eye by hand, from so far.
+    Shows(Eye, ByHand, Mm),
     /// Everything is measured.
     Conclude,
+}
+
+/// In which further way an eye is asked.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Further {
+    /// Through a pinhole.
+    Pinhole,
+    /// From nearer.
+    Nearer(Mm),
+    /// By hand.
+    ByHand,
 }
 
 /// What a guideline would do next.

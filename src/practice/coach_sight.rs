@@ -1,12 +1,14 @@
 //! What a careful examiner would do next in sight: large first, then the size that tells most, each
-//! eye apart and both together, a pinhole where an eye reads worse.
+//! eye apart and both together, a pinhole where an eye reads worse, and where the largest is not read
+//! from nearer, then by hand.
 
-use super::coach::{Advice, Wanted, advice};
+use super::coach::{Advice, Further, Wanted, advice};
 use super::words::{Coming, before};
 use crate::belief::AcuityPosterior;
-use crate::finding::{sizes_of, trials_of};
-use crate::journal::{Asked, Record, SightProcedure};
-use crate::quantity::Eye;
+use crate::finding::{BY_HAND, sizes_of, trials_of};
+use crate::journal::{Asked, Asking, Record, SightProcedure, Trial};
+use crate::procedure::below_the_largest;
+use crate::quantity::{Eye, Mm};
 
 pub(super) const TEACHING: &str = "teaching guides of distance acuity; ISO 8596 (from memory)";
 /// Where an eye begins, logMAR, if the screen is large enough (common practice: the largest line).
@@ -28,7 +30,7 @@ pub fn advise_sight(record: &Record) -> Option<Advice> {
         .collect();
     for one in &asked {
         if !settled(record, one) {
-            let coming = Coming::Optotype {
+            let coming = Coming::Sight {
                 eye: one.eye,
                 asking: one.number,
             };
@@ -38,9 +40,51 @@ pub fn advise_sight(record: &Record) -> Option<Advice> {
     let open = Eye::ALL
         .into_iter()
         .find(|eye| wants_pinhole(record, *eye) && !through_pinhole(record, *eye));
-    open.map(|eye| {
+    if let Some(eye) = open {
         let why = "worse than 6/6: what a pinhole improves is a matter of glasses";
-        advice(Wanted::Pinhole(eye), why, TEACHING)
+        return Some(advice(Wanted::Ask(eye, Further::Pinhole), why, TEACHING));
+    }
+    show_by_hand(record).or_else(|| {
+        let Asking {
+            eye, distance_mm, ..
+        } = below_the_largest(record)?;
+        let (further, why) = match distance_mm {
+            Some(distance) => (
+                Further::Nearer(distance),
+                "not even the largest is read: from nearer it is larger still",
+            ),
+            None => (
+                Further::ByHand,
+                "nor from nearer: what is left is told by fingers, a hand that moves, a light",
+            ),
+        };
+        Some(advice(Wanted::Ask(eye, further), why, TEACHING))
+    })
+}
+
+/// The next thing of the usual ones to show by hand, in an asking that is to do so and has not come to
+/// its end.
+fn show_by_hand(record: &Record) -> Option<Advice> {
+    let next = |asked: Asked| {
+        let shown = record.of_asked(&asked).filter_map(Trial::by_hand);
+        let (tried, seen) = shown.fold((0, false), |(n, any), (_, sees)| (n + 1, any || sees));
+        let (shows, mm) = *BY_HAND.get(tried).filter(|_| !seen)?;
+        Some((asked, shows, Mm(mm)))
+    };
+    let mut open = record
+        .asked()
+        .into_iter()
+        .filter(|one| one.plan.procedure == SightProcedure::ByHand)
+        .filter(|one| record.ended_asking(one).is_none());
+    let (asked, shows, distance) = open.find_map(next)?;
+    let coming = Coming::Sight {
+        eye: asked.eye,
+        asking: asked.number,
+    };
+    before(record, coming).or_else(|| {
+        let wanted = Wanted::Shows(asked.eye, shows, distance);
+        let why = "the first of these that is seen is what the eye can do";
+        Some(advice(wanted, why, TEACHING))
     })
 }
 

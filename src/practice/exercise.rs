@@ -155,7 +155,7 @@ impl Exercise {
 }
 
 /// The exercises that come with the program: name and text.
-const LIBRARY: [(&str, &str); 25] = [
+const LIBRARY: [(&str, &str); 26] = [
     ("tide_clerk", include_str!("cases/tide_clerk.toml")),
     ("sail_maker", include_str!("cases/sail_maker.toml")),
     ("bell_ringer", include_str!("cases/bell_ringer.toml")),
@@ -180,6 +180,7 @@ const LIBRARY: [(&str, &str); 25] = [
         include_str!("cases/school_boat_boy.toml"),
     ),
     ("harpoon_smith", include_str!("cases/harpoon_smith.toml")),
+    ("lime_burner", include_str!("cases/lime_burner.toml")),
     ("quay_fiddler", include_str!("cases/quay_fiddler.toml")),
     ("ice_carter", include_str!("cases/ice_carter.toml")),
     (

@@ -14,7 +14,7 @@ mod runs;
 mod words;
 
 pub use class::{ClassRow, ClassTable, Gathered, Refused, StepOverTime};
-pub use coach::{Advice, Wanted, advise};
+pub use coach::{Advice, Further, Wanted, advise};
 pub use coach_sight::advise_sight;
 pub use cue::Cue;
 pub use debrief::{

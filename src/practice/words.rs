@@ -21,8 +21,8 @@ const FALSE_ALARM_SHARE: f64 = 0.2;
 pub(super) enum Coming {
     /// A tone, or silence.
     Sound,
-    /// An optotype.
-    Optotype {
+    /// An optotype, or something shown by hand.
+    Sight {
         /// For this eye.
         eye: Eye,
         /// In this asking.
@@ -33,11 +33,13 @@ pub(super) enum Coming {
 /// What is to be said or seen to before this presentation; none if nothing is.
 #[must_use]
 pub fn words_before(record: &Record, planned: &Planned) -> Option<Phrase> {
-    let shown = planned.presentation.optotypes().next();
-    let coming = shown.map_or(Coming::Sound, |shown| Coming::Optotype {
-        eye: shown.eye,
-        asking: planned.asking,
-    });
+    let coming = planned
+        .presentation
+        .eye()
+        .map_or(Coming::Sound, |eye| Coming::Sight {
+            eye,
+            asking: planned.asking,
+        });
     match before(record, coming)?.wanted {
         Wanted::Say(phrase) => Some(phrase),
         _ => None,
@@ -50,7 +52,7 @@ pub(super) fn before(record: &Record, coming: Coming) -> Option<Advice> {
         .or_else(|| a_break(record))
         .or_else(|| match coming {
             Coming::Sound => again(record),
-            Coming::Optotype { eye, asking } => before_an_optotype(record, eye, asking),
+            Coming::Sight { eye, asking } => before_an_eye_looks(record, eye, asking),
         })?;
     Some(advice(Wanted::Say(phrase), why, source))
 }
@@ -61,7 +63,7 @@ fn at_the_beginning(record: &Record, coming: Coming) -> Option<Words> {
     let hears = coming == Coming::Sound;
     let begun = record
         .counted()
-        .any(|trial| trial.optotype().is_some() != hears);
+        .any(|trial| eye_of(trial).is_some() != hears);
     if begun {
         return None;
     }
@@ -144,7 +146,12 @@ fn again(record: &Record) -> Option<Words> {
     (found && !record.practice().has_said(phrase)).then_some((phrase, why, TRADE))
 }
 
-fn before_an_optotype(record: &Record, eye: Eye, asking: u32) -> Option<Words> {
+/// The eye that looked, if one did.
+fn eye_of(trial: &Trial) -> Option<Eye> {
+    trial.planned.presentation.eye()
+}
+
+fn before_an_eye_looks(record: &Record, eye: Eye, asking: u32) -> Option<Words> {
     let said = |phrase| record.practice().has_said(phrase);
     if !said(Phrase::AsksForGlasses) {
         let why = "an acuity without its correction says nothing";
@@ -157,11 +164,11 @@ fn before_an_optotype(record: &Record, eye: Eye, asking: u32) -> Option<Words> {
     let last = record
         .counted()
         .rev()
-        .find_map(|trial| Some((trial, trial.optotype()?)));
+        .find_map(|trial| Some((trial, eye_of(trial)?)));
     let goes_on =
-        last.is_some_and(|(trial, shown)| shown.eye == eye && trial.planned.asking == asking);
+        last.is_some_and(|(trial, looked)| looked == eye && trial.planned.asking == asking);
     let seen_since = |phrase| {
-        let shown = since(record, phrase).filter(|trial| trial.optotype().is_some());
+        let shown = since(record, phrase).filter(|trial| eye_of(trial).is_some());
         shown.count()
     };
     let stale = |phrase| !said(phrase) || seen_since(phrase) > 0;

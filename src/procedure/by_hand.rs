@@ -5,8 +5,8 @@ use super::slot::{detection, masker_part, tone_part, tone_slot};
 use crate::finding::ascents::Bounds;
 use crate::finding::{bounds, masker_bounds};
 use crate::journal::{Purpose, Record};
-use crate::quantity::{Ear, Eye, Hz, Level, LogMar};
-use crate::stimulus::{SoundPart, ToneSlot};
+use crate::quantity::{Ear, Eye, Hz, Level, LogMar, Mm};
+use crate::stimulus::{ByHand, SoundPart, ToneSlot};
 
 /// Noise that the examiner asks for, beside a tone or a silence at the other ear.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -40,11 +40,31 @@ pub enum HandRequest {
         /// Its size, logMAR.
         log_mar: f64,
     },
+    /// Something shown by hand, where the eye is asked so.
+    Shows {
+        /// The eye.
+        eye: Eye,
+        /// What.
+        shows: ByHand,
+        /// From where.
+        distance: Mm,
+    },
     /// A slot exactly like a tone's, without it.
     Silent {
         /// The noise that the tones around it have.
         noise: Option<HandNoise>,
     },
+}
+
+impl HandRequest {
+    /// The eye that is to look, if one is.
+    #[must_use]
+    pub fn eye(self) -> Option<Eye> {
+        match self {
+            HandRequest::Optotype { eye, .. } | HandRequest::Shows { eye, .. } => Some(eye),
+            HandRequest::Tone { .. } | HandRequest::Silent { .. } => None,
+        }
+    }
 }
 
 /// The presentation that the examiner asks for. The silence before its onset is drawn as in any
@@ -66,6 +86,11 @@ pub fn by_hand(record: &Record, request: HandRequest) -> Result<Proposal, String
         HandRequest::Optotype { eye, log_mar } => {
             super::sight::by_examiner(record, eye, LogMar(log_mar))
         }
+        HandRequest::Shows {
+            eye,
+            shows,
+            distance,
+        } => super::sight::by_examiner_by_hand(record, eye, shows, distance),
         HandRequest::Tone {
             ear,
             hz,

@@ -14,6 +14,7 @@ pub use agreement::{Telling, intervals, tell_most};
 pub use by_hand::{HandNoise, HandRequest, by_hand};
 pub use plans::{NAMES, named_plan};
 pub use reason::{Estimating, ForThis, MaskedAim, Reason, reason};
+pub use sight::below_the_largest;
 
 use crate::journal::{Asking, HowEnded, Purpose, Record, Section};
 use crate::quantity::Sense;

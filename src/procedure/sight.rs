@@ -15,8 +15,9 @@ use crate::journal::{
 };
 use crate::quantity::{Draws, Eye, LogMar, Mm, Stream};
 use crate::stimulus::{
-    HandPart, NearCard, OptotypePart, OptotypeSet, Part, Presentation, Symbol, Task,
+    ByHand, HandPart, NearCard, OptotypePart, OptotypeSet, Part, Presentation, Symbol, Task,
 };
+use std::ops::RangeInclusive;
 
 /// The size of the first practice items where the screen allows it: plain to see for anyone with
 /// acuity better than about 6/30 (our choice).
@@ -30,12 +31,19 @@ const SIZE_STEP_LOG_MAR: f64 = 0.04;
 /// From here an eye is asked again that did not read the largest optotype (our choice: arm's length and
 /// a half; a screen that shows 1.67 at 4 m shows 2.27).
 const NEARER_MM: f64 = 1000.0;
+/// From where something is shown by hand, mm (our choice: a hand before the face to across a room).
+const HAND_MM: RangeInclusive<f64> = 100.0..=6000.0;
 
 /// What is asked for next about sight; none if that is done.
 pub(super) fn next(record: &Record) -> Option<Next> {
     let asked = record.asked();
     let next = asked.iter().find_map(|asked| next_of(record, asked));
-    next.or_else(|| below_the_largest(record, &asked))
+    let below = || {
+        let wished = record.opening.plan.sight.as_ref()?.below_largest;
+        let asking = below_the_largest(record).filter(|_| wished)?;
+        Some(Next::Ask(Box::new(asking)))
+    };
+    next.or_else(below)
         .or_else(|| choice(record, &asked).map(Next::Present))
 }
 
@@ -93,6 +101,32 @@ pub(super) fn by_examiner(record: &Record, eye: Eye, log_mar: LogMar) -> Result<
     Ok(course.proposal(Purpose::Measure, log_mar))
 }
 
+/// What the examiner shows by hand, in the latest way of asking that eye which does so.
+///
+/// # Errors
+/// One line, if the eye is not asked so, or from farther than a hand is seen.
+pub(super) fn by_examiner_by_hand(
+    record: &Record,
+    eye: Eye,
+    shows: ByHand,
+    distance: Mm,
+) -> Result<Proposal, String> {
+    if !HAND_MM.contains(&distance.0) {
+        let [low, high] = [HAND_MM.start(), HAND_MM.end()].map(|mm| mm / 1000.0);
+        let found = distance.0 / 1000.0;
+        return Err(format!("expected {low} to {high} m, found {found}"));
+    }
+    let all = record.asked();
+    let mut latest = all.iter().rev().filter(|one| {
+        let by_hand = one.plan.procedure == SightProcedure::ByHand;
+        by_hand && one.eye == eye && record.ended_asking(one).is_none()
+    });
+    let asked = latest
+        .next()
+        .ok_or("this eye is not asked by hand in this visit")?;
+    Ok(shown_by_hand(asked, shows, distance))
+}
+
 /// The next thing to show by hand; none if something was seen or nothing is left.
 fn by_hand(record: &Record, asked: &Asked) -> Option<Proposal> {
     let shown: Vec<bool> = record
@@ -104,13 +138,17 @@ fn by_hand(record: &Record, asked: &Asked) -> Option<Proposal> {
         return None;
     }
     let (shows, distance) = *BY_HAND.get(shown.len())?;
+    Some(shown_by_hand(asked, shows, Mm(distance)))
+}
+
+fn shown_by_hand(asked: &Asked, shows: ByHand, distance_mm: Mm) -> Proposal {
     let part = Part::Hand(HandPart {
         eye: asked.eye,
         shows,
-        distance_mm: Mm(distance),
+        distance_mm,
         correction: asked.plan.correction,
     });
-    Some(Proposal {
+    Proposal {
         purpose: Purpose::Measure,
         presentation: Presentation {
             task: Task::Sees,
@@ -119,15 +157,14 @@ fn by_hand(record: &Record, asked: &Asked) -> Option<Proposal> {
         },
         slot: None,
         asking: asked.number,
-    })
+    }
 }
 
-/// Where the plan wishes it: an eye that did not read the largest optotype is asked from nearer, then
-/// by hand.
-fn below_the_largest(record: &Record, asked: &[Asked]) -> Option<Next> {
-    if !record.opening.plan.sight.as_ref()?.below_largest {
-        return None;
-    }
+/// How an eye is asked next that did not read the largest optotype: from nearer, then by hand; none if
+/// no eye is left to be asked so.
+#[must_use]
+pub fn below_the_largest(record: &Record) -> Option<Asking> {
+    let asked = record.asked();
     let findings = SightFindings::of(record);
     let of = |eye: Eye| {
         let found = findings.eye(eye);
@@ -162,7 +199,7 @@ fn below_the_largest(record: &Record, asked: &[Asked]) -> Option<Next> {
         },
         (true, true) => return None,
     };
-    Some(Next::Ask(Box::new(asking)))
+    Some(asking)
 }
 
 /// A choice among few directions below what each eye has admitted, to either eye by turns; the size of

@@ -235,7 +235,10 @@ impl Trainee {
                 }
                 Wanted::Say(phrase) => self.say(phrase),
                 // This plan has no sight in it.
-                Wanted::Conclude | Wanted::Optotype { .. } | Wanted::Pinhole(_) => return,
+                Wanted::Conclude
+                | Wanted::Optotype { .. }
+                | Wanted::Ask(..)
+                | Wanted::Shows(..) => return,
                 Wanted::Silent if self.fault == Fault::NoSilence => {
                     if self.record().trials().len() > 60 {
                         return;

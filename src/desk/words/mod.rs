@@ -135,6 +135,15 @@ pub const KIND_WORD_AFTER: u32 = 8;
 /// Kind words, in turn: neither says how well it goes.
 pub(super) const KIND_WORDS: [Text; 2] = [person::KIND_WORD_1, person::KIND_WORD_2];
 
+/// What the examiner may show by hand, at so many metres.
+pub(super) fn shows(shows: ByHand) -> Text {
+    match shows {
+        ByHand::Fingers => see::SHOW_FINGERS,
+        ByHand::Motion => see::SHOW_MOTION,
+        ByHand::Light => see::SHOW_LIGHT,
+    }
+}
+
 /// What counts as seen by hand.
 #[must_use]
 pub fn seen_by_hand(shows: ByHand) -> Text {

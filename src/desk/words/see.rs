@@ -36,6 +36,9 @@ super::texts! {
         "Die Hand in {0} m bewegen oder ruhen lassen, fünfmal in gemischter Folge.";
     LIGHT: "Switch a light on or off at {0} m, five times in mixed order.",
         "Ein Licht in {0} m an- oder ausschalten, fünfmal in gemischter Folge.";
+    SHOW_FINGERS: "Fingers at {0} m", "Finger in {0} m";
+    SHOW_MOTION: "A hand that moves at {0} m", "Eine bewegte Hand in {0} m";
+    SHOW_LIGHT: "A light at {0} m", "Ein Licht in {0} m";
     SCREENED: "{0} right of {1}; {2} of {3} pass, guessing passes {4} times in 100",
         "{0} von {1} richtig; {2} von {3} genügen, Raten genügt in {4} von 100 Fällen";
     ASKED: "Asked in this visit", "In diesem Termin gefragt";

@@ -91,7 +91,7 @@ pub fn debrief(events: &[Event]) -> Result<Debrief, NoDebrief> {
     Ok(found)
 }
 
-/// The same without the replay, which takes longer than all the rest.
+/// The same without the replay, which a class has no use for.
 ///
 /// # Errors
 /// As [`debrief`].

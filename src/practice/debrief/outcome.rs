@@ -3,11 +3,13 @@
 use crate::evidence::{Evidence, Grade};
 use crate::finding::masking::{Need, need, stand};
 use crate::finding::plateau::Stand;
-use crate::finding::{HearingFindings, HearingStatus, SightFindings};
+use crate::finding::{BY_HAND, HearingFindings, HearingStatus, SightFindings, SightStatus};
 use crate::journal::{Record, Together};
+use crate::person::seen_up_to_log_mar;
 use crate::practice::cue::Cue;
 use crate::practice::exercise::Exercise;
-use crate::quantity::{Ear, Eye, Hz, Level};
+use crate::quantity::{Ear, Eye, Hz, Level, Mm};
+use crate::stimulus::ByHand;
 use serde::Serialize;
 
 /// So much over the midpoint two of three ascents read on average, dB (simulated: `study`).
@@ -48,11 +50,13 @@ pub struct EyeOutcome {
     pub true_log_mar: f64,
     /// What was found or written down.
     pub found_log_mar: Option<f64>,
+    /// What was found in place of a number, where something was.
+    pub found_instead: Option<String>,
     /// How many optotypes it was shown.
     pub shown: u32,
     /// Their difference.
     pub off_log_mar: Option<f64>,
-    /// Whether that is within a line.
+    /// Whether that is within a line, or what such an eye sees by hand.
     pub near: bool,
 }
 
@@ -117,11 +121,12 @@ impl EyeOutcome {
     /// What was found, in words.
     #[must_use]
     pub fn found_words(&self) -> String {
-        match (self.found_log_mar, self.shown) {
-            (Some(found), _) => format!("found {found:.2}"),
-            (None, 0) => "not tested".into(),
-            (None, 1) => "not decided by 1 optotype".into(),
-            (None, shown) => format!("not decided by {shown} optotypes"),
+        match (self.found_log_mar, &self.found_instead, self.shown) {
+            (Some(found), _, _) => format!("found {found:.2}"),
+            (None, Some(instead), _) => instead.clone(),
+            (None, None, 0) => "not tested".into(),
+            (None, None, 1) => "not decided by 1 optotype".into(),
+            (None, None, shown) => format!("not decided by {shown} optotypes"),
         }
     }
 }
@@ -214,25 +219,49 @@ fn eyes(record: &Record, exercise: &Exercise, sight: &SightFindings) -> Vec<EyeO
         .distance_mm
         .map_or(4000.0, |one| one.0);
     let outcome = |eye: &Eye| {
+        let finding = sight.eye(*eye);
+        let measured = finding.status == SightStatus::Measured;
+        let from_mm = finding.distance_mm.filter(|_| measured);
         let written = record
             .practice()
             .conclusion()
             .and_then(|one| one.acuities.iter().find(|one| one.eye == *eye));
-        let true_log_mar = truth.midpoint_log_mar(*eye, distance_mm);
-        let found_log_mar = written
-            .map(|one| one.log_mar)
-            .or(sight.eye(*eye).midpoint_log_mar);
+        let true_log_mar = truth.midpoint_log_mar(*eye, from_mm.map_or(distance_mm, |mm| mm.0));
+        let found_log_mar = written.map(|one| one.log_mar).or(finding.midpoint_log_mar);
+        let by_hand = matches!(
+            finding.status,
+            SightStatus::CountingFingers
+                | SightStatus::HandMotion
+                | SightStatus::LightPerception
+                | SightStatus::NoLightPerception
+        );
         let off_log_mar = found_log_mar.map(|found| found - true_log_mar);
         EyeOutcome {
             eye: *eye,
             true_log_mar,
             found_log_mar,
+            found_instead: by_hand.then(|| finding.acuity_in_words()),
             shown: record.of_eye(*eye).count() as u32,
             off_log_mar,
-            near: off_log_mar.is_some_and(|off| off.abs() <= NEAR_LOG_MAR),
+            near: match off_log_mar {
+                Some(off) => off.abs() <= NEAR_LOG_MAR,
+                None => by_hand && finding.status == by_hand_at(true_log_mar),
+            },
         }
     };
     plan.eyes.iter().map(outcome).collect()
+}
+
+/// What is found of an eye of this midpoint by what is shown to it by hand.
+fn by_hand_at(log_mar: f64) -> SightStatus {
+    let mut all = BY_HAND.into_iter();
+    let seen = all.find(|(shows, mm)| log_mar <= seen_up_to_log_mar(*shows, Mm(*mm)));
+    match seen.map(|(shows, _)| shows) {
+        Some(ByHand::Fingers) => SightStatus::CountingFingers,
+        Some(ByHand::Motion) => SightStatus::HandMotion,
+        Some(ByHand::Light) => SightStatus::LightPerception,
+        None => SightStatus::NoLightPerception,
+    }
 }
 
 fn judged(record: &Record, exercise: &Exercise, evidence: &Evidence) -> Vec<Judged> {

@@ -2,10 +2,11 @@
 
 use super::NoDebrief;
 use crate::journal::{Body, Event, Planned, Proposer, Purpose, Record};
-use crate::practice::coach::{Advice, Wanted, advise};
+use crate::practice::coach::{Advice, Further, Wanted, advise};
 use crate::practice::coach_sight::advise_sight;
 use crate::practice::exercise::Exercise;
-use crate::quantity::{Ear, Eye};
+use crate::quantity::{Ear, Eye, Mm};
+use crate::stimulus::ByHand;
 use serde::Serialize;
 
 /// Sizes within this are taken as the same, logMAR: two lines, since neighbours tell nearly as much
@@ -74,7 +75,7 @@ pub(super) fn replay(events: &[Event], exercise: &Exercise) -> Result<Vec<Replay
         let Some(planned) = by_hand_in(event) else {
             return;
         };
-        let sees = planned.presentation.optotypes().next().is_some();
+        let sees = planned.presentation.eye().is_some();
         let of_sight = sees.then(|| advise_sight(before)).flatten();
         let advice = of_sight.unwrap_or_else(|| advise(before, &exercise.told));
         all.push(Replayed {
@@ -113,13 +114,20 @@ fn would_at(wanted: &Wanted) -> Option<At> {
             db_hl: level_db,
         }),
         Wanted::Optotype { eye, log_mar, .. } => Some(At::Optotype { eye, log_mar }),
-        Wanted::Say(_) | Wanted::Silent | Wanted::Pinhole(_) | Wanted::Conclude => None,
+        Wanted::Say(_)
+        | Wanted::Silent
+        | Wanted::Ask(..)
+        | Wanted::Shows(..)
+        | Wanted::Conclude => None,
     }
 }
 
 fn did(planned: &Planned) -> String {
     if let Some(shown) = planned.presentation.optotypes().next() {
         return optotype(shown.eye, shown.log_mar.0, shown.pinhole);
+    }
+    if let Some(hand) = planned.presentation.by_hand() {
+        return by_hand_words(hand.eye, hand.shows, hand.distance_mm);
     }
     let Some(tone) = planned.presentation.tones().next() else {
         return "silence".into();
@@ -139,6 +147,15 @@ fn did(planned: &Planned) -> String {
 fn optotype(eye: Eye, log_mar: f64, pinhole: bool) -> String {
     let hole = if pinhole { ", pinhole" } else { "" };
     format!("{}, {log_mar:.2} logMAR{hole}", eye_words(eye))
+}
+
+fn by_hand_words(eye: Eye, shows: ByHand, distance: Mm) -> String {
+    let what = match shows {
+        ByHand::Fingers => "fingers",
+        ByHand::Motion => "a hand that moves",
+        ByHand::Light => "a light",
+    };
+    format!("{}, {what} at {:.1} m", eye_words(eye), distance.0 / 1000.0)
 }
 
 /// An eye in words.
@@ -161,7 +178,15 @@ pub fn would(advice: &Advice) -> String {
             log_mar,
             pinhole,
         } => optotype(eye, log_mar, pinhole),
-        Wanted::Pinhole(eye) => format!("ask the {} through a pinhole", eye_words(eye)),
+        Wanted::Ask(eye, further) => {
+            let how = match further {
+                Further::Pinhole => "through a pinhole".into(),
+                Further::Nearer(distance) => format!("from {:.1} m", distance.0 / 1000.0),
+                Further::ByHand => "by hand".into(),
+            };
+            format!("ask the {} {how}", eye_words(eye))
+        }
+        Wanted::Shows(eye, shows, distance) => by_hand_words(eye, shows, distance),
         Wanted::Conclude => "conclude".into(),
         Wanted::Tone {
             ear,
@@ -190,6 +215,10 @@ fn same(planned: &Planned, wanted: &Wanted) -> bool {
                 let near = (shown.log_mar.0 - log_mar).abs() <= SAME_LOG_MAR;
                 near && shown.eye == *eye && shown.pinhole == *pinhole
             });
+    }
+    if let Wanted::Shows(eye, shows, _) = wanted {
+        let hand = planned.presentation.by_hand();
+        return hand.is_some_and(|hand| hand.eye == *eye && hand.shows == *shows);
     }
     let tone = planned.presentation.tones().next();
     match (wanted, tone) {

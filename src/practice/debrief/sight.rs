@@ -4,10 +4,12 @@
 use super::hearing::neutral;
 use super::replay::eye_words;
 use super::step::{Asked as Expected, Done, Step};
+use crate::finding::{SightFindings, SightStatus};
 use crate::journal::{Asked, Phrase, Record, Trial};
 use crate::practice::coach_sight::{through_pinhole, wants_pinhole};
 use crate::practice::exercise::Exercise;
 use crate::quantity::Eye;
+use crate::stimulus::ByHand;
 
 const TEACHING: &str = "teaching guides of distance acuity; ISO 8596 (from memory)";
 
@@ -51,6 +53,7 @@ pub(super) fn steps(record: &Record, exercise: &Exercise) -> Vec<Step> {
         to_failure(record),
         size_again(record),
         pinhole(record),
+        below_the_largest(record),
         both_eyes(record),
     ];
     // Where ears were tested as well it stands there.
@@ -243,6 +246,77 @@ fn pinhole(record: &Record) -> Step {
         "each that read worse",
         "without:",
     )
+}
+
+/// Eye by eye what was left out where the largest optotype was not read.
+fn below_the_largest(record: &Record) -> Step {
+    let asked = Expected {
+        name: "below_the_largest",
+        what: "went on below the largest optotype: from nearer, then fingers, a hand, a light",
+        must: true,
+        expected: "for each eye that does not read the largest: an asking from nearer, then by hand \
+                   until something is seen",
+        source: TEACHING,
+    };
+    let findings = SightFindings::of(record);
+    let unread = |eye: Eye| {
+        let mut own = findings.all().filter(move |(of, _)| *of == eye);
+        own.any(|(_, found)| found.status == SightStatus::WorseThanLargestShown)
+    };
+    let eyes: Vec<Eye> = Eye::ALL.into_iter().filter(|eye| unread(*eye)).collect();
+    if eyes.is_empty() {
+        return asked.was(Done::NoOccasion, "the largest was read");
+    }
+    let begun = |eye: &Eye| from_nearer(record, *eye) || by_hand(record, *eye).next().is_some();
+    let open: Vec<String> = eyes
+        .iter()
+        .filter_map(|eye| Some((*eye, missed_below(record, &findings, *eye)?)))
+        .map(|(eye, missed)| format!("{} {missed}", eye_words(eye)))
+        .collect();
+    match open.len() {
+        0 => asked.is(true, "as far as something was seen, or nothing"),
+        _ if eyes.iter().any(begun) => asked.was(Done::Partly, open.join(", ")),
+        _ => asked.is(false, open.join(", ")),
+    }
+}
+
+/// Whether an eye was shown an optotype on the screen from nearer than the set-up's distance.
+fn from_nearer(record: &Record, eye: Eye) -> bool {
+    let here = record.opening.set_up.distance_mm;
+    let mut shown = record.of_eye(eye).filter_map(Trial::optotype);
+    shown.any(|part| part.card.is_none() && here.is_some_and(|here| part.distance_mm < here))
+}
+
+/// What an eye was shown by hand, and whether it saw it.
+fn by_hand(record: &Record, eye: Eye) -> impl Iterator<Item = (ByHand, bool)> {
+    let all = record.counted().filter_map(Trial::by_hand);
+    all.filter(move |(hand, _)| hand.eye == eye)
+        .map(|(hand, sees)| (hand.shows, sees))
+}
+
+/// What was not tried at an eye that did not read the largest optotype, first what comes first; none if
+/// it was read from nearer, or everything was tried until something was seen.
+fn missed_below(record: &Record, findings: &SightFindings, eye: Eye) -> Option<&'static str> {
+    if !from_nearer(record, eye) {
+        return Some("not from nearer");
+    }
+    if findings.eye(eye).midpoint_log_mar.is_some() {
+        return None;
+    }
+    let shown: Vec<(ByHand, bool)> = by_hand(record, eye).collect();
+    for (what, missed) in [
+        (ByHand::Fingers, "no fingers"),
+        (ByHand::Motion, "no hand that moves"),
+        (ByHand::Light, "no light"),
+    ] {
+        if shown.iter().all(|(shows, _)| *shows != what) {
+            return Some(missed);
+        }
+        if shown.contains(&(what, true)) {
+            return None;
+        }
+    }
+    None
 }
 
 fn both_eyes(record: &Record) -> Step {
