@@ -8,11 +8,11 @@ use std::path::Path;
 use std::time::Instant;
 use veridical::errand::study::Progress;
 use veridical::errand::{self, ExerciseWish, Exercising};
-use veridical::journal::{Asking, Phrase};
+use veridical::journal::Phrase;
 use veridical::person::{Person, Response};
 use veridical::practice::{Wanted, advise, library};
 use veridical::procedure::HandRequest;
-use veridical::quantity::{Draws, Eye, Moment, Stream};
+use veridical::quantity::{Draws, Moment, Stream};
 use veridical::visit::{Input, Output};
 
 const JOURNALS: usize = 200;
@@ -76,7 +76,18 @@ fn work_through(name: &str, seed: u64, folder: &Path) -> Done {
         let idle_s = Draws::new(seed, Stream::Lead, u64::from(n)).between(0.4, 3.6);
         match advise(under_way.visit.record(), &told).wanted {
             Wanted::Say(phrase) => say(&mut under_way, phrase, now)?,
-            Wanted::Pinhole(eye) => through_pinhole(&mut under_way, eye, now)?,
+            Wanted::Ask(eye, further) => {
+                let ask = Input::Ask(Box::new(further.asking(eye)));
+                under_way.visit.step(ask, now)?;
+            }
+            Wanted::Shows(eye, shows, distance) => {
+                let by_hand = HandRequest::Shows {
+                    eye,
+                    shows,
+                    distance,
+                };
+                now = present(&mut under_way, by_hand, now.plus_seconds(0.5))?;
+            }
             Wanted::Conclude => break,
             Wanted::Silent => {
                 let silent = HandRequest::Silent { noise: None };
@@ -112,15 +123,6 @@ fn say(under_way: &mut Exercising, phrase: Phrase, now: Moment) -> Done {
     Ok(())
 }
 
-fn through_pinhole(under_way: &mut Exercising, eye: Eye, now: Moment) -> Done {
-    let asking = Asking {
-        pinhole: Some(true),
-        ..Asking::of(eye)
-    };
-    under_way.visit.step(Input::Ask(Box::new(asking)), now)?;
-    Ok(())
-}
-
 /// Presents and lets the person answer; when it is over.
 fn present(
     under_way: &mut Exercising,
@@ -148,6 +150,11 @@ fn present(
             )?;
             Ok(at)
         }
+        Response::Sees { sees, after_s } => {
+            let at = at.plus_seconds(after_s.unwrap_or_default());
+            visit.step(Input::Sees { sees, at: None }, at)?;
+            Ok(at)
+        }
         Response::Presses(presses) => {
             let ends = visit.slot_ends().ok_or("expected a slot")?;
             for after_s in presses {
@@ -159,6 +166,6 @@ fn present(
             visit.step(Input::Tick, ends)?;
             Ok(ends)
         }
-        _ => Err("expected presses or a direction".into()),
+        _ => Err("expected presses, a direction, or what is seen".into()),
     }
 }

@@ -216,30 +216,22 @@ impl AudiogramPosterior {
     /// share of the precision.
     #[must_use]
     pub fn prior_share(&self, at: usize) -> f64 {
-        let shares = self
-            .shapes
-            .iter()
-            .zip(&self.weights)
-            .map(|(shape, weight)| {
-                let (_, all) = shape.normal.marginal(at);
-                let (_, others) = shape.normal.cavity(at);
-                weight * (all / others).min(1.0)
-            });
-        shares.sum()
+        self.share(at, |shape| shape.normal.marginal(at).1)
     }
 
     /// The same where more is known of the place than these answers say (beside noise): `variance_db2` is what is
     /// left of its variance.
     #[must_use]
     pub fn prior_share_of(&self, at: usize, variance_db2: f64) -> f64 {
-        let shares = self
-            .shapes
-            .iter()
-            .zip(&self.weights)
-            .map(|(shape, weight)| {
-                let (_, others) = shape.normal.cavity(at);
-                weight * (variance_db2 / others).min(1.0)
-            });
+        self.share(at, |_| variance_db2)
+    }
+
+    fn share(&self, at: usize, variance_db2: impl Fn(&Believed) -> f64) -> f64 {
+        let each = self.shapes.iter().zip(&self.weights);
+        let shares = each.map(|(shape, weight)| {
+            let (_, others_db2) = shape.normal.cavity(at);
+            weight * (variance_db2(shape) / others_db2).min(1.0)
+        });
         shares.sum()
     }
 

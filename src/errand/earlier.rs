@@ -1,7 +1,7 @@
 //! What an earlier visit found, taken from its journal or its findings.
 
 use super::{ErrandError, recount};
-use crate::finding::{HearingFindings, HearingStatus};
+use crate::finding::HearingFindings;
 use crate::journal::{EarlierThreshold, EarlierVisit};
 use crate::quantity::{Ear, Level, Scale};
 use crate::report::Senses;
@@ -19,8 +19,8 @@ struct EarlierFindings {
 }
 
 /// The thresholds of an earlier visit: `journal.jsonl`, which also tells day and earphone, or
-/// `findings.json`. Those that lean on neighbouring frequencies are left out: a change against them
-/// could be one of the neighbours'.
+/// `findings.json`. Those that lean on neighbouring frequencies are left out, since a change against
+/// them could be one of the neighbours', and those that are only bounded.
 ///
 /// # Errors
 /// If the file cannot be read, its levels are not dB HL, or its values are no thresholds.
@@ -58,11 +58,7 @@ pub fn earlier_in(path: &Path) -> Result<EarlierVisit, ErrandError> {
     }
     let ear = |ear: Ear| -> Vec<EarlierThreshold> {
         let all = found.hearing.ear(ear).iter().filter_map(|one| {
-            let known = matches!(
-                one.status,
-                HearingStatus::Measured | HearingStatus::AnsweredAtMinimum
-            );
-            match one.threshold.filter(|_| known && !one.from_neighbours)? {
+            match one.known().filter(|_| !one.from_neighbours)? {
                 Level::Hl(level) => Some(EarlierThreshold {
                     hz: one.hz,
                     threshold_db_hl: level.0,

@@ -4,9 +4,10 @@ use super::model::{Asked, Part, Ratio, Weighed, weighed};
 use super::recalibration::Recalibration;
 use super::{Check, Consistency, Extent, Fit, LeftOut, Parts, Silent, counted};
 use crate::belief::binomial;
+use crate::finding::estimated::shift_db;
 use crate::finding::{HearingFinding, HearingFindings, HearingStatus, silent_answers};
 use crate::journal::{PressKind, Purpose, Record, Trial};
-use crate::quantity::{Ear, Sense};
+use crate::quantity::{Ear, Hz, Sense};
 
 /// Fewer than this tell nothing: with 6 silent presentations and none answered the rate may still
 /// be 46 % (exact 95 % interval).
@@ -57,7 +58,7 @@ pub(super) fn consistency(record: &Record, findings: &HearingFindings) -> Option
         left_out: left_out.collect(),
         silent: Some(silent),
         checks,
-        at_least: at_least(&answers, findings),
+        at_least: at_least(record, &answers, findings),
     }))
 }
 
@@ -174,14 +175,22 @@ fn spread(findings: &HearingFindings) -> Option<Check> {
 /// How far apart falling and rising levels ended at each ear: the last answered of the falling ones
 /// less the first answered of the rising ones.
 fn sweeps(record: &Record) -> Option<Check> {
-    let gaps: Vec<f64> = Ear::BOTH
+    let swept = || {
+        let all = record.counted();
+        let all = all.filter(|trial| trial.purpose() == Purpose::Sweep);
+        all.filter_map(|trial| trial.tone().zip(trial.heard()))
+    };
+    let mut places: Vec<(Ear, Hz)> = Vec::new();
+    for (tone, _) in swept() {
+        if !places.contains(&(tone.ear, tone.hz)) {
+            places.push((tone.ear, tone.hz));
+        }
+    }
+    let gaps: Vec<f64> = places
         .into_iter()
-        .filter_map(|ear| {
-            let steps: Vec<(f64, bool)> = record
-                .counted()
-                .filter(|trial| trial.purpose() == Purpose::Sweep)
-                .filter_map(|trial| trial.tone().zip(trial.heard()))
-                .filter(|(tone, _)| tone.ear == ear)
+        .filter_map(|place| {
+            let steps: Vec<(f64, bool)> = swept()
+                .filter(|(tone, _)| (tone.ear, tone.hz) == place)
                 .map(|(tone, heard)| (tone.level.db(), heard))
                 .collect();
             let turn = steps
@@ -275,9 +284,24 @@ fn choices(answers: &[Weighed]) -> Option<Check> {
     })
 }
 
+/// Nearer than this to the least interaural attenuation a tone may cross, dB (our choice: a threshold's
+/// own uncertainty).
+const CROSSES_MARGIN_DB: f64 = 10.0;
+
 /// Where choices at one level were right so often that guessing would hardly do it, though the
-/// threshold admitted there is higher: function is at least this good.
-fn at_least(answers: &[Weighed], findings: &HearingFindings) -> Vec<String> {
+/// threshold admitted there is higher: function is at least this good. Not where the tone may have
+/// crossed to the other ear, whose function it would be.
+fn at_least(record: &Record, answers: &[Weighed], findings: &HearingFindings) -> Vec<String> {
+    let Some(earphone) = record.opening.set_up.earphone.as_ref() else {
+        return Vec::new();
+    };
+    let crosses_from_db = earphone.interaural_attenuation_min().0 - CROSSES_MARGIN_DB;
+    let (unit, shift_db) = (earphone.scale().unit(), shift_db(record));
+    let stated_db = |ear: Ear, hz: f64| {
+        let mut all = findings.all();
+        let there = all.find(|(of, one)| *of == ear && (one.hz.0 - hz).abs() < 0.5);
+        there.and_then(|(_, one)| one.stated_db())
+    };
     let mut levels: Vec<(Ear, f64, f64)> = Vec::new();
     let choices = || {
         answers
@@ -296,12 +320,11 @@ fn at_least(answers: &[Weighed], findings: &HearingFindings) -> Vec<String> {
             .filter(|answer| (answer.ear, answer.hz.0, answer.level_db) == (ear, hz, level_db));
         let (n, right) = at.fold((0, 0), |(n, right), answer| (n + 1, right + u32::from(answer.yes)));
         let p = binomial::upper_tail(right, n, 0.5);
-        let admitted_db = findings
-            .all()
-            .find(|(of, one)| *of == ear && (one.hz.0 - hz).abs() < 0.5)
-            .and_then(|(_, one)| one.threshold_db())?;
-        (p <= limit && level_db <= admitted_db - 10.0).then(|| {
-            format!("{ear} ear at {hz} Hz hears {level_db:.0} dB: {right} of {n} choices right, by guessing p = {p:.4}")
+        let level_db = level_db - shift_db;
+        let crosses = stated_db(ear.other(), hz).is_none_or(|other_db| level_db - other_db >= crosses_from_db);
+        let better = level_db <= stated_db(ear, hz)? - 10.0;
+        (p <= limit && better && !crosses).then(|| {
+            format!("{ear} ear at {hz} Hz hears {level_db:.0} {unit}: {right} of {n} choices right, by guessing p = {p:.4}")
         })
     });
     better.collect()

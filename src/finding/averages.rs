@@ -1,6 +1,6 @@
 //! Averages of thresholds and the grade that the World Health Organization makes of them.
 
-use super::hearing::{HearingFindings, HearingStatus};
+use super::hearing::HearingFindings;
 use crate::calibration::ProfileKind;
 use crate::quantity::{DbHl, Ear, Hz, Level};
 use crate::standard::{aao_hns_1979, who_2021};
@@ -77,50 +77,53 @@ impl Averages {
             left_db_hl: least(Ear::Left, left),
         };
         let percents = right.handicap_1979_percent.zip(left.handicap_1979_percent);
+        let range = |ear: Ear, least: Option<f64>, known: Option<f64>| {
+            let most = at_most(hearing, ear, &FOUR);
+            known.map_or([least.unwrap_or(-FAR_DB), most.unwrap_or(FAR_DB)], |db| {
+                [db, db]
+            })
+        };
+        let ranges = [
+            range(Ear::Right, pta4_at_least.right_db_hl, right.pta4_db_hl),
+            range(Ear::Left, pta4_at_least.left_db_hl, left.pta4_db_hl),
+        ];
         Averages {
             right,
             left,
             pta4_at_least,
-            who_2021: grade([right, left].map(|ear| ear.pta4_db_hl), pta4_at_least)
-                .map(|grade| grade.title().to_owned()),
+            who_2021: grade(ranges).map(|grade| grade.title().to_owned()),
             handicap_1979_percent: percents
                 .map(|(right, left)| aao_hns_1979::binaural_percent(right, left)),
         }
     }
 }
 
-/// The grade of the person. Of the poorer ear a bound will do where the grade is the same however
-/// poor it is.
-fn grade([right, left]: [Option<f64>; 2], least: AtLeast) -> Option<who_2021::Grade> {
+/// Beyond any hearing level, dB HL.
+const FAR_DB: f64 = 300.0;
+
+/// The grade of the person, of each ear of which the mean is between two levels: where all corners have
+/// one grade, whatever is between them has it too.
+fn grade([right, left]: [[f64; 2]; 2]) -> Option<who_2021::Grade> {
     let grade = |right, left| who_2021::Grade::of(DbHl(right), DbHl(left));
-    let bounded = |known_db: f64, least_db: f64| {
-        let nearest = grade(known_db, least_db);
-        let farthest = grade(known_db, least_db.max(200.0));
-        (least_db >= known_db && nearest == farthest).then_some(nearest)
-    };
-    match (right, left) {
-        (Some(right), Some(left)) => Some(grade(right, left)),
-        (Some(known), None) => bounded(known, least.left_db_hl?),
-        (None, Some(known)) => bounded(known, least.right_db_hl?),
-        (None, None) => None,
-    }
+    let corners = right.map(|right| left.map(|left| grade(right, left)));
+    let first = corners[0][0];
+    let alike = corners.as_flattened().iter().all(|one| *one == first);
+    alike.then_some(first)
 }
 
 fn is_nothing(least: &AtLeast) -> bool {
     *least == AtLeast::default()
 }
 
-/// A threshold at or below the lowest level presented counts as that level; one above the highest
-/// has no number, and then there is no average.
+/// There is no average where a member is only bounded: above the highest level presented, or at or
+/// below a lowest one that the room or the output has set.
 fn mean(hearing: &HearingFindings, ear: Ear, all_hz: &[f64]) -> Option<f64> {
-    mean_of(all_hz, |hz| {
-        let finding = hearing.at(ear, hz)?;
-        let usable = matches!(
-            finding.status,
-            HearingStatus::Measured | HearingStatus::AnsweredAtMinimum
-        );
-        finding.threshold.filter(|_| usable)
-    })
+    mean_of(all_hz, |hz| hearing.at(ear, hz)?.known())
+}
+
+/// The mean of thresholds and of the levels that thresholds lie at or below.
+fn at_most(hearing: &HearingFindings, ear: Ear, all_hz: &[f64]) -> Option<f64> {
+    mean_of(all_hz, |hz| hearing.at(ear, hz)?.at_most())
 }
 
 /// The mean of thresholds and of the levels that thresholds lie above.
@@ -143,22 +146,52 @@ fn mean_of(all_hz: &[f64], level: impl Fn(Hz) -> Option<Level>) -> Option<f64> {
 mod tests {
     use super::*;
 
+    /// Who answers at the lowest level that a room allows is not as poor as that level; at the lowest of an audiometer,
+    /// -10 dB HL, it counts as that level (common practice, no source).
+    #[test]
+    fn what_the_room_hides_is_no_threshold() {
+        let ears = |levels: [f64; 4]| {
+            let ear: Vec<serde_json::Value> = FOUR
+                .iter()
+                .zip(levels)
+                .map(|(hz, db)| {
+                    serde_json::json!({
+                        "hz": hz, "status": "answered_at_minimum", "threshold_db_hl": db, "sd_db": null, "u_db": null,
+                        "interval_90_db": null, "masking": null, "presentations": 6, "from_neighbours": false,
+                        "spread_db": 0.0
+                    })
+                })
+                .collect();
+            let hearing = serde_json::json!({ "right": &ear, "left": &ear });
+            let hearing = serde_json::from_value(hearing).unwrap();
+            Averages::of(&hearing, Some(ProfileKind::Measured))
+        };
+        let noisy = ears([35.0, 30.0, 20.0, 10.0]);
+        assert_eq!((noisy.right.pta4_db_hl, noisy.who_2021), (None, None));
+        assert_eq!(noisy.handicap_1979_percent, None);
+        let less_noisy = ears([20.0, 15.0, 10.0, 10.0]);
+        assert_eq!(less_noisy.right.pta4_db_hl, None);
+        assert_eq!(
+            less_noisy.who_2021.as_deref(),
+            Some(who_2021::Grade::Normal.title())
+        );
+        assert_eq!(ears([-10.0; 4]).right.pta4_db_hl, Some(-10.0));
+    }
+
     /// World report on hearing (WHO 2021), table 1.3: better ear under 20, worse from 35 dB:
     /// unilateral; else the better ear decides. A bound of the worse ear decides where it must.
     #[test]
     fn a_bound_of_the_worse_ear_grades_where_it_is_enough() {
-        let graded = |known, least| {
-            let bound = AtLeast {
-                right_db_hl: None,
-                left_db_hl: Some(least),
-            };
-            grade([Some(known), None], bound)
-        };
+        let graded = |known, least| grade([[known, known], [least, FAR_DB]]);
         assert_eq!(graded(10.0, 70.0), Some(who_2021::Grade::Unilateral));
         assert_eq!(graded(40.0, 80.0), Some(who_2021::Grade::Moderate));
         // At least 30: it may be 34 or 90, and the grade hangs on it.
         assert_eq!(graded(10.0, 30.0), None);
         // The bounded ear may be the better one.
         assert_eq!(graded(80.0, 40.0), None);
+        // Both at most so much: normal is normal however much better they are, mild is not.
+        let at_most = |most| grade([[-FAR_DB, most]; 2]);
+        assert_eq!(at_most(15.0), Some(who_2021::Grade::Normal));
+        assert_eq!(at_most(25.0), None);
     }
 }

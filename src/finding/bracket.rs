@@ -99,7 +99,8 @@ impl Bracket {
         let full = self.latest(self.rule.series as usize);
         full.or_else(|| {
             let within_db = self.rule.two_if_within_db?;
-            let two = self.latest(2)?;
+            // The first two of each, or three of each: not any two that agree later.
+            let two = [self.ascents.get(..2)?, self.descents.get(..2)?];
             (apart_db(two.concat()) <= within_db).then_some(two)
         })
     }
@@ -198,6 +199,14 @@ mod tests {
         assert_eq!(bracket.ascents, [30.0, 30.0, 35.0]);
         assert_eq!(bracket.descents, [35.0, 35.0, 35.0]);
         assert_eq!(bracket.reading(), Reading::Threshold(35.0));
+    }
+
+    /// ISO 8253-1:2010, 6.2.4.3: of the short form the first two of each decide if they agree within 5 dB; else there
+    /// are three of each.
+    #[test]
+    fn two_of_each_decide_only_if_they_are_the_first() {
+        let (bracket, _) = listen(&[20.0, 30.0, 30.0, 30.0, 30.0, 30.0], BracketingRule::SHORT);
+        assert_eq!([bracket.ascents.len(), bracket.descents.len()], [3, 3]);
     }
 
     /// ISO 8253-1:2010, 6.2.3.3: up to an answer, 5 dB more, down in steps of 5 dB to none, 5 dB

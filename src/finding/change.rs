@@ -1,7 +1,7 @@
 //! Change against an earlier visit: how far each threshold moved, and whether two measurements of
 //! an unchanged ear would lie as far apart.
 
-use super::hearing::{HearingFindings, HearingStatus};
+use super::hearing::HearingFindings;
 use crate::calibration::EarphoneProfile;
 use crate::journal::{EarlierThreshold, Record};
 use crate::quantity::{Ear, Hz, Level};
@@ -25,6 +25,10 @@ pub struct Change {
     pub retest_u_db: f64,
     /// The probability that test and retest of an unchanged ear lie closer together than this.
     pub beyond_retest: f64,
+    /// Whether the threshold of this visit lies above what is stated, so that the change is at least
+    /// this: no response there, or answered there perhaps by the other ear.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub at_least: bool,
 }
 
 /// Changes of both ears.
@@ -53,15 +57,19 @@ impl Changes {
         let ear = |ear: Ear| {
             let all = hearing.ear(ear).iter().filter_map(|finding| {
                 let then = earlier.at(ear, finding.hz)?;
-                let known = matches!(
-                    finding.status,
-                    HearingStatus::Measured | HearingStatus::AnsweredAtMinimum
-                );
-                let Level::Hl(now) = finding.threshold.filter(|_| known)? else {
+                let known = finding.known();
+                // A change against what leans on neighbours could be one of the neighbours'.
+                let own = Some(finding).filter(|finding| !finding.from_neighbours)?;
+                let Level::Hl(now) = own.at_least()? else {
                     return None;
                 };
+                let poorer = now.0 > then.threshold_db_hl;
+                let at_least = known.is_none();
                 let retest_u_db = retest_u_db(earphone, then, finding.sd_db, same_earphone);
-                Some(Change::between(then, now.0, retest_u_db))
+                (poorer || !at_least).then(|| Change {
+                    at_least,
+                    ..Change::between(then, now.0, retest_u_db)
+                })
             });
             all.collect()
         };
@@ -93,6 +101,7 @@ impl Change {
             change_db,
             retest_u_db,
             beyond_retest: within(change_db, retest_u_db),
+            at_least: false,
         }
     }
 }

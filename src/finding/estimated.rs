@@ -403,8 +403,12 @@ pub fn reading(record: &Record, ear: Ear, hz: Hz) -> Option<Reading> {
     Some(match at_a_bound(record, ear, hz, bounds) {
         Some(Reading::NoResponse(db)) if known.midpoint_db > db => Reading::NoResponse(db),
         Some(Reading::AtMinimum(db)) if known.midpoint_db < db => Reading::AtMinimum(db),
-        _ if known.midpoint_db > bounds.max_db => Reading::Undecided,
-        _ => Reading::Threshold(known.threshold_db),
+        // Beyond what was presented, or answered nowhere, it would be the neighbours' word alone.
+        _ if known.midpoint_db > bounds.max_db || known.midpoint_db < bounds.min_db => {
+            Reading::Undecided
+        }
+        _ if !own_steps(record, ear, hz).any(|(_, heard)| heard) => Reading::Undecided,
+        _ => Reading::Threshold(known.threshold_db.min(bounds.max_db)),
     })
 }
 

@@ -59,7 +59,9 @@ pub enum Masking {
     NotNeeded,
     /// They differ by as much, or nearly: the other ear may have answered.
     NeededNotDone,
-    /// The other ear was masked, the threshold stayed over a plateau, and it is surely this ear's.
+    /// The other ear was masked, and the threshold is surely this ear's: it stayed over a plateau, or
+    /// where the noise could go no further, or only doubt asked for it, what is believed of this ear by
+    /// all answers beside noise is as narrow (ours, see `plateau.rs`).
     Done,
     /// It was masked, and no plateau was found: the other ear may have answered.
     CouldNotBeMasked,
@@ -196,6 +198,9 @@ impl HearingFindings {
     }
 }
 
+/// The lowest hearing level that an audiometer has, dB HL (IEC 60645-1, from memory).
+const AUDIOMETER_LOWEST_DB_HL: f64 = -10.0;
+
 impl HearingFinding {
     /// The threshold's number, or where there is none, that of the level that was not answered.
     #[must_use]
@@ -204,10 +209,32 @@ impl HearingFinding {
     }
 
     /// The threshold, or the level that it lies above: no response there, or answered there by
-    /// either ear.
+    /// either ear. None where it may lie lower than what could be presented.
     #[must_use]
     pub fn at_least(&self) -> Option<Level> {
-        self.threshold.or(self.limit).or(self.unmasked)
+        match self.status {
+            HearingStatus::AnsweredAtMinimum => self.known(),
+            _ => self.threshold.or(self.limit).or(self.unmasked),
+        }
+    }
+
+    /// The threshold, or the level that it lies at or below: the lowest that could be presented.
+    #[must_use]
+    pub fn at_most(&self) -> Option<Level> {
+        let usable = matches!(
+            self.status,
+            HearingStatus::Measured | HearingStatus::AnsweredAtMinimum
+        );
+        self.threshold.filter(|_| usable)
+    }
+
+    /// The threshold where it is known and not only bounded. Answered at the lowest level of an
+    /// audiometer it counts as that level, by convention.
+    #[must_use]
+    pub fn known(&self) -> Option<Level> {
+        let by_convention = |level: &Level| level.db() <= AUDIOMETER_LOWEST_DB_HL;
+        self.at_most()
+            .filter(|level| self.status == HearingStatus::Measured || by_convention(level))
     }
 
     /// The threshold's number on the set-up's scale.

@@ -87,7 +87,7 @@ fn cross_hearing(hearing: &HearingFindings) -> Option<Cue> {
 fn from_40_db(hearing: &HearingFindings) -> Option<Cue> {
     let all: Vec<_> = hearing
         .all()
-        .filter(|(_, one)| one.cross_hearing_caution)
+        .filter(|(_, one)| one.reaches_caution())
         .map(|(ear, one)| format!("{ear} {}", one.hz))
         .collect();
     (!all.is_empty()).then(|| Cue {
@@ -129,11 +129,21 @@ fn asymmetry(hearing: &HearingFindings) -> Option<Cue> {
     })
 }
 
-/// Right threshold minus left one, dB. Of an ear that was not masked, or did not respond, the level
-/// that its threshold lies above: the gap is then at least that.
+/// Right threshold minus left one, dB: at least so much one way or the other, and 0 where it may be
+/// either way. Of an ear that was not masked, or did not respond, the level is known that its threshold
+/// lies above; of one that answered at the lowest, the level that it lies at or below.
 fn gap_db(hearing: &HearingFindings, hz: Hz) -> Option<f64> {
-    let level_db = |ear| Some(hearing.at(ear, hz)?.at_least()?.db());
-    Some(level_db(Ear::Right)? - level_db(Ear::Left)?)
+    let [right, left] = Ear::BOTH.map(|ear| hearing.at(ear, hz));
+    let (right, left) = (right?, left?);
+    let above_db = |poorer: &HearingFinding, better: &HearingFinding| {
+        Some(poorer.at_least()?.db() - better.at_most()?.db())
+    };
+    match (above_db(right, left), above_db(left, right)) {
+        (None, None) => None,
+        (Some(by_db), _) if by_db > 0.0 => Some(by_db),
+        (_, Some(by_db)) if by_db > 0.0 => Some(-by_db),
+        _ => Some(0.0),
+    }
 }
 
 /// So much, over so many frequencies in a row, is the size of a sudden loss, dB.
@@ -144,15 +154,12 @@ const SUDDEN_SOURCE: &str = "sudden hearing loss, AAO-HNS guideline 2019: at lea
 
 /// The first frequencies in a row at which `size_db` reaches the size of a sudden loss.
 fn in_a_row(all: impl Iterator<Item = (Hz, f64)>) -> Option<Vec<(Hz, f64)>> {
-    let mut row: Vec<(Hz, f64)> = Vec::new();
-    for (hz, size_db) in all {
-        if size_db >= SUDDEN_DB {
-            row.push((hz, size_db));
-        } else if row.len() < SUDDEN_IN_A_ROW {
-            row.clear();
-        }
-    }
-    (row.len() >= SUDDEN_IN_A_ROW).then_some(row)
+    let all: Vec<(Hz, f64)> = all.collect();
+    let rows = all.chunk_by(|one, next| (one.1 >= SUDDEN_DB) == (next.1 >= SUDDEN_DB));
+    let mut large = rows.filter(|row| row[0].1 >= SUDDEN_DB);
+    large
+        .find(|row| row.len() >= SUDDEN_IN_A_ROW)
+        .map(<[_]>::to_vec)
 }
 
 fn listed(all: &[(Hz, f64)]) -> String {
@@ -209,10 +216,15 @@ fn shift(changes: &Changes, ear: Ear) -> Option<Cue> {
             .map(|one| one.retest_u_db * one.retest_u_db)
             .sum::<f64>(),
     ) / 3.0;
+    let least = if three.iter().any(|one| one.at_least) {
+        "at least "
+    } else {
+        ""
+    };
     (mean_db >= BY_DB).then(|| Cue {
         what: format!("{ear} ear: mean shift of at least 10 dB at 2, 3 and 4 kHz"),
         why: format!(
-            "{mean_db:.0} dB against '{}'; test and retest of an unchanged ear differ by {u_db:.1} \
+            "{least}{mean_db:.0} dB against '{}'; test and retest of an unchanged ear differ by {u_db:.1} \
              dB (standard uncertainty)",
             changes.source
         ),
@@ -224,7 +236,7 @@ fn shift(changes: &Changes, ear: Ear) -> Option<Cue> {
 /// 3, 4 or 6 kHz at least 10 dB poorer than 1 or 2 kHz, and than 6 or 8 kHz.
 fn notch(hearing: &HearingFindings, ear: Ear) -> Option<Cue> {
     const BY_DB: f64 = 10.0;
-    let level_db = |hz: f64| match hearing.at(ear, Hz(hz))?.threshold? {
+    let level_db = |hz: f64| match hearing.at(ear, Hz(hz))?.at_most()? {
         Level::Hl(level) => Some(level.0),
         Level::ReExaminer(_) | Level::Fs(_) => None,
     };

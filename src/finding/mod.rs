@@ -46,4 +46,4 @@ pub use two_distances::TwoDistances;
 
 /// The version of the mathematics that makes findings of events. It changes whenever the same
 /// journal would give other findings.
-pub const MATHEMATICS: u32 = 6;
+pub const MATHEMATICS: u32 = 7;

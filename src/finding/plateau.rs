@@ -12,7 +12,8 @@
 //! enough by the formula as well ([`SURELY_ENOUGH_DB`]), and the answers must fit a level that
 //! stays better than one that follows the noise ([`STAYS_RATIO`]): answers by chance make plateaus
 //! too. What is stated in the end is a belief of its own (`finding/masked_course.rs`), which may ask for
-//! more tones at that noise. Over-masking is judged by air conduction alone, since there is no bone conduction.
+//! more tones at that noise. Where the noise may go no further, or only doubt asked for it, one noise is enough if that
+//! belief is narrow and surely of this ear; then the noise is stated as one level. Over-masking is judged by air conduction alone, since there is no bone conduction.
 
 use super::ascents::{Bounds, Reading, Walk};
 use crate::belief::DetectionFunction;

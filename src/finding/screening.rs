@@ -93,7 +93,11 @@ pub fn screened(record: &Record, ear: Ear, hz: Hz) -> ScreeningFinding {
             && tone.is_some_and(|tone| tone.ear == ear && tone.hz == hz)
     };
     let answers = record.counted().filter(of).filter_map(Trial::heard);
+    // What is asked beyond the decision changes nothing of it.
     let (answered, of) = answers.fold((0, 0), |(answered, of), heard| {
+        if answered >= DECIDES || of - answered >= DECIDES {
+            return (answered, of);
+        }
         (answered + u32::from(heard), of + 1)
     });
     let found = match of {

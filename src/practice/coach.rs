@@ -9,7 +9,7 @@ use crate::finding::ascents::Reading;
 use crate::finding::masking::{Need, need, stand};
 use crate::finding::plateau::Stand;
 use crate::finding::{bounds, unmasked_reading};
-use crate::journal::{HearingPlan, Phrase, Purpose, Record};
+use crate::journal::{Asking, HearingPlan, Phrase, Purpose, Record, SightProcedure};
 use crate::quantity::{Ear, Eye, Hz, Mm};
 use crate::stimulus::ByHand;
 
@@ -64,6 +64,29 @@ pub enum Further {
     Nearer(Mm),
     /// By hand.
     ByHand,
+}
+
+impl Further {
+    /// Asks an eye so.
+    #[must_use]
+    pub fn asking(self, eye: Eye) -> Asking {
+        let own = Asking::of(eye);
+        match self {
+            Further::Pinhole => Asking {
+                pinhole: Some(true),
+                ..own
+            },
+            Further::Nearer(distance) => Asking {
+                procedure: Some(SightProcedure::Adaptive),
+                distance_mm: Some(distance),
+                ..own
+            },
+            Further::ByHand => Asking {
+                procedure: Some(SightProcedure::ByHand),
+                ..own
+            },
+        }
+    }
 }
 
 /// What a guideline would do next.

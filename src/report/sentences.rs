@@ -117,8 +117,9 @@ fn screened(screening: &ScreeningFindings, ear: Ear) -> String {
 fn changed(changes: &Changes, ear: Ear) -> Option<String> {
     let one = |change: &Change| {
         format!(
-            "{} {:+.0} dB ({:.0} %)",
+            "{} {}{:+.0} dB ({:.0} %)",
             change.hz,
+            if change.at_least { "at least " } else { "" },
             change.change_db,
             // Never certain.
             (100.0 * change.beyond_retest).min(99.9).floor()

@@ -2,7 +2,7 @@
 //! changed by more than two measurements of an unchanged person differ.
 
 use crate::evidence::Grade;
-use crate::finding::{Changes, HearingStatus, SightStatus};
+use crate::finding::{Changes, SightStatus};
 use crate::journal::{EarlierThreshold, EarlierVisit, Record};
 use crate::quantity::{Ear, Eye, Hz};
 use crate::report::Findings;
@@ -90,14 +90,7 @@ fn point(code: &Code, began: Timestamp, record: &Record, findings: &Findings) ->
     let mut thresholds = Vec::new();
     let mut acuities = Vec::new();
     for (ear, one) in findings.hearing.all() {
-        let known = matches!(
-            one.status,
-            HearingStatus::Measured | HearingStatus::AnsweredAtMinimum
-        );
-        if let Some(level) = one
-            .threshold
-            .filter(|_| known && !findings.as_obtained.hearing)
-        {
+        if let Some(level) = one.known().filter(|_| !findings.as_obtained.hearing) {
             thresholds.push((ear, one.hz, level.db(), one.sd_db));
         }
     }

@@ -95,6 +95,7 @@ const FIELDS: &[(&str, &[At])] = &[
     ("changes.*[].change_db", &[In(Report, "{.0}"), Reworded(Bundle)]),
     ("changes.*[].retest_u_db", &[In(Report, "{.1}")]),
     ("changes.*[].beyond_retest", &[Reworded(Report), Reworded(Bundle)]),
+    ("changes.*[].at_least", &[Reworded(Report)]),
     ("sight.*.eye", &[Table("acuity", "eye")]),
     ("sight.*.status", &[Reworded(Report), Table("acuity", "status")]),
     ("sight.*.reason", &[In(Bundle, "{}"), Table("acuity", "reason")]),
@@ -476,6 +477,9 @@ fn with_what_is_rare(mut dossier: Dossier) -> Dossier {
     findings["hearing"]["left"][1]["from_neighbours"] = json!(true);
     findings["hearing"]["left"][1]["prior_share"] = json!(0.57);
     findings["sight"]["right"]["reason"] = json!("the person was tired");
+    if let Some(change) = findings.pointer_mut("/changes/right/0") {
+        change["at_least"] = json!(true);
+    }
     dossier.findings = serde_json::from_value(findings).unwrap();
     dossier
 }

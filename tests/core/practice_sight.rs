@@ -6,8 +6,7 @@ use std::collections::BTreeSet;
 use veridical::errand::Begin;
 use veridical::finding::{SightFindings, SightStatus, sizes_of};
 use veridical::journal::{
-    Asking, Conclusion, Journal, MemoryStore, PersonKind, Phrase, Plan, Practised, SightProcedure,
-    Trial, check,
+    Conclusion, Journal, MemoryStore, PersonKind, Phrase, Plan, Practised, Trial, check,
 };
 use veridical::person::{Habitual, Person, Response};
 use veridical::practice::{
@@ -109,28 +108,9 @@ impl Trainee {
         last.and_then(Trial::right).unwrap()
     }
 
-    fn ask(&mut self, asking: Asking) {
-        let ask = Input::Ask(Box::new(asking));
-        self.visit.step(ask, self.now).unwrap();
-    }
-
     fn ask_further(&mut self, eye: Eye, further: Further) {
-        let own = Asking::of(eye);
-        self.ask(match further {
-            Further::Pinhole => Asking {
-                pinhole: Some(true),
-                ..own
-            },
-            Further::Nearer(distance) => Asking {
-                procedure: Some(SightProcedure::Adaptive),
-                distance_mm: Some(distance),
-                ..own
-            },
-            Further::ByHand => Asking {
-                procedure: Some(SightProcedure::ByHand),
-                ..own
-            },
-        });
+        let ask = Input::Ask(Box::new(further.asking(eye)));
+        self.visit.step(ask, self.now).unwrap();
     }
 
     /// From nearer, then by hand, until something is seen.

@@ -346,6 +346,16 @@ fn change_against_an_earlier_visit_is_found() {
         assert!(cues.contains("urgent"), "{cues}");
         assert!(found["changes"]["left"].as_array().unwrap().len() >= 5);
     }
+    // An ear that answers nothing any more has no threshold to compare, and has changed the most.
+    let gone = visit(&person("gone", 150), &journal, "6");
+    let right = gone["changes"]["right"].as_array().unwrap();
+    assert!(right.len() >= 5);
+    for one in right {
+        assert_eq!(one["at_least"], true);
+        assert!(one["change_db"].as_f64().unwrap() > 40.0, "{one}");
+    }
+    let cues = gone["cues"].to_string();
+    assert!(cues.contains("right ear: poorer than before by at least 30 dB at three consecutive"));
     let same = visit(&before, &journal, "4");
     assert!(!same["cues"].to_string().contains("poorer than before"));
     // What is no earlier visit is refused, in one line.
@@ -362,6 +372,26 @@ fn change_against_an_earlier_visit_is_found() {
         &before,
     ])
     .refused(&["before.toml", "findings.json"]);
+}
+
+/// Levels rise and fall at each frequency by itself: who hears 1 kHz at 10 dB and 4 kHz at 60 dB answers both ways
+/// alike, and no 50 dB lie between (our own derivation: one listener without chance in it).
+#[test]
+fn sweeps_at_two_frequencies_are_not_held_against_each_other() {
+    let text = "format = 1\ntitle = \"invented: sloping\"\n[hearing]\nhz = [1000, 4000]\nright = [10, 60]\n\
+                left = [10, 60]\n[manner]\nscale_db = 0.5\nfalse_alarm = 0.0\nlapse = 0.0\nwander_db = 0.0\n";
+    let case = Case::from_toml(text, "a case").unwrap();
+    let plan = plan(
+        "procedure = \"ascending\"\nhz = [1000, 4000]\nagreement = { sweeps_hz = [1000, 4000] }",
+    );
+    let visit = visit_of(Unkept, 3, plan, &mut Simulated::new(case, 4));
+    let findings = veridical::report::Findings::of(visit.record());
+    let checks = findings.consistency.hearing.unwrap().checks;
+    let swept = checks
+        .iter()
+        .find(|one| one.name.starts_with("falling levels"))
+        .unwrap();
+    assert_eq!((swept.k, swept.n), (0, 4), "{}", swept.seen);
 }
 
 /// ISO 7029:2017: at 60 the worst tenth of men begins at 43.6 dB at 4 kHz (worked value of the

@@ -39,10 +39,22 @@ pub(super) fn overlay(finding: &mut HearingFinding, record: &Record, ear: Ear) {
     ) {
         withhold(finding);
     }
-    finding.cross_hearing_caution = [finding.threshold, finding.limit, finding.unmasked]
-        .into_iter()
-        .flatten()
-        .any(|level| matches!(level, Level::Hl(_)) && level.db() >= masking::CAUTION_FROM_DB_HL);
+    let not_masked = matches!(
+        finding.masking,
+        Some(Masking::NeededNotDone | Masking::CouldNotBeMasked)
+    );
+    finding.cross_hearing_caution = not_masked || finding.reaches_caution();
+}
+
+impl HearingFinding {
+    /// Whether any of its air levels is so high that the other ear may hear it whatever the earphone.
+    pub(in crate::finding) fn reaches_caution(&self) -> bool {
+        let mut levels = [self.threshold, self.limit, self.unmasked]
+            .into_iter()
+            .flatten();
+        levels
+            .any(|level| matches!(level, Level::Hl(_)) && level.db() >= masking::CAUTION_FROM_DB_HL)
+    }
 }
 
 /// What came of masking; `otherwise` while nothing came of it.

@@ -33,13 +33,18 @@ pub(super) fn blocks(said: &Said) -> Vec<Block> {
         .flat_map(|ear| changes.ear(ear).iter().map(move |one| (ear, one)))
         .map(|(ear, one)| {
             let sign = if one.change_db > 0.0 { "+" } else { "" };
+            let [above, least] = if one.at_least {
+                ["> ", "≥ "]
+            } else {
+                ["", ""]
+            };
             // Never certain.
             let percent = (100.0 * one.beyond_retest).min(99.9).floor();
             let cells = [
                 said.n(one.hz.0, 0),
                 said.n(one.then_db_hl, 0),
-                said.n(one.now_db_hl, 0),
-                format!("{sign}{}", said.n(one.change_db, 0)),
+                format!("{above}{}", said.n(one.now_db_hl, 0)),
+                format!("{least}{sign}{}", said.n(one.change_db, 0)),
                 said.n(one.retest_u_db, 1),
                 format!("{} %", said.n(percent, 0)),
             ];
