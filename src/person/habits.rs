@@ -14,6 +14,15 @@ const COMES_FORWARD_AFTER: u32 = 12;
 /// Gaps within this of each other are a rhythm, s (our choice).
 const RHYTHM_WITHIN_S: f64 = 0.35;
 
+/// Whether three gaps are so even that they let the next presentation expect.
+#[must_use]
+pub fn is_rhythm(gaps_s: [f64; 3]) -> bool {
+    let mean = gaps_s.iter().sum::<f64>() / 3.0;
+    gaps_s
+        .iter()
+        .all(|gap| (gap - mean).abs() <= RHYTHM_WITHIN_S)
+}
+
 /// The habits of a case; all are absent unless said.
 #[derive(Debug, Clone, Copy, PartialEq, Deserialize, Default)]
 #[serde(deny_unknown_fields, default)]
@@ -142,9 +151,7 @@ impl Habitual {
             third.seconds_since(second),
             now.seconds_since(third),
         ];
-        let mean = gaps.iter().sum::<f64>() / 3.0;
-        let steady = gaps.iter().all(|gap| (gap - mean).abs() <= RHYTHM_WITHIN_S);
-        steady.then_some(0.9)
+        is_rhythm(gaps).then_some(0.9)
     }
 
     /// What comes of it.

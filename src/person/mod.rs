@@ -11,7 +11,7 @@ mod simulated;
 
 pub use at_bedside::{BedsideTruth, LeftOut, Replies};
 pub use case::{Case, HearingTruth};
-pub use habits::{Habits, Habitual};
+pub use habits::{Habits, Habitual, is_rhythm};
 pub use kinds::{AnsweringKind, KINDS, make_noisier};
 pub use pipe::Piped;
 pub use population::Population;

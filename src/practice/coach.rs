@@ -3,7 +3,7 @@
 
 use super::coach_sight::advise_sight;
 use super::exercise::Told;
-use super::runs::{Run, level_of, runs};
+use super::runs::{Run, known_near, level_of, runs};
 use super::words::{Coming, before};
 use crate::finding::ascents::Reading;
 use crate::finding::masking::{Need, need, stand};
@@ -16,7 +16,7 @@ use crate::stimulus::ByHand;
 /// So many tones without a silent presentation are enough (our choice: one in six or seven).
 const MOST_TONES_WITHOUT_SILENCE: usize = 6;
 /// Where a first tone lies, dB HL (common practice, no source: clearly audible to most).
-const FIRST_DB: f64 = 40.0;
+pub(super) const FIRST_DB: f64 = 40.0;
 /// The frequency that is measured first, and again.
 pub(super) const FIRST_HZ: Hz = Hz(1000.0);
 
@@ -177,11 +177,8 @@ fn unmasked(record: &Record, told: &Told) -> Option<Advice> {
     for ear in [first, first.other()] {
         let next = order(plan).into_iter().find(|hz| is_open(record, ear, *hz));
         if let Some(hz) = next {
-            let known = last
-                .filter(|run| run.ear == ear)
-                .and_then(|run| level_of(run.reading(record)));
-            let other = unmasked_reading(record, ear.other(), hz).and_then(level_of);
-            let start_db = known.or(other).map_or(FIRST_DB, |db| db + 10.0);
+            let known = known_near(record, &runs, ear, hz);
+            let start_db = known.map_or(FIRST_DB, |db| db + 10.0);
             let why = if last.is_none() {
                 "1 kHz first, at a level that is clearly heard"
             } else {

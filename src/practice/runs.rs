@@ -48,6 +48,21 @@ pub(super) fn level_of(reading: Reading) -> Option<f64> {
     }
 }
 
+/// What these runs found nearest to a place, dB on the set-up's scale: there, at the frequency next to it
+/// at that ear, or else at the other ear; the latest counts.
+pub(super) fn known_near(record: &Record, runs: &[Run<'_>], ear: Ear, hz: Hz) -> Option<f64> {
+    let octaves = |run: &&Run<'_>| libm::log2(run.hz.0 / hz.0).abs();
+    [ear, ear.other()].into_iter().find_map(|side| {
+        let found = runs
+            .iter()
+            .rev()
+            .filter(|run| !run.masked && run.ear == side)
+            .filter(|run| level_of(run.reading(record)).is_some());
+        let nearest = found.min_by(|a, b| octaves(a).total_cmp(&octaves(b)))?;
+        level_of(nearest.reading(record))
+    })
+}
+
 /// The runs of a visit, in order.
 pub(super) fn runs(record: &Record) -> Vec<Run<'_>> {
     let mut runs: Vec<Run<'_>> = Vec::new();

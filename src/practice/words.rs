@@ -119,8 +119,37 @@ fn a_break(record: &Record) -> Option<Words> {
     (made >= BREAK_EVERY).then_some((Phrase::OffersBreak, why, TRADE))
 }
 
+/// Silence that was answered too often, counted afresh from each time that instructions were given again.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct FalseAlarms {
+    /// The silent presentation by which there were too many.
+    pub by_n: u32,
+    /// Whether instructions were given again after it.
+    pub acted: bool,
+}
+
+/// All of them, in order.
+pub(super) fn false_alarms(record: &Record) -> Vec<FalseAlarms> {
+    let said = record.practice().said().iter();
+    let again = said
+        .filter(|said| said.phrase == Phrase::InstructsAgain)
+        .map(|said| said.before_n);
+    let (mut found, mut from_n) = (Vec::new(), 0);
+    for until_n in again.chain([u32::MAX]) {
+        let between = record
+            .counted()
+            .filter(|trial| (from_n..until_n).contains(&trial.planned.n));
+        found.extend(too_many_answered(between).map(|by_n| FalseAlarms {
+            by_n,
+            acted: until_n < u32::MAX,
+        }));
+        from_n = until_n;
+    }
+    found
+}
+
 /// The number of the silent presentation by which too many were answered; none if there is none.
-pub(super) fn too_many_false_alarms<'a>(trials: impl Iterator<Item = &'a Trial>) -> Option<u32> {
+fn too_many_answered<'a>(trials: impl Iterator<Item = &'a Trial>) -> Option<u32> {
     let (mut answered, mut of) = (0, 0);
     let silent = trials.filter(|trial| trial.purpose() == Purpose::Silent);
     silent
@@ -136,7 +165,7 @@ pub(super) fn too_many_false_alarms<'a>(trials: impl Iterator<Item = &'a Trial>)
 /// Instructions are given again after the first threshold, and whenever silence is answered often.
 fn again(record: &Record) -> Option<Words> {
     let phrase = Phrase::InstructsAgain;
-    if too_many_false_alarms(since(record, phrase)).is_some() {
+    if false_alarms(record).last().is_some_and(|one| !one.acted) {
         let why = "silence is answered often: what is to be done was not understood, or forgotten";
         return Some((phrase, why, ISO));
     }

@@ -16,7 +16,7 @@ use veridical::practice::{
     debrief, debrief_in_short, generate, kappa, library, text_of,
 };
 use veridical::procedure::HandRequest;
-use veridical::quantity::{Draws, Ear, Hz, Moment, Side, Stream};
+use veridical::quantity::{Draws, Ear, Eye, Hz, Moment, Side, Stream};
 use veridical::stimulus::SeriesKind;
 use veridical::visit::{AtBedside, Input, Output, Visit};
 
@@ -39,6 +39,10 @@ enum Fault {
     OutOfOrder,
     ShortTones,
     TakesBack,
+    RhythmicAtEachFrequency,
+    BeginsLoud,
+    OneEarOnly,
+    WritesNothing,
 }
 
 struct Trainee {
@@ -98,9 +102,13 @@ pub fn field_extent(
 
 impl Trainee {
     fn new(name: &str, seed: u64, fault: Fault) -> Trainee {
+        Trainee::by_plan(PLAN, name, seed, fault)
+    }
+
+    fn by_plan(plan: &str, name: &str, seed: u64, fault: Fault) -> Trainee {
         let text = text_of(name).unwrap();
         let exercise = Exercise::from_toml(&text, name).unwrap();
-        let mut plan = Plan::from_toml(PLAN, "practice").unwrap();
+        let mut plan = Plan::from_toml(plan, "practice").unwrap();
         if fault == Fault::ShortTones {
             plan.hearing.as_mut().unwrap().tone_s = 0.5;
         }
@@ -141,7 +149,11 @@ impl Trainee {
     /// Waits, then presents, and lets the person answer.
     fn present(&mut self, request: HandRequest) {
         let next = u64::from(self.record().next_number());
-        let idle_s = if self.fault == Fault::Rhythmic {
+        let even = matches!(self.fault, Fault::Rhythmic | Fault::RhythmicAtEachFrequency);
+        let idle_s = if self.fault == Fault::RhythmicAtEachFrequency && self.goes_on(&request) {
+            // The frequency is turned by hand, which takes its time.
+            9.0
+        } else if even {
             1.0
         } else {
             Draws::new(5, Stream::Lead, next).between(0.4, 3.6)
@@ -149,6 +161,15 @@ impl Trainee {
         self.now = self.now.plus_seconds(idle_s);
         let outputs = self.visit.step(Input::Hand(request), self.now).unwrap();
         self.delivered(&outputs);
+    }
+
+    /// Whether this is a tone of another frequency than the last one.
+    fn goes_on(&self, request: &HandRequest) -> bool {
+        let HandRequest::Tone { hz, .. } = request else {
+            return false;
+        };
+        let mut tones = self.record().counted().rev().filter_map(|one| one.tone());
+        tones.next().is_some_and(|last| last.hz != *hz)
     }
 
     /// One presentation of the procedure, in place of a tone by hand.
@@ -209,7 +230,7 @@ impl Trainee {
 
     fn hearing(&mut self) {
         let mut told = self.exercise.told.clone();
-        if self.fault == Fault::WrongEar {
+        if matches!(self.fault, Fault::WrongEar | Fault::OneEarOnly) {
             // Begins at the ear that was not named.
             let right = told.better.contains("right");
             told.better = if right { "left" } else { "right" }.into();
@@ -262,7 +283,17 @@ impl Trainee {
                     if self.fault == Fault::StopsEarly && self.tones > 40 {
                         return;
                     }
-                    let level_db = self.without_familiarising(level_db);
+                    let begun = self.record().counted().filter_map(|one| one.tone());
+                    let begun: Vec<(Ear, Hz)> = begun.map(|tone| (tone.ear, tone.hz)).collect();
+                    if self.fault == Fault::OneEarOnly && begun.iter().any(|one| one.0 != ear) {
+                        return;
+                    }
+                    let new = !begun.is_empty() && !begun.contains(&(ear, hz));
+                    let level_db = if self.fault == Fault::BeginsLoud && new {
+                        105.0
+                    } else {
+                        self.without_familiarising(level_db)
+                    };
                     let hz = self.out_of_order(ear, hz);
                     self.tone(ear, hz, level_db, masker_db);
                     if self.fault == Fault::RepeatsLevels && self.tones == 1 {
@@ -320,6 +351,10 @@ impl Trainee {
             level_db: one.limit.unwrap().db(),
             no_response: true,
         });
+        let mut thresholds: Vec<_> = thresholds.collect();
+        if self.fault == Fault::WritesNothing {
+            thresholds.clear();
+        }
         let cues = self
             .exercise
             .expect
@@ -331,10 +366,19 @@ impl Trainee {
         } else {
             "The answers and the underlying figures are as told.".into()
         };
+        self.conclude_with(words, thresholds, cues.collect());
+    }
+
+    fn conclude_with(
+        &mut self,
+        words: String,
+        thresholds: Vec<WrittenThreshold>,
+        cues: Vec<String>,
+    ) {
         let conclusion = Conclusion {
-            thresholds: thresholds.collect(),
+            thresholds,
             hearing: Some(self.exercise.expect.hearing),
-            cues: cues.collect(),
+            cues,
             words,
             ..Conclusion::default()
         };
@@ -404,6 +448,12 @@ fn the_perfect_trainee_has_nothing_to_mend() {
 fn the_debrief_finds_exactly_the_fault() {
     let all = [
         (Fault::Rhythmic, "net_loft_foreman", &["uneven_gaps"][..]),
+        (
+            Fault::RhythmicAtEachFrequency,
+            "net_loft_foreman",
+            &["uneven_gaps"],
+        ),
+        (Fault::BeginsLoud, "net_loft_foreman", &["not_too_loud"]),
         (Fault::NeverMasks, "pilot_cutter_mate", &["masked"]),
         (Fault::WrongEar, "net_loft_foreman", &["better_ear_first"]),
         (Fault::StopsEarly, "shingle_crusher", &["complete"]),
@@ -435,6 +485,8 @@ fn the_debrief_finds_exactly_the_fault() {
                 // Whoever stops early leaves a series open, and measures nothing again.
                 open.remove("decided");
                 open.remove("measured_again");
+                // Nor can masking be told of where the other ear was not tested.
+                open.remove("masked");
             }
             let asked = found.steps.iter().filter(|one| expected.contains(one.name));
             let said: Vec<_> = asked.map(|one| one.did.as_str()).collect();
@@ -556,12 +608,26 @@ fn instructions_are_given_again_when_silence_was_answered() {
     assert_ne!(acted(&followed), StepDone::NotDone);
     let mut early = Trainee::new("deck_boy", 3, Fault::None);
     early.say(Phrase::InstructsAgain);
-    for _ in 0..30 {
-        early.present(HandRequest::Silent { noise: None });
-        early.tone(Ear::Right, Hz(1000.0), 40.0, None);
-    }
+    let answers_silence = |trainee: &mut Trainee| {
+        for _ in 0..30 {
+            trainee.present(HandRequest::Silent { noise: None });
+            trainee.tone(Ear::Right, Hz(1000.0), 40.0, None);
+        }
+    };
+    answers_silence(&mut early);
+    let mut once = Trainee::new("deck_boy", 3, Fault::None);
     let (events, _) = check(&early.ended()).unwrap();
     assert_eq!(acted(&debrief(&events).unwrap()), StepDone::NotDone);
+    // Counted afresh after each time: silence is answered too often again, and the helper asks for it again.
+    answers_silence(&mut once);
+    once.say(Phrase::InstructsAgain);
+    answers_silence(&mut once);
+    let told = once.exercise.told.clone();
+    while let Wanted::Say(phrase) = advise(once.record(), &told).wanted {
+        once.say(phrase);
+    }
+    let (events, _) = check(&once.ended()).unwrap();
+    assert_eq!(acted(&debrief(&events).unwrap()), StepDone::Right);
 }
 
 /// An unmasked dead ear reads about the attenuation over the other: the debrief says whose answer
@@ -865,5 +931,178 @@ fn of_series_the_debrief_finds_exactly_the_fault() {
         let of_series = |name: &&str| name.starts_with("series_") || name.starts_with("field_");
         let found: Vec<_> = to_mend(&found).into_iter().filter(of_series).collect();
         assert_eq!(found, expected);
+    }
+}
+
+/// One step after so much of an exercise.
+fn step_after(
+    mut trainee: Trainee,
+    name: &str,
+    does: impl FnOnce(&mut Trainee),
+) -> (StepDone, String) {
+    does(&mut trainee);
+    let (events, _) = check(&trainee.ended()).unwrap();
+    let found = debrief_in_short(&events).unwrap();
+    let step = found.steps.into_iter().find(|one| one.name == name);
+    let step = step.unwrap();
+    (step.done, step.did)
+}
+
+fn tones(trainee: &mut Trainee, levels_db: &[f64]) {
+    for level_db in levels_db {
+        trainee.tone(Ear::Right, Hz(1000.0), *level_db, None);
+    }
+}
+
+/// A tone is heard clearly and without a large jump (checklist 10: about 40 dB HL, no large upward jumps).
+#[test]
+fn familiarising_is_with_a_clear_tone() {
+    let after = |levels_db: &[f64]| {
+        let trainee = Trainee::new("tide_clerk", 3, Fault::None);
+        step_after(trainee, "familiarised", |trainee| tones(trainee, levels_db))
+    };
+    for levels_db in [&[40.0][..], &[20.0, 30.0, 40.0], &[60.0]] {
+        let (done, did) = after(levels_db);
+        assert_eq!(done, StepDone::Right, "{levels_db:?}: {did}");
+    }
+    for levels_db in [&[15.0][..], &[-10.0, 40.0], &[-10.0], &[80.0]] {
+        let (done, did) = after(levels_db);
+        assert_eq!(done, StepDone::NotDone, "{levels_db:?}: {did}");
+    }
+}
+
+/// What is said too early or too late is not what is expected.
+#[test]
+fn words_count_where_they_belong() {
+    let trainee = || Trainee::new("net_loft_foreman", 3, Fault::None);
+    let (done, _) = step_after(trainee(), "better_ear_first", |trainee| {
+        tones(trainee, &[40.0]);
+        trainee.say(Phrase::AsksWhichIsBetter);
+    });
+    assert_eq!(done, StepDone::NotDone);
+    let (done, _) = step_after(trainee(), "better_ear_first", |trainee| {
+        trainee.say(Phrase::AsksWhichIsBetter);
+        tones(trainee, &[40.0]);
+    });
+    assert_eq!(done, StepDone::Right);
+    let breaks = |after: usize| {
+        step_after(trainee(), "break_offered", |trainee| {
+            tones(trainee, &vec![40.0; after]);
+            trainee.say(Phrase::OffersBreak);
+            tones(trainee, &vec![40.0; 160 - after]);
+        })
+    };
+    assert_eq!(breaks(0).0, StepDone::NotDone);
+    assert_eq!(breaks(80).0, StepDone::Right);
+}
+
+/// Where eyes come first, earphones and ears are looked to before the first sound.
+#[test]
+fn eyes_may_come_before_ears() {
+    let plan = format!("{PLAN}[sight]\neyes = [\"right\"]\n");
+    let after = |name: &str| {
+        let trainee = Trainee::by_plan(&plan, "tide_clerk", 3, Fault::None);
+        step_after(trainee, name, |trainee| {
+            let request = HandRequest::Optotype {
+                eye: Eye::Right,
+                log_mar: 1.0,
+            };
+            let at = trainee.now;
+            let out = trainee.visit.step(Input::Hand(request), at).unwrap();
+            let [Output::Deliver(planned)] = &out[..] else {
+                panic!("expected a presentation, found {out:?}");
+            };
+            let n = planned.n;
+            trainee.visit.step(Input::Began { n, at }, at).unwrap();
+            trainee.visit.step(Input::Whole { n }, at).unwrap();
+            let presented = &planned.presentation;
+            let answer = trainee.person.answer(n, presented).unwrap();
+            let Response::Facing { facing, after_s } = answer else {
+                panic!("expected a direction, found {answer:?}");
+            };
+            trainee.now = at.plus_seconds(after_s);
+            let choose = Input::Choose {
+                facing,
+                at: Some(trainee.now),
+            };
+            trainee.visit.step(choose, trainee.now).unwrap();
+            trainee.say(Phrase::ListensToEarphones);
+            trainee.say(Phrase::LooksIntoEars);
+            trainee.say(Phrase::Instructs);
+            tones(trainee, &[40.0]);
+        })
+    };
+    assert_eq!(after("listening_check").0, StepDone::Right);
+    assert_eq!(after("looked_into_ears").0, StepDone::Right);
+    assert_eq!(after("instructed").0, StepDone::Partly);
+}
+
+/// Masking cannot be told of while the other ear may be as good as any.
+#[test]
+fn an_ear_tested_alone_leaves_masking_open() {
+    let found = debriefed("diver", 3, Fault::OneEarOnly);
+    let step = found.must_mend().find(|one| one.name == "masked").unwrap();
+    assert!(
+        step.did.contains("the other ear was not tested"),
+        "{}",
+        step.did
+    );
+}
+
+/// Whoever writes no threshold writes none wrongly, and none rightly.
+#[test]
+fn no_response_is_judged_where_thresholds_were_written() {
+    let done = |fault| {
+        let found = debriefed("foghorn_mechanic", 3, fault);
+        let mut steps = found.steps.into_iter();
+        steps
+            .find(|one| one.name == "no_response_as_such")
+            .unwrap()
+            .done
+    };
+    assert_eq!(done(Fault::None), StepDone::Right);
+    assert_eq!(done(Fault::WritesNothing), StepDone::NoOccasion);
+}
+
+/// Words about why are found in a conclusion, and words that look like them are not. A stroke keeps them out of this
+/// file (reference: wording of consistency).
+#[test]
+fn words_of_why_are_found() {
+    let found = |sentence: &str| {
+        let mut trainee = Trainee::new("tide_clerk", 3, Fault::None);
+        trainee.conclude_with(sentence.replace('|', ""), Vec::new(), Vec::new());
+        trainee.visit.step(Input::Close, trainee.now).unwrap();
+        let reveal = Input::Reveal(trainee.text.clone());
+        trainee.visit.step(reveal, trainee.now).unwrap();
+        let (events, _) = check(&trainee.visit.journal().store().bytes).unwrap();
+        let found = debrief_in_short(&events).unwrap();
+        let worded = |name: &&str| *name == "worded_without_why";
+        to_mend(&found).iter().any(worded)
+    };
+    for caught in [
+        "He simu|lates a loss.",
+        "A simu|lated loss.",
+        "She pre|tends not to hear.",
+        "He li|es.",
+        "She li|es about the left ear.",
+        "Missed on pur|pose.",
+        "Pur|posely slow.",
+        "The answers are not ho|nest.",
+        "Delib|erate pauses.",
+        "Probably with inten|tion.",
+        "Without ef|fort.",
+        "A fa|ked loss, exag|gerated.",
+    ] {
+        assert!(found(caught), "{caught}");
+    }
+    for innocent in [
+        "The threshold relies on two ascents; the same applies to families.",
+        "The threshold li|es at 40 dB, the others lie within 5 dB of it.",
+        "It li|es 5 dB higher.",
+        "A simu|lated person answered.",
+        "Attention and intensity varied; the purpose of the visit was fitness for work.",
+        "The underlying figures do not agree. A repeat is advised.",
+    ] {
+        assert!(!found(innocent), "{innocent}");
     }
 }

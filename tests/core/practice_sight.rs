@@ -32,6 +32,8 @@ enum Fault {
     Praises,
     EndsAtTheLargest,
     ShowsNothingByHand,
+    CoversOnce,
+    GlassesLast,
 }
 
 const PLAN: &str =
@@ -179,7 +181,9 @@ impl Trainee {
     }
 
     fn sight(&mut self) {
-        self.say(Phrase::AsksForGlasses);
+        if self.fault != Fault::GlassesLast {
+            self.say(Phrase::AsksForGlasses);
+        }
         if self.fault != Fault::NoGuess {
             self.say(Phrase::AsksToGuess);
         }
@@ -196,7 +200,12 @@ impl Trainee {
                 continue;
             }
             self.say(Phrase::SitsBack);
-            if eye != Eye::Both && self.fault != Fault::NeverCovers {
+            let covers = match self.fault {
+                Fault::NeverCovers => false,
+                Fault::CoversOnce => eye == Eye::Right,
+                _ => eye != Eye::Both,
+            };
+            if covers {
                 self.say(Phrase::ChecksCover);
             }
             self.measure(eye);
@@ -208,6 +217,9 @@ impl Trainee {
                 self.measure(eye);
             }
             self.below_the_largest(eye);
+        }
+        if self.fault == Fault::GlassesLast {
+            self.say(Phrase::AsksForGlasses);
         }
     }
 
@@ -303,6 +315,8 @@ fn the_debrief_of_sight_finds_exactly_the_fault() {
         (Fault::NoGuess, "tide_clerk", "asked_to_guess"),
         (Fault::BeginsSmall, "tide_clerk", "from_large"),
         (Fault::NeverCovers, "tide_clerk", "checked_cover"),
+        (Fault::CoversOnce, "tide_clerk", "checked_cover"),
+        (Fault::GlassesLast, "tide_clerk", "asked_for_glasses"),
         (Fault::EachSizeOnce, "tide_clerk", "size_again"),
         (Fault::Praises, "tide_clerk", "neutral_words"),
         (Fault::EndsAtTheLargest, "lime_burner", "below_the_largest"),

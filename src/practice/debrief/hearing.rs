@@ -5,11 +5,12 @@ use super::step::{Asked, Done, Step, TRADE};
 use crate::finding::ascents::Reading;
 use crate::finding::masking::{Need, need};
 use crate::finding::{bounds, silent_answers, unmasked_reading};
-use crate::journal::{Phrase, Record, Trial};
-use crate::practice::coach::{FIRST_HZ, better_ear, order};
+use crate::journal::{Phrase, Planned, Record, Trial};
+use crate::person::is_rhythm;
+use crate::practice::coach::{FIRST_DB, FIRST_HZ, better_ear, order};
 use crate::practice::exercise::Exercise;
-use crate::practice::runs::{Run, level_of, runs};
-use crate::practice::words::too_many_false_alarms;
+use crate::practice::runs::{Run, known_near, level_of, runs};
+use crate::practice::words::false_alarms;
 use crate::quantity::{Ear, Hz};
 
 const BSA: &str = "BSA recommended procedure 2018, ISO 8253-1:2010 (from memory)";
@@ -20,8 +21,23 @@ const LEAST_GAP_SD_S: f64 = 0.4;
 /// And so is a pattern that repeats: the correlation of each gap with the one before, or the one
 /// before that (our choice).
 const MOST_CORRELATION: f64 = 0.65;
+/// By chance one in ten of four onsets in a row are even where gaps vary as they should; more than this
+/// share is a rhythm (our choice).
+const MOST_EVEN: f64 = 1.0 / 3.0;
+/// So many onsets in a row are judged, and no fewer.
+const FEWEST_ONSETS: usize = 4;
+/// Longer gaps are pauses, s (our choice).
+const A_PAUSE_S: f64 = 20.0;
 /// Fewer gaps than this tell nothing of a rhythm (our choice).
 const FEWEST_GAPS: usize = 10;
+/// A first tone where nothing is known yet is no louder, dB HL (our choice).
+const MOST_FIRST_DB: f64 = 70.0;
+/// Nor is a tone louder by this than what is known, dB (reference: 30 dB above the estimate).
+const OVER_KNOWN_DB: f64 = 30.0;
+/// A tone from here on is heard clearly by most, dB HL (our choice).
+const CLEAR_DB: f64 = 20.0;
+/// No step upward is larger, dB (our choice).
+const MOST_RISE_DB: f64 = 20.0;
 /// From here on a level is loud, dB HL (reference: held confirmation).
 const LOUD_DB: f64 = 85.0;
 /// After so many presentations a break is offered (our choice).
@@ -101,24 +117,32 @@ fn said_before(
     what: &'static str,
     must: bool,
 ) -> Step {
+    // Ears and earphones are nobody's concern while eyes are tested first.
+    let of_ears = matches!(phrase, Phrase::ListensToEarphones | Phrase::LooksIntoEars);
+    let expected = if of_ears {
+        "before the first sound"
+    } else {
+        "before the first presentation"
+    };
     let asked = Asked {
         name,
         what,
         must,
-        expected: "before the first presentation",
+        expected,
         source: BSA,
     };
-    let first_n = record
-        .trials()
-        .first()
-        .map_or(u32::MAX, |trial| trial.planned.n);
+    let trials = record.trials().iter().map(|trial| &trial.planned);
+    let voids = record.voids().iter().map(|void| &void.planned);
+    let concerns = |planned: &&Planned| !of_ears || planned.presentation.eye().is_none();
+    let all = trials.chain(voids).filter(concerns);
+    let first_n = all.map(|planned| planned.n).min().unwrap_or(u32::MAX);
     let said = record
         .practice()
         .said()
         .iter()
         .find(|said| said.phrase == phrase);
     match said {
-        Some(said) if said.before_n <= first_n => asked.is(true, "before the first presentation"),
+        Some(said) if said.before_n <= first_n => asked.is(true, expected),
         Some(said) => asked.was(
             Done::Partly,
             format!("only before presentation {}", said.before_n),
@@ -151,14 +175,17 @@ impl Visit<'_> {
             expected: "the ear that the person names; either, where none is named",
             source: BSA,
         };
-        let asked_for = self.record.practice().has_said(Phrase::AsksWhichIsBetter);
         let Some(first) = self.runs.first() else {
             return asked.is(false, "no tone");
         };
+        let first_n = first.tones.first().map_or(0, |trial| trial.planned.n);
+        let mut said = self.record.practice().said().iter();
+        let asked_for =
+            said.any(|said| said.phrase == Phrase::AsksWhichIsBetter && said.before_n <= first_n);
         match (better_ear(&self.exercise.told), asked_for) {
             (_, false) => asked.is(
                 false,
-                format!("began at the {} ear without asking", first.ear),
+                format!("began at the {} ear without asking before", first.ear),
             ),
             (Some(better), true) if better != first.ear => asked.is(
                 false,
@@ -253,8 +280,8 @@ impl Visit<'_> {
             name: "familiarised",
             what: "let the person hear clearly what is meant, before looking for a threshold",
             must: false,
-            expected: "from 20 dB or more one of the first three tones answered, or upward in tens until one is; no first tone \
-                       over 70 dB",
+            expected: "a tone of 20 dB or more answered: one of the first three, begun there, or upward in tens until one is; \
+                       no step up over 20 dB, no first tone over 70 dB",
             source: ISO,
         };
         let Some(first) = self.unmasked().next() else {
@@ -263,12 +290,27 @@ impl Visit<'_> {
         let steps = first.steps();
         let until_heard = steps.iter().take_while(|(_, heard)| !heard).count();
         let searched = &steps[..(until_heard + 1).min(steps.len())];
+        let bounds = bounds(self.record, first.ear, first.hz);
+        let max_db = bounds.map_or(f64::INFINITY, |bounds| bounds.max_db) - 0.1;
+        let rise_db = |pair: &[(f64, bool)]| pair[1].0 - pair[0].0;
         let in_tens = searched
             .windows(2)
-            .all(|pair| pair[1].0 - pair[0].0 >= 9.9 || pair[1].0 >= 109.9);
-        let audible = steps.first().is_some_and(|(level_db, _)| *level_db >= 20.0);
-        let clear = (audible && until_heard < 3) || in_tens;
-        let gentle = steps.first().is_some_and(|(level_db, _)| *level_db <= 70.0);
+            .all(|pair| rise_db(pair) >= 9.9 || pair[1].0 >= max_db);
+        let from_clear = steps.first().is_some_and(|(db, _)| *db >= CLEAR_DB) && until_heard < 3;
+        // Nothing is heard clearly by an ear that hears nothing at the maximum either.
+        let shown = match searched.last() {
+            Some((db, true)) => *db >= CLEAR_DB,
+            Some((db, false)) => *db >= max_db,
+            None => false,
+        };
+        let clear = shown && (in_tens || from_clear);
+        let no_jump = !searched
+            .windows(2)
+            .any(|pair| rise_db(pair) > MOST_RISE_DB + 0.1);
+        let gentle = no_jump
+            && steps
+                .first()
+                .is_some_and(|(level_db, _)| *level_db <= MOST_FIRST_DB);
         let first_three: Vec<String> = steps
             .iter()
             .take(3)
@@ -416,31 +458,40 @@ impl Visit<'_> {
             name: "uneven_gaps",
             what: "varied the gaps, in no rhythm",
             must: false,
-            expected: "a standard deviation of 0.4 s or more, and no pattern",
+            expected: "at one frequency a standard deviation of 0.4 s or more, no pattern, at most a third of four onsets \
+                       in a row even; no silence shorter than the tone before it",
             source: "BSA recommended procedure 2018 (from memory); the limits are our choice",
         };
-        let gaps = gaps_s(self.record);
-        if gaps.len() < FEWEST_GAPS {
-            return asked.was(Done::NoOccasion, format!("{} gaps only", gaps.len()));
+        let mut stretches = stretches(self.record);
+        let hurried = stretches.iter().flat_map(|one| one.windows(2)).any(hurried);
+        // Fewer have no median worth the name.
+        stretches.retain(|one| one.len() >= FEWEST_ONSETS);
+        let gaps: Vec<Vec<f64>> = stretches.iter().map(|one| gaps_s(one)).collect();
+        let count = gaps.iter().map(Vec::len).sum::<usize>();
+        if count < FEWEST_GAPS {
+            return asked.was(Done::NoOccasion, format!("{count} gaps only"));
         }
-        let mean = gaps.iter().sum::<f64>() / gaps.len() as f64;
-        let sd = libm::sqrt(
-            gaps.iter()
-                .map(|gap| (gap - mean) * (gap - mean))
-                .sum::<f64>()
-                / gaps.len() as f64,
-        );
+        let (low, high) = gaps
+            .iter()
+            .flatten()
+            .fold((f64::MAX, f64::MIN), |(low, high), gap| {
+                (low.min(*gap), high.max(*gap))
+            });
+        let gaps: Vec<Vec<f64>> = gaps.iter().map(|one| about_median(one)).collect();
+        let sd = libm::sqrt(gaps.iter().flatten().map(|gap| gap * gap).sum::<f64>() / count as f64);
         let [one, two] = [1, 2].map(|lag| autocorrelation(&gaps, lag));
-        let (low, high) = gaps.iter().fold((f64::MAX, f64::MIN), |(low, high), gap| {
-            (low.min(*gap), high.max(*gap))
-        });
-        let did = format!(
-            "{low:.1} to {high:.1} s, SD {sd:.2} s, correlation with the gap before {one:.2}, with the one before that {two:.2}"
+        let even = share_even(&stretches);
+        let mut did = format!(
+            "{low:.1} to {high:.1} s, SD {sd:.2} s, correlation with the gap before {one:.2}, with the one before that {two:.2}, \
+             {:.0} % of four onsets even",
+            100.0 * even
         );
-        asked.is(
-            sd >= LEAST_GAP_SD_S && one.abs() <= MOST_CORRELATION && two.abs() <= MOST_CORRELATION,
-            did,
-        )
+        if hurried {
+            did.push_str(", a silence shorter than the tone");
+        }
+        let varied = sd >= LEAST_GAP_SD_S && even <= MOST_EVEN;
+        let patterned = one.abs().max(two.abs()) > MOST_CORRELATION;
+        asked.is(varied && !patterned && !hurried, did)
     }
 
     fn silences(&self) -> Step {
@@ -467,22 +518,29 @@ impl Visit<'_> {
             name: "acted_on_false_alarms",
             what: "said again what to do when silence was answered",
             must: false,
-            expected: "after the answer by which three silent presentations, and more than a fifth, were answered",
+            expected: "after the answer by which three silent presentations, and more than a fifth, were answered; counted afresh \
+                       each time",
             source: BSA,
         };
         let (answered, of) = silent_answers(self.record);
         let did = format!("{answered} of {of} answered");
-        let Some(from_n) = too_many_false_alarms(self.record.counted()) else {
+        let all = false_alarms(self.record);
+        if all.is_empty() {
             return asked.was(Done::NoOccasion, did);
-        };
-        let mut said = self.record.practice().said().iter();
-        let acted =
-            said.any(|said| said.phrase == Phrase::InstructsAgain && said.before_n > from_n);
-        let mut tones = self.runs.iter().flat_map(|run| &run.tones);
-        if !acted && !tones.any(|tone| tone.planned.n > from_n) {
-            return asked.was(Done::NoOccasion, format!("{did}, no tone came after that"));
         }
-        asked.is(acted, did)
+        let tones = || self.runs.iter().flat_map(|run| &run.tones);
+        let left = |by_n: u32| tones().any(|tone| tone.planned.n > by_n);
+        let acted = all.iter().filter(|one| one.acted).count();
+        let left = all.iter().any(|one| !one.acted && left(one.by_n));
+        match (acted, left) {
+            (0, false) => asked.was(Done::NoOccasion, format!("{did}, no tone came after that")),
+            (_, false) => asked.is(true, did),
+            (0, true) => asked.is(false, did),
+            (acted, true) => asked.was(
+                Done::Partly,
+                format!("{did}; acted on {acted} of {}", all.len()),
+            ),
+        }
     }
 
     fn masked(&self) -> Step {
@@ -496,32 +554,45 @@ impl Visit<'_> {
         let all = Ear::BOTH
             .into_iter()
             .flat_map(|ear| self.planned().into_iter().map(move |hz| (ear, hz)));
-        let needed: Vec<(Ear, Hz)> = all
-            .filter(|(ear, hz)| matches!(need(self.record, *ear, *hz), Need::Yes(_)))
-            .collect();
-        let open: Vec<String> = needed
-            .iter()
-            .filter(|(ear, hz)| not_masked(self.record, *ear, *hz))
-            .map(|(ear, hz)| format!("{ear} {hz}"))
-            .collect();
-        match (needed.len(), open.len()) {
-            (0, _) => asked.was(Done::NoOccasion, "not needed by what was found"),
-            (_, 0) => asked.is(true, format!("at all {} places", needed.len())),
-            (needed, open_count) => {
-                let did = format!(
-                    "needed at {needed}, not brought to an end at {}",
-                    open.join(", ")
-                );
-                asked.was(
-                    if open_count == needed {
-                        Done::NotDone
-                    } else {
-                        Done::Partly
-                    },
-                    did,
-                )
+        let all: Vec<(Ear, Hz)> = all.collect();
+        let named = |places: &[(Ear, Hz)]| -> String {
+            let names: Vec<String> = places
+                .iter()
+                .map(|(ear, hz)| format!("{ear} {hz}"))
+                .collect();
+            names.join(", ")
+        };
+        let of = |holds: &dyn Fn(Ear, Hz) -> bool| -> Vec<(Ear, Hz)> {
+            all.iter()
+                .copied()
+                .filter(|(ear, hz)| holds(*ear, *hz))
+                .collect()
+        };
+        let needed = of(&|ear, hz| matches!(need(self.record, ear, hz), Need::Yes(_)));
+        let open = of(&|ear, hz| not_masked(self.record, ear, hz));
+        let unknown = of(&|ear, hz| need(self.record, ear, hz) == Need::OtherUnknown);
+        let mut did = match (needed.len(), open.len()) {
+            (0, _) if unknown.is_empty() => {
+                return asked.was(Done::NoOccasion, "not needed by what was found");
             }
+            (0, _) => String::new(),
+            (places, 0) => format!("at all {places} places"),
+            (places, _) => format!(
+                "needed at {places}, not brought to an end at {}",
+                named(&open)
+            ),
+        };
+        if !unknown.is_empty() {
+            let apart = if did.is_empty() { "" } else { "; " };
+            let places = named(&unknown);
+            did = format!("{did}{apart}cannot be told: the other ear was not tested at {places}");
         }
+        let done = match open.len() + unknown.len() {
+            0 => Done::Right,
+            _ if open.len() == needed.len() => Done::NotDone,
+            _ => Done::Partly,
+        };
+        asked.was(done, did)
     }
 
     /// No tone far louder than what was heard there already; few loud ones in a row.
@@ -530,19 +601,23 @@ impl Visit<'_> {
             name: "not_too_loud",
             what: "presented no tone louder than it had to be",
             must: true,
-            expected: "none over 30 dB above what was answered at that ear and frequency; none rises by more than \
-                       20 dB; at most three loud ones (85 dB and more) in a row at a frequency that was answered",
+            expected: "none over 30 dB above what was answered at that ear and frequency; a first tone there none over 30 dB \
+                       above what was found next to it (40 dB at the least), or over 70 dB where nothing was; none rises by \
+                       more than 20 dB; at most three loud ones (85 dB and more) in a row at a frequency that was answered",
             source: TRADE,
         };
         let mut problems = Vec::new();
-        // Beside noise the tone follows the plateau, whose levels are not the trainee's choice.
-        for run in self.unmasked() {
-            let (mut lowest_db, mut last_db, mut loud) = (f64::INFINITY, None::<f64>, 0);
+        // Beside noise a tone follows it, so that its level is not held to what was answered without.
+        for (at, run) in self.runs.iter().enumerate().filter(|(_, run)| !run.masked) {
+            let mut lowest_db = self.lowest_answered_db(at);
+            let (mut last_db, mut loud) = (None::<f64>, 0);
             for (level_db, heard) in run.steps() {
-                let rise_db = last_db.map_or(0.0, |last| level_db - last);
-                // Step by step nothing is too loud; an answer by chance far below changes nothing.
-                let too_far = rise_db > 5.0 && level_db > lowest_db + 30.0;
-                let jump = rise_db > 20.0;
+                let too_far = match last_db {
+                    None => level_db > self.most_first_db(at) + 0.1,
+                    // Step by step nothing is too loud; an answer by chance far below changes nothing.
+                    Some(last) => level_db - last > 5.0 && level_db > lowest_db + OVER_KNOWN_DB,
+                };
+                let jump = last_db.is_some_and(|last| level_db - last > MOST_RISE_DB);
                 loud = if level_db >= LOUD_DB && heard {
                     loud + 1
                 } else {
@@ -564,6 +639,33 @@ impl Visit<'_> {
             problems.truncate(3);
             asked.is(false, format!("{more}: {} …", problems.join(", ")))
         }
+    }
+
+    /// The lowest level that was answered before this run at its ear and frequency, dB.
+    fn lowest_answered_db(&self, at: usize) -> f64 {
+        let place = (self.runs[at].ear, self.runs[at].hz);
+        let before = self.runs[..at].iter().filter(|run| !run.masked);
+        before
+            .filter(|run| (run.ear, run.hz) == place)
+            .flat_map(Run::steps)
+            .filter(|(_, heard)| *heard)
+            .fold(f64::INFINITY, |lowest, (db, _)| lowest.min(db))
+    }
+
+    /// The loudest that a run may begin with, dB. What was found goes before what was only answered, since one answer by
+    /// chance is no threshold.
+    fn most_first_db(&self, at: usize) -> f64 {
+        let (run, before) = (&self.runs[at], &self.runs[..at]);
+        let there: Vec<Run<'_>> = before
+            .iter()
+            .filter(|one| (one.ear, one.hz) == (run.ear, run.hz))
+            .cloned()
+            .collect();
+        let answered_db = Some(self.lowest_answered_db(at)).filter(|db| db.is_finite());
+        known_near(self.record, &there, run.ear, run.hz)
+            .or(answered_db)
+            .or_else(|| known_near(self.record, before, run.ear, run.hz))
+            .map_or(MOST_FIRST_DB, |db| (db + OVER_KNOWN_DB).max(FIRST_DB))
     }
 
     fn no_response(&self) -> Step {
@@ -598,6 +700,9 @@ impl Visit<'_> {
         if silent.is_empty() {
             return asked.was(Done::NoOccasion, "every tone was answered somewhere");
         }
+        if conclusion.is_none_or(|one| one.thresholds.is_empty()) {
+            return asked.was(Done::NoOccasion, "no threshold was written");
+        }
         asked.is(
             as_number == 0,
             format!("{as_number} of {} written as a threshold", silent.len()),
@@ -625,36 +730,109 @@ fn first_of_the_search(steps: &[(f64, bool)], familiarises: bool) -> usize {
     first
 }
 
-/// From the end of a slot to the onset that follows, s; pauses are none.
-fn gaps_s(record: &Record) -> Vec<f64> {
-    const A_PAUSE_S: f64 = 20.0;
-    let slots: Vec<&Trial> = record
-        .counted()
-        .filter(|trial| trial.planned.slot.is_some())
-        .collect();
-    let gap = |pair: &[&Trial]| {
-        let (before, after) = (pair[0].planned.slot?, pair[1].planned.slot?);
-        let ended = pair[0].began.plus_seconds(before.window_s);
-        let onset = pair[1].began.plus_seconds(after.onset_s);
-        let gap = onset.seconds_since(ended);
-        (gap < A_PAUSE_S).then_some(gap)
-    };
-    slots.windows(2).filter_map(gap).collect()
+/// Presentations that follow one another at one ear and frequency, with noise or without; silent ones
+/// belong to what they interrupt. What was void ends a stretch as a pause does, and so does going on to
+/// another place, for which anybody needs longer.
+fn stretches(record: &Record) -> Vec<Vec<&Trial>> {
+    let mut stretches: Vec<Vec<&Trial>> = Vec::new();
+    let mut place = None;
+    let slots = record.trials().iter();
+    for trial in slots.filter(|trial| trial.planned.slot.is_some()) {
+        let tone = trial.tone();
+        let here = tone.map(|tone| (tone.ear, tone.hz, trial.masker().is_some()));
+        let stays = here.is_none() || here == place;
+        place = here.or(place);
+        match stretches.last_mut() {
+            Some(stretch) if stays && follows(stretch.last().copied(), trial) => {
+                stretch.push(trial);
+            }
+            _ => stretches.push(vec![trial]),
+        }
+    }
+    stretches
 }
 
-/// The correlation of a list with itself, so many places on.
-fn autocorrelation(values: &[f64], lag: usize) -> f64 {
-    let mean = values.iter().sum::<f64>() / values.len() as f64;
-    let variance: f64 = values.iter().map(|one| (one - mean) * (one - mean)).sum();
-    if variance <= 0.0 || values.len() <= lag {
+/// Whether nothing and no pause lies between two presentations.
+fn follows(before: Option<&Trial>, after: &Trial) -> bool {
+    before.is_some_and(|before| {
+        let gap = gap_s(before, after);
+        after.planned.n == before.planned.n + 1 && gap.is_some_and(|gap| gap < A_PAUSE_S)
+    })
+}
+
+/// From the end of a slot to the onset that follows, s.
+fn gap_s(before: &Trial, after: &Trial) -> Option<f64> {
+    let slot = before.planned.slot?;
+    Some(onset_s(after)? - before.began.seconds() - slot.window_s)
+}
+
+/// When a slot's onset was, s since the visit's beginning.
+fn onset_s(trial: &Trial) -> Option<f64> {
+    Some(trial.began.seconds() + trial.planned.slot?.onset_s)
+}
+
+/// The gaps of a stretch, s.
+fn gaps_s(stretch: &[&Trial]) -> Vec<f64> {
+    let gaps = stretch.windows(2);
+    gaps.filter_map(|pair| gap_s(pair[0], pair[1])).collect()
+}
+
+/// How far values lie from their median.
+fn about_median(values: &[f64]) -> Vec<f64> {
+    let mut sorted = values.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    let Some(last) = sorted.len().checked_sub(1) else {
+        return Vec::new();
+    };
+    let median = f64::midpoint(sorted[last / 2], sorted[last.div_ceil(2)]);
+    values.iter().map(|value| value - median).collect()
+}
+
+/// Of how many times four onsets in a row the gaps are even, as a share.
+fn share_even(stretches: &[Vec<&Trial>]) -> f64 {
+    let (mut even, mut of) = (0_u32, 0_u32);
+    for stretch in stretches {
+        let onsets: Vec<f64> = stretch.iter().filter_map(|trial| onset_s(trial)).collect();
+        for four in onsets.windows(FEWEST_ONSETS) {
+            of += 1;
+            even += u32::from(is_rhythm([0, 1, 2].map(|at| four[at + 1] - four[at])));
+        }
+    }
+    // Fewer tell nothing of a rhythm.
+    if (of as usize) < FEWEST_GAPS {
+        0.0
+    } else {
+        f64::from(even) / f64::from(of)
+    }
+}
+
+/// Whether the next onset came sooner after a tone than the tone lasted.
+fn hurried(pair: &[&Trial]) -> bool {
+    let silence_s = || {
+        let tone = pair[0].tone()?;
+        let after_s = onset_s(pair[1])? - pair[0].began.seconds();
+        Some((after_s - tone.end_s, tone.end_s - tone.start_s))
+    };
+    silence_s().is_some_and(|(silence_s, tone_s)| silence_s < tone_s - 0.01)
+}
+
+/// The correlation of lists with themselves, so many places on; none of it lies across two lists.
+fn autocorrelation(lists: &[Vec<f64>], lag: usize) -> f64 {
+    let count = lists.iter().map(Vec::len).sum::<usize>();
+    let variance = lists.iter().flatten().map(|one| one * one).sum::<f64>() / count as f64;
+    if variance <= 0.0 {
         return 1.0;
     }
-    let together: f64 = values
+    let products: Vec<f64> = lists
         .iter()
-        .zip(&values[lag..])
-        .map(|(a, b)| (a - mean) * (b - mean))
-        .sum();
-    together / variance
+        .flat_map(|list| list.iter().zip(list.iter().skip(lag)))
+        .map(|(a, b)| a * b)
+        .collect();
+    // Fewer tell nothing of a pattern.
+    if products.len() < FEWEST_GAPS {
+        return 0.0;
+    }
+    products.iter().sum::<f64>() / products.len() as f64 / variance
 }
 
 pub(super) fn neutral(record: &Record) -> Step {
@@ -679,15 +857,23 @@ fn rested(record: &Record) -> Step {
         name: "break_offered",
         what: "offered a break in a long visit",
         must: false,
-        expected: "after 150 presentations at the latest",
+        expected: "never more than 150 presentations in a row without one",
         source: "ISO 8253-1:2010: fatigue after 20 minutes (from memory); the count is our choice",
     };
     let made = record.trials().len();
     if made <= BREAK_AFTER {
         return asked.was(Done::NoOccasion, format!("{made} presentations"));
     }
+    let said = record.practice().said().iter();
+    let breaks = said.filter(|said| said.phrase == Phrase::OffersBreak);
+    let (mut from_n, mut longest) = (0, 0);
+    for until_n in breaks.map(|said| said.before_n).chain([u32::MAX]) {
+        let between = |trial: &&Trial| (from_n..until_n).contains(&trial.planned.n);
+        longest = longest.max(record.trials().iter().filter(between).count());
+        from_n = until_n;
+    }
     asked.is(
-        record.practice().has_said(Phrase::OffersBreak),
-        format!("{made} presentations"),
+        longest <= BREAK_AFTER,
+        format!("{made} presentations, {longest} in a row at the most"),
     )
 }

@@ -19,35 +19,10 @@ pub(super) fn steps(record: &Record, exercise: &Exercise) -> Vec<Step> {
         return Vec::new();
     }
     let mut steps = vec![
-        said(
-            record,
-            Phrase::AsksForGlasses,
-            "asked_for_glasses",
-            "asked for glasses and noted what is worn",
-            true,
-        ),
-        distance(record),
-        said(
-            record,
-            Phrase::ChecksCover,
-            "checked_cover",
-            "saw to it that the other eye is covered",
-            true,
-        ),
-        said(
-            record,
-            Phrase::SitsBack,
-            "kept_distance",
-            "saw to it that the person sits back at the distance",
-            false,
-        ),
-        said(
-            record,
-            Phrase::AsksToGuess,
-            "asked_to_guess",
-            "asked for a guess at what is too small",
-            false,
-        ),
+        glasses(record),
+        cover(record),
+        seat(record),
+        guess(record),
         each_eye(record),
         from_large(record),
         to_failure(record),
@@ -63,36 +38,123 @@ pub(super) fn steps(record: &Record, exercise: &Exercise) -> Vec<Step> {
     steps
 }
 
-fn said(
-    record: &Record,
-    phrase: Phrase,
-    name: &'static str,
-    what: &'static str,
-    must: bool,
-) -> Step {
-    let asked = Expected {
-        name,
-        what,
-        must,
-        expected: "said or done during sight",
-        source: TEACHING,
-    };
-    let did = record.practice().has_said(phrase);
-    asked.is(did, if did { "yes" } else { "not at all" })
+/// The presentations to one eye in a row, however it was asked: their first and last number.
+struct Turn {
+    eye: Eye,
+    first_n: u32,
+    last_n: u32,
 }
 
-fn distance(record: &Record) -> Step {
+/// The turns of the eyes, in order.
+fn turns(record: &Record) -> Vec<Turn> {
+    let mut turns: Vec<Turn> = Vec::new();
+    for trial in record.counted() {
+        let n = trial.planned.n;
+        let Some(eye) = trial.planned.presentation.eye() else {
+            continue;
+        };
+        match turns.last_mut() {
+            Some(turn) if turn.eye == eye => turn.last_n = n,
+            _ => turns.push(Turn {
+                eye,
+                first_n: n,
+                last_n: n,
+            }),
+        }
+    }
+    turns
+}
+
+/// Before which presentation a phrase was said, each time.
+fn said_before_n(record: &Record, phrase: Phrase) -> impl Iterator<Item = u32> {
+    let all = record.practice().said().iter();
+    all.filter(move |said| said.phrase == phrase)
+        .map(|said| said.before_n)
+}
+
+/// Right where it was said in time, in part where it was said before the last presentation to an eye.
+fn said_by(record: &Record, asked: Expected, phrase: Phrase, by: fn(&Turn) -> u32) -> Step {
+    let turns = turns(record);
+    let (Some(first), Some(last)) = (turns.first(), turns.last()) else {
+        return asked.is(false, "nothing was shown");
+    };
+    match said_before_n(record, phrase).next() {
+        None => asked.is(false, "not at all"),
+        Some(n) if n <= by(first) => asked.is(true, "yes"),
+        Some(n) if n <= last.last_n => {
+            asked.was(Done::Partly, format!("only before presentation {n}"))
+        }
+        Some(_) => asked.is(false, "only after the last presentation"),
+    }
+}
+
+/// Whether it was said as each of these eyes began: after the eye before it, and before its own first
+/// presentation.
+fn said_at_each(
+    record: &Record,
+    asked: Expected,
+    phrase: Phrase,
+    concerns: fn(Eye) -> bool,
+) -> Step {
+    let turns = turns(record);
+    let begun_after = [0].into_iter().chain(turns.iter().map(|turn| turn.last_n));
+    let of: Vec<(u32, &Turn)> = begun_after
+        .zip(&turns)
+        .filter(|(_, turn)| concerns(turn.eye))
+        .collect();
+    let in_time = |(before_n, turn): &(u32, &Turn)| {
+        said_before_n(record, phrase).any(|n| n > *before_n && n <= turn.first_n)
+    };
+    let open: Vec<String> = of
+        .iter()
+        .filter(|one| !in_time(one))
+        .map(|(_, turn)| format!("{} from {}", eye_words(turn.eye), turn.first_n))
+        .collect();
+    all_of(asked, of.len(), &open, "as each began", "not at:")
+}
+
+fn glasses(record: &Record) -> Step {
     let asked = Expected {
-        name: "distance_measured",
-        what: "measured the distance to the eye",
+        name: "asked_for_glasses",
+        what: "asked for glasses and noted what is worn",
         must: true,
-        expected: "a distance in the set-up",
+        expected: "before the first presentation to an eye",
         source: TEACHING,
     };
-    match record.opening.set_up.distance_mm {
-        Some(distance) => asked.is(true, format!("{:.0} mm", distance.0)),
-        None => asked.is(false, "none"),
-    }
+    said_by(record, asked, Phrase::AsksForGlasses, |first| first.first_n)
+}
+
+fn guess(record: &Record) -> Step {
+    let asked = Expected {
+        name: "asked_to_guess",
+        what: "asked for a guess at what is too small",
+        must: false,
+        expected: "before the last presentation to the first eye",
+        source: TEACHING,
+    };
+    said_by(record, asked, Phrase::AsksToGuess, |first| first.last_n)
+}
+
+fn cover(record: &Record) -> Step {
+    let asked = Expected {
+        name: "checked_cover",
+        what: "saw to it that the other eye is covered",
+        must: true,
+        expected: "as each eye begins that is tested alone",
+        source: TEACHING,
+    };
+    said_at_each(record, asked, Phrase::ChecksCover, |eye| eye != Eye::Both)
+}
+
+fn seat(record: &Record) -> Step {
+    let asked = Expected {
+        name: "kept_distance",
+        what: "saw to it that the person sits back at the distance",
+        must: false,
+        expected: "as each eye begins, and both together",
+        source: TEACHING,
+    };
+    said_at_each(record, asked, Phrase::SitsBack, |_| true)
 }
 
 fn each_eye(record: &Record) -> Step {

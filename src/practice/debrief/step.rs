@@ -69,7 +69,7 @@ pub(super) const TRADE: &str = "common practice, no source";
 
 /// Beginnings of words about why somebody answers as they do, each in two halves, so that the
 /// program itself holds none of them (reference: wording of consistency).
-const WHY: [[&str; 2]; 13] = [
+const WHY: [[&str; 2]; 23] = [
     ["malin", "ger"],
     ["fei", "gn"],
     ["fa", "ke"],
@@ -83,17 +83,49 @@ const WHY: [[&str; 2]; 13] = [
     ["li", "ar"],
     ["insin", "cer"],
     ["disho", "nest"],
+    ["ho", "nest"],
+    ["pre", "ten"],
+    ["delib", "erat"],
+    ["inten", "tion"],
+    ["inten", "d"],
+    ["uninten", "tion"],
+    ["purpo", "sel"],
+    ["wil", "ful"],
+    ["will", "ful"],
+    ["fabri", "cat"],
 ];
 /// The same, where longer words are innocent.
-const WHY_WHOLE: [[&str; 2]; 3] = [["ly", "ing"], ["li", "ed"], ["simu", "lating"]];
+const WHY_WHOLE: [[&str; 2]; 3] = [["ly", "ing"], ["li", "ed"], ["inten", "t"]];
+/// The same, unless the word that follows says that a figure is somewhere.
+const WHY_UNLESS_PLACED: [[&str; 2]; 2] = [["li", "e"], ["li", "es"]];
+const PLACES: [&str; 16] = [
+    "above", "at", "db", "below", "beside", "between", "beyond", "far", "from", "in", "near", "on",
+    "outside", "over", "under", "within",
+];
+/// The same, after 'on' alone.
+const WHY_AFTER_ON: [&str; 2] = ["purpo", "se"];
+/// The same, unless it is the program's own person.
+const WHY_UNLESS_OURS: [&str; 2] = ["simu", "lat"];
+const OURS: [&str; 5] = ["case", "patient", "people", "person", "persons"];
 
 /// How many words of a text say why somebody answers so.
 fn words_of_why(text: &str) -> usize {
     let text = text.to_lowercase();
-    let words = text.split(|sign: char| !sign.is_alphabetic());
+    let words: Vec<&str> = text
+        .split(|sign: char| !sign.is_alphabetic())
+        .filter(|word| !word.is_empty())
+        .collect();
     let begins = |word: &str| WHY.iter().any(|halves| word.starts_with(&halves.concat()));
-    let is = |word: &str| WHY_WHOLE.iter().any(|halves| word == halves.concat());
-    words.filter(|word| begins(word) || is(word)).count()
+    let one_of = |all: &[[&str; 2]], word: &str| all.iter().any(|halves| word == halves.concat());
+    let says_why = |at: &usize| {
+        let (word, next) = (words[*at], words.get(*at + 1).copied().unwrap_or_default());
+        begins(word)
+            || one_of(&WHY_WHOLE, word)
+            || (one_of(&WHY_UNLESS_PLACED, word) && !PLACES.contains(&next))
+            || (word == WHY_AFTER_ON.concat() && *at > 0 && words[*at - 1] == "on")
+            || (word.starts_with(&WHY_UNLESS_OURS.concat()) && !OURS.contains(&next))
+    };
+    (0..words.len()).filter(says_why).count()
 }
 
 /// The steps at the very end.
