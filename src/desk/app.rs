@@ -306,6 +306,12 @@ impl Desk {
         if by_procedure && self.practising.under_way.is_some() {
             return;
         }
+        if command.answers() && self.practising.under_way.is_some() {
+            if let Some(session) = &mut self.session {
+                session.refuse(words::ANSWERS_ITSELF);
+            }
+            return;
+        }
         if let Some(session) = &mut self.session {
             let closes = command == Command::Close
                 || command == Command::Confirm && session.waiting() == Some(Waiting::ToClose);

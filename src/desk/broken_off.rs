@@ -80,7 +80,10 @@ impl Form {
                 need(same, &format!("Person: the case '{title}'"));
             }
             PersonKind::Piped => need(false, "Person: this visit goes on by the command line only"),
-            PersonKind::Practised(_) => need(false, "Person: an exercise goes on under Practice"),
+            PersonKind::Practised(_) => need(
+                false,
+                "Person: an exercise does not go on; Practice ends and reveals it",
+            ),
         }
         if visit.opening.plan.hearing.is_some() && !visit.offline() {
             need(self.device.is_some(), "Sound: an output");

@@ -17,8 +17,10 @@ use zeroize::Zeroize;
 /// An exercise to choose: its name and what the trainee may know of it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Offered {
-    /// Its name.
+    /// Its name; of a file the file's own.
     pub name: String,
+    /// By what it is found: its name, or its file.
+    pub found_by: String,
     /// What it is called.
     pub title: String,
     /// Why the person comes.
@@ -94,10 +96,11 @@ fn practice_folder(visit: &str) -> PathBuf {
 }
 
 fn offered_of(names: impl Iterator<Item = String>, beside: Option<&Path>) -> Vec<Offered> {
-    let offered = names.filter_map(|name| {
-        let front = errand::exercise_front(&name, beside).ok()?;
+    let offered = names.filter_map(|found_by| {
+        let front = errand::exercise_front(&found_by, beside).ok()?;
         Some(Offered {
-            name,
+            name: errand::exercise_name(&found_by),
+            found_by,
             title: front.title,
             story: front.story,
             difficulty: front.difficulty,
@@ -147,9 +150,9 @@ impl Practising {
     pub fn offer(&mut self, file: &Path) {
         // Whatever folder a set lies in, the file is looked for where it was kept.
         let file = std::path::absolute(file).unwrap_or_else(|_| file.to_owned());
-        let name = file.display().to_string();
-        self.offered.retain(|one| one.name != name);
-        let first = offered_of(std::iter::once(name), self.beside().as_deref());
+        let found_by = file.display().to_string();
+        self.offered.retain(|one| one.found_by != found_by);
+        let first = offered_of(std::iter::once(found_by), self.beside().as_deref());
         self.offered.splice(0..0, first);
         self.chosen = 0;
     }
@@ -221,9 +224,10 @@ impl Desk {
             .cloned()
             .ok_or("Choose an exercise.")?;
         let stamp = jiff::Timestamp::now().strftime("%Y%m%d-%H%M%S").to_string();
-        let folder = practice_folder(&self.form.folder).join(format!("{}-{stamp}", offered.name));
+        let own = offered.name.trim_end_matches(".toml");
+        let folder = practice_folder(&self.form.folder).join(format!("{own}-{stamp}"));
         let wish = ExerciseWish {
-            exercise: offered.name.clone(),
+            exercise: offered.found_by.clone(),
             trainee,
             set: practising.set.clone(),
             passphrase: Some(practising.passphrase.clone()),
@@ -291,6 +295,34 @@ impl Desk {
         };
         let journal = session.folder().join(errand::JOURNAL_FILE);
         self.practising.message = self.practising.show_debrief(&journal).err();
+    }
+
+    /// Ends this trainee's latest exercise that was broken off, when the program ended in the midst of it; without a
+    /// conclusion, since none was drawn.
+    pub(super) fn end_broken_off(&mut self) {
+        let practising = &self.practising;
+        let trainee = practising.trainee.trim();
+        if trainee.is_empty() {
+            self.practising.message = Some("Whose exercise? A name or a code is needed.".into());
+            return;
+        }
+        let beside = practising.beside();
+        // Of a file only the name is in the journal: it is found where it is offered now.
+        let text_of = |name: &str| {
+            let mut offered = practising.offered.iter();
+            let found_by = offered
+                .find(|one| one.name == name)
+                .map_or(name, |one| &one.found_by);
+            let passphrase = Some(practising.passphrase.as_str());
+            errand::opened_exercise(found_by, beside.as_deref(), passphrase).map(|(text, _)| text)
+        };
+        let folder = practice_folder(&self.form.folder);
+        let done = errand::end_broken_off(&folder, trainee, text_of);
+        self.practising.message = match done {
+            Ok(Some(journal)) => self.practising.show_debrief(&journal).err(),
+            Ok(None) => Some("No exercise under this name was broken off.".into()),
+            Err(error) => Some(error.to_string()),
+        };
     }
 
     /// Shows what this trainee's exercises add up to.

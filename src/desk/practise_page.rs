@@ -28,6 +28,7 @@ enum Wanted {
     Again,
     Instruct,
     LookBack,
+    EndBrokenOff,
 }
 
 /// Draws the page.
@@ -74,6 +75,7 @@ pub(super) fn draw(ui: &mut Ui, desk: &mut Desk) {
         Some(Wanted::Again) => desk.practise_again(),
         Some(Wanted::Instruct) => desk.instructing.open = true,
         Some(Wanted::LookBack) => desk.look_back(),
+        Some(Wanted::EndBrokenOff) => desk.end_broken_off(),
     }
 }
 
@@ -149,6 +151,14 @@ fn choose(ui: &mut Ui, theme: &Theme, practising: &mut Practising) -> Option<Wan
             .clicked()
         {
             wanted = Some(Wanted::LookBack);
+        }
+        ui.add_space(STEP);
+        let broken_off = Button::new("End what was broken off");
+        if ui
+            .add(broken_off.min_size(Vec2::new(250.0, style::TARGET)))
+            .clicked()
+        {
+            wanted = Some(Wanted::EndBrokenOff);
         }
         ui.add_space(STEP);
         let instruct = Button::new("For instructors").min_size(Vec2::new(250.0, style::TARGET));

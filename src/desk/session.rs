@@ -296,6 +296,11 @@ impl Session {
         self.step(Input::Failed { n, reason }, at);
     }
 
+    /// Says why something that was asked for is not done.
+    pub fn refuse(&mut self, why: &str) {
+        self.message = Some(why.to_owned());
+    }
+
     /// Pauses for a reason that the examiner has to see to.
     pub fn halt(&mut self, reason: &str, now: Instant) {
         let at = self.clock.moment(now);

@@ -43,8 +43,8 @@ pub use headless::{Headless, headless, recall, spin};
 pub use listening::{Listening, ListeningError};
 pub use power::{KindReport, OrderReport, Power, PowerReport, Said, power};
 pub use practise::{
-    ExerciseWish, Exercising, begin_exercise, class_csv, debrief_in, exercise_text, gather,
-    keep_observed, observed_in, set_in,
+    ExerciseWish, Exercising, agreements_in, begin_exercise, class_csv, debrief_in, end_broken_off,
+    exercise_name, exercise_text, gather, keep_observed, observed_in, set_in, write_class_csv,
 };
 pub use present::{OptotypeWish, ToneReport, ToneWish, optotype, tone};
 pub use put::{Exported, put_all};

@@ -6,7 +6,7 @@ use serde::Serialize;
 use std::collections::BTreeMap;
 
 /// One exercise of one trainee.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
 pub struct ClassRow {
     /// Who practised.
     pub trainee: String,
@@ -46,6 +46,8 @@ pub struct ClassRow {
     pub head: String,
     /// The journal's file.
     pub file: String,
+    /// What there is to know of the journal itself; none: its answers were replayed and are the person's.
+    pub remark: Option<String>,
 }
 
 impl ClassRow {
@@ -83,6 +85,7 @@ impl ClassRow {
             to_mend: debrief.to_mend().map(name).collect(),
             head: head.chars().take(12).collect(),
             file: file.to_owned(),
+            remark: None,
         }
     }
 }

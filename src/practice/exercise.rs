@@ -9,6 +9,7 @@ use crate::journal::Together;
 use crate::person::{BedsideTruth, Case};
 use crate::procedure;
 use serde::Deserialize;
+use std::path::{Component, Path};
 
 /// What the person tells when asked.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
@@ -252,6 +253,17 @@ impl Set {
         within("format", f64::from(self.format), 1.0, 1.0)?;
         if self.name.trim().is_empty() {
             return Err(FieldError::new("name", "expected some words, found none"));
+        }
+        // Beside the set's own file: whoever hands a set out reaches no other file by it.
+        let beside = |one: &Component| matches!(one, Component::Normal(_));
+        let stays = |name: &str| {
+            !name.contains('\\') && Path::new(name).components().all(|one| beside(&one))
+        };
+        if let Some(name) = self.exercises.iter().find(|name| !stays(name)) {
+            let problem = format!(
+                "expected names of exercises, or files beside the set's own, found {name:?}"
+            );
+            return Err(FieldError::new("exercises", problem));
         }
         let count = self.exercises.len() as f64;
         within("exercises (how many)", count, 1.0, 200.0)

@@ -11,6 +11,7 @@ mod exercise;
 mod generator;
 mod observed;
 mod runs;
+mod same_person;
 mod words;
 
 pub use class::{ClassRow, ClassTable, Gathered, Refused, StepOverTime};
@@ -24,4 +25,5 @@ pub use debrief::{
 pub use exercise::{ByPlan, Exercise, Expect, Graded, Set, Told, library, text_of};
 pub use generator::generate;
 pub use observed::{Agreement, ITEMS, Observed, kappa};
+pub use same_person::{NotTheirs, person_seed, same_person, unchanged_after_the_end};
 pub use words::words_before;

@@ -34,5 +34,5 @@ pub use pictures::{picture_pages, pictures};
 pub use print::{PictureError, Pixels, pixels, png_of, svg_of};
 pub use schema::{findings_schema, journal_schema};
 pub use sentences::{acuity_sentence, exposure_sentence, hearing_sentences, sight_sentences};
-pub use tables::{Described, TABLES, Table, dictionary, dictionary_file, tables};
+pub use tables::{Described, TABLES, Table, dictionary, dictionary_file, no_formula, tables};
 pub use tidy::{tidy_json, write_tidy_json};

@@ -5,7 +5,7 @@ use super::{Done, say, say_json, with_progress, with_waiting};
 use crate::errand::study::Progress;
 use crate::errand::{self, ErrandError, PlanReport};
 use crate::practice::{
-    Agreement, ClassTable, Debrief, Done as StepDone, Exercise, Gathered, library,
+    Agreement, ClassRow, ClassTable, Debrief, Done as StepDone, Exercise, Gathered, library,
 };
 use crate::store::Cost;
 use clap::{Args, Subcommand};
@@ -100,10 +100,10 @@ enum What {
     },
     /// How far two raters agree on what they observed
     Agree {
-        /// A folder of what one rater ticked
+        /// A folder of what one rater ticked; alone: a folder of what all ticked, as it was kept beside their journals
         one: PathBuf,
         /// A folder of what the other one ticked
-        other: PathBuf,
+        other: Option<PathBuf>,
         /// Print one JSON document
         #[arg(long)]
         json: bool,
@@ -161,15 +161,19 @@ pub(super) fn practise(args: &PractiseArgs) -> Done {
                 say_json(&found)?;
             } else {
                 say(&format!(
-                    "{}\njournal head {}",
+                    "{}\njournal head {}{}",
                     in_words(&found, *replay).trim_end(),
-                    row.head
+                    row.head,
+                    remarked(&row)
                 ))?;
             }
             Ok(ExitCode::SUCCESS)
         }
         What::Class { folder, csv, json } => class(folder, csv.as_deref(), *json),
-        What::Agree { one, other, json } => agree(one, other, *json),
+        What::Agree { one, other, json } => match other {
+            Some(other) => agree(one, other, *json),
+            None => agree_in(one, *json),
+        },
     }
 }
 
@@ -366,9 +370,7 @@ fn class(folder: &Path, csv: Option<&Path>, json: bool) -> Done {
     let (gathered, debriefs) = with_waiting(read, || errand::gather(folder, &progress))?;
     let trainees = ClassTable::of_each(&debriefs);
     if let Some(path) = csv {
-        let text = errand::class_csv(&gathered)?;
-        std::fs::write(path, text)
-            .map_err(|error| ErrandError::Failed(format!("{}: {error}", path.display())))?;
+        errand::write_class_csv(&gathered, path)?;
     }
     let whole = gathered.refused.is_empty();
     if json {
@@ -376,7 +378,7 @@ fn class(folder: &Path, csv: Option<&Path>, json: bool) -> Done {
     } else {
         for row in &gathered.rows {
             say(&format!(
-                "{:<12} {:<22} {} of {} near, masking missed {}, judged {} of {}, cues {} caught {} missed; to mend: {}",
+                "{:<12} {:<22} {} of {} near, masking missed {}, judged {} of {}, cues {} caught {} missed; the helper was on at {} of {}; to mend: {}{}",
                 row.trainee,
                 row.exercise,
                 row.near,
@@ -386,11 +388,14 @@ fn class(folder: &Path, csv: Option<&Path>, json: bool) -> Done {
                 row.judged_of,
                 row.cues_caught,
                 row.cues_missed,
+                row.coached,
+                row.presentations,
                 if row.to_mend.is_empty() {
                     "nothing".to_owned()
                 } else {
                     row.to_mend.join(", ")
                 },
+                remarked(row),
             ))?;
         }
         for one in &trainees {
@@ -407,6 +412,43 @@ fn class(folder: &Path, csv: Option<&Path>, json: bool) -> Done {
     } else {
         ExitCode::from(1)
     })
+}
+
+/// What there is to know of the journal itself.
+fn remarked(row: &ClassRow) -> String {
+    let remark = row.remark.as_ref();
+    remark.map_or_else(String::new, |remark| format!("; {remark}"))
+}
+
+#[derive(Serialize)]
+struct Agreeing {
+    one: String,
+    other: String,
+    #[serde(flatten)]
+    agreement: Agreement,
+}
+
+/// How far each two of all who ticked agree.
+fn agree_in(folder: &Path, json: bool) -> Done {
+    let found = errand::agreements_in(folder)?.into_iter();
+    let found: Vec<Agreeing> = found
+        .map(|(one, other, agreement)| Agreeing {
+            one,
+            other,
+            agreement,
+        })
+        .collect();
+    if json {
+        say_json(&found)?;
+    } else {
+        for pair in &found {
+            say(&format!(
+                "{} and {}: {}",
+                pair.one, pair.other, pair.agreement
+            ))?;
+        }
+    }
+    Ok(ExitCode::SUCCESS)
 }
 
 fn agree(one: &Path, other: &Path, json: bool) -> Done {

@@ -4,16 +4,17 @@
 
 use crate::at_hand::{folder, here, veridical, wish};
 use std::collections::BTreeSet;
+use veridical::errand::study::Progress;
 use veridical::errand::{self, Begin, ExerciseWish};
 use veridical::finding::{HearingFindings, HearingStatus, silent_answers};
 use veridical::journal::{
-    Conclusion, Journal, MemoryStore, PersonKind, Phrase, Plan, Practised, Purpose, Record,
-    SeriesPlan, WhoPressed, WrittenThreshold, check,
+    Answer, Body, Conclusion, Event, Journal, MemoryStore, PersonKind, Phrase, Plan, Practised,
+    Purpose, Record, SeriesPlan, WhoPressed, WrittenThreshold, check,
 };
 use veridical::person::{Habitual, Person, Response};
 use veridical::practice::{
-    Agreement, ClassTable, Cue, Debrief, Done as StepDone, Exercise, Observed, Wanted, advise,
-    debrief, debrief_in_short, generate, kappa, library, text_of,
+    Agreement, ClassRow, ClassTable, Cue, Debrief, Done as StepDone, Exercise, Gathered, Observed,
+    Set, Wanted, advise, debrief, debrief_in_short, generate, kappa, library, person_seed, text_of,
 };
 use veridical::procedure::HandRequest;
 use veridical::quantity::{Draws, Ear, Eye, Hz, Moment, Side, Stream};
@@ -134,6 +135,14 @@ impl Trainee {
             now: Moment::START,
             tones: 0,
         }
+    }
+
+    /// The same before the person whom everybody meets that practises with this seed, as at the desk.
+    fn of_class(name: &str, seed: u64, fault: Fault) -> Trainee {
+        let mut trainee = Trainee::new(name, seed, fault);
+        let seed = person_seed(seed, &trainee.text);
+        trainee.person = Habitual::new(trainee.exercise.person.clone(), seed);
+        trainee
     }
 
     fn record(&self) -> &Record {
@@ -801,7 +810,7 @@ fn a_class_is_gathered_and_what_was_changed_is_named() {
         ("b", Fault::Rhythmic, false),
         ("c", Fault::None, true),
     ] {
-        let mut bytes = Trainee::new("tide_clerk", 3, fault).bytes();
+        let mut bytes = Trainee::of_class("tide_clerk", 3, fault).bytes();
         if changed {
             let text = String::from_utf8(bytes).unwrap();
             bytes = text
@@ -828,6 +837,14 @@ fn a_class_is_gathered_and_what_was_changed_is_named() {
     );
     let table = std::fs::read_to_string(&csv).unwrap();
     assert_eq!(table.lines().count(), 3, "{table}");
+    assert!(
+        done.out.contains("the helper was on at 0 of "),
+        "{}",
+        done.out
+    );
+    // The table of before is not written over.
+    let again = veridical(&args);
+    assert_eq!(again.code, Some(2), "{}", again.out);
     let journal = at.join("b").join("journal.jsonl");
     let told = veridical(&["practise", "debrief", journal.to_str().unwrap(), "--replay"]);
     assert_eq!(told.code, Some(0));
@@ -1105,4 +1122,210 @@ fn words_of_why_are_found() {
     ] {
         assert!(!found(innocent), "{innocent}");
     }
+}
+
+/// These events in a journal of their own, chained as any.
+fn chained(events: &[Event]) -> Vec<u8> {
+    let Body::Opened(opening) = &events[0].body else {
+        panic!("expected an opening");
+    };
+    let store = MemoryStore::default();
+    let mut journal = Journal::begin(store, (**opening).clone(), events[0].time).unwrap();
+    for event in &events[1..] {
+        journal.append(event.body.clone(), event.t_s).unwrap();
+    }
+    journal.sync().unwrap();
+    journal.store().bytes.clone()
+}
+
+/// What is gathered of journals in a folder of this name: how many are taken in, and why the others are not.
+fn gathered(name: &str, journals: &[Vec<u8>]) -> (usize, Vec<String>) {
+    let at = folder(name);
+    for (number, bytes) in journals.iter().enumerate() {
+        std::fs::write(at.join(format!("{number}.jsonl")), bytes).unwrap();
+    }
+    let (found, _) = errand::gather(&at, &Progress::default()).unwrap();
+    let why = found.refused.into_iter().map(|one| one.why);
+    (found.rows.len(), why.collect())
+}
+
+/// Whoever can write a journal can chain it anew: then its answers are held against the person's.
+#[test]
+fn a_journal_that_was_chained_anew_is_refused_where_the_person_answers_otherwise() {
+    let bytes = Trainee::of_class("deck_boy", 3, Fault::None).bytes();
+    let (events, _) = check(&bytes).unwrap();
+    assert_eq!(gathered("anew-whole", &[chained(&events)]), (1, Vec::new()));
+    let press = |event: &Event| matches!(event.body, Body::Pressed { .. });
+    let at = events.iter().position(press).unwrap();
+    let n = events[..at]
+        .iter()
+        .rev()
+        .find_map(|event| match &event.body {
+            Body::Planned(planned) => Some(planned.n),
+            _ => None,
+        });
+    let expected = format!("not those of this person at presentation {}", n.unwrap());
+    let mut left_out = events.clone();
+    left_out.remove(at);
+    let mut moved = events.clone();
+    let mut by_hand = events.clone();
+    if let (Body::Pressed { at_s, .. }, Body::Pressed { who, .. }) =
+        (&mut moved[at].body, &mut by_hand[at].body)
+    {
+        *at_s = at_s.plus_seconds(0.05);
+        *who = WhoPressed::Examiner;
+    }
+    // Another person's answers, under the name of this one.
+    let other = Trainee::new("deck_boy", 3, Fault::None).bytes();
+    for (name, forged, expected) in [
+        ("anew-left-out", chained(&left_out), expected.as_str()),
+        ("anew-moved", chained(&moved), &expected),
+        ("anew-by-hand", chained(&by_hand), "by the examiner's hand"),
+        ("anew-other", other, "not those of this person"),
+    ] {
+        let (taken, why) = gathered(name, &[forged]);
+        assert!(taken == 0 && why[0].contains(expected), "{name}: {why:?}");
+    }
+    // Journals of another version are taken in, and it is said that nothing was held against them.
+    let mut older = left_out;
+    if let Body::Opened(opening) = &mut older[0].body {
+        opening.program = "veridical 0.0.1".into();
+    }
+    let at = folder("anew-older");
+    std::fs::write(at.join("0.jsonl"), chained(&older)).unwrap();
+    let (found, _) = errand::gather(&at, &Progress::default()).unwrap();
+    let remark = found.rows[0].remark.as_deref().unwrap();
+    assert!(remark.starts_with("not replayed"), "{remark}");
+}
+
+/// The same journal twice, another person under a known name, and an answer changed once the person was known.
+#[test]
+fn what_is_no_journal_of_its_own_is_refused() {
+    let bytes = Trainee::of_class("deck_boy", 3, Fault::StopsEarly).bytes();
+    let (taken, why) = gathered("twice", &[bytes.clone(), bytes.clone()]);
+    assert!(taken == 1 && why[0].contains("1.jsonl"), "{why:?}");
+    assert!(why[0].contains("found that of") && why[0].contains("0.jsonl"));
+
+    let (mut events, _) = check(&bytes).unwrap();
+    let n = events.iter().find_map(|event| match event.body {
+        Body::Arrived { n, .. } => Some(n),
+        _ => None,
+    });
+    let mut amended = events.last().unwrap().clone();
+    amended.body = Body::Amended {
+        n: n.unwrap(),
+        answer: Answer::Heard(false),
+        reason: "a slip".into(),
+    };
+    let changed: Vec<Event> = events.iter().cloned().chain([amended]).collect();
+    let (_, why) = gathered("amended", &[chained(&changed)]);
+    assert!(
+        why[0].contains("no answer changed after the end"),
+        "{why:?}"
+    );
+
+    let own = text_of("deck_boy").unwrap();
+    let text = own.replacen("lapse", "# lapse", 1) + "\n# another one\n";
+    for event in &mut events {
+        match &mut event.body {
+            Body::Opened(opening) => {
+                if let PersonKind::Practised(practised) = &mut opening.person {
+                    practised.seal = Practised::seal_of(&text);
+                }
+            }
+            Body::Revealed { exercise } => exercise.clone_from(&text),
+            _ => {}
+        }
+    }
+    let (_, why) = gathered("substituted", &[chained(&events)]);
+    assert!(why[0].contains("the person of the exercise"), "{why:?}");
+}
+
+/// A journal names a file by its own name, never by where it lies; a set reaches no file beyond its folder.
+#[test]
+fn a_file_is_named_without_its_place() {
+    assert_eq!(errand::exercise_name("/home/n/class/own.toml"), "own.toml");
+    assert_eq!(errand::exercise_name("./diver"), "diver.toml");
+    assert_eq!(errand::exercise_name("drawn-3-7"), "drawn-3-7");
+    for escaping in ["../own.toml", "/tmp/own.toml", "a/../../own.toml"] {
+        let text = format!("format = 1\nname = \"s\"\nseed = 1\nexercises = [\"{escaping}\"]\n");
+        let error = Set::from_toml(&text, "set.toml").unwrap_err().to_string();
+        let named = error.contains("set.toml") && error.contains("exercises");
+        assert!(named && error.contains(escaping), "{error}");
+    }
+}
+
+/// Two raters whose names differ in a sign only, of two exercises each, kept beside the journals of a class.
+#[test]
+fn raters_of_a_class_share_no_file_and_are_told_apart() {
+    let at = folder("raters");
+    for (exercise, head) in [("a", "aaaaaaaaaaaa"), ("b", "bbbbbbbbbbbb")] {
+        let beside = at.join(exercise);
+        std::fs::create_dir_all(&beside).unwrap();
+        // What else lies there is none of it.
+        std::fs::write(beside.join("own.toml"), "format = 1\n").unwrap();
+        for rater in ["A.B", "A-B"] {
+            let observed = Observed {
+                format: 1,
+                rater: rater.into(),
+                journal_head: head.into(),
+                scores: [("hands".to_owned(), 2), ("seat".to_owned(), 0)].into(),
+            };
+            std::fs::remove_file(beside.join("own.toml")).ok();
+            errand::keep_observed(&beside, &observed).unwrap();
+        }
+        std::fs::write(beside.join("own.toml"), "format = 1\n").unwrap();
+    }
+    let found = errand::agreements_in(&at).unwrap();
+    let [(one, other, agreement)] = &found[..] else {
+        panic!("expected one pair, found {found:?}");
+    };
+    assert_eq!((one.as_str(), other.as_str()), ("A-B", "A.B"));
+    assert_eq!(agreement.items, 4);
+    let told = veridical(&["practise", "agree", at.to_str().unwrap()]);
+    assert!(told.out.contains("A-B and A.B: 4 items"), "{}", told.out);
+}
+
+/// OWASP, CSV injection: no cell begins as a formula does; and a class of nobody has its header.
+#[test]
+fn the_table_of_a_class_holds_no_formula() {
+    let row = ClassRow {
+        trainee: "=HYPERLINK(\"x\")".into(),
+        seconds: -1.0,
+        ..ClassRow::default()
+    };
+    let of = |rows| {
+        let refused = Vec::new();
+        errand::class_csv(&Gathered { rows, refused }).unwrap()
+    };
+    let (none, one) = (of(Vec::new()), of(vec![row]));
+    assert!(none.contains("trainee") && one.starts_with(&none), "{none}");
+    assert!(
+        one.contains("'=HYPERLINK") && one.contains(",-1.0,"),
+        "{one}"
+    );
+}
+
+/// The program ended in the midst of an exercise: it is closed, revealed and debriefed, and the answers hold.
+#[test]
+fn an_exercise_that_was_broken_off_is_ended_and_revealed() {
+    let at = folder("broken-off");
+    let wish = ExerciseWish {
+        exercise: "diver".into(),
+        trainee: "T-1".into(),
+        set: None,
+        passphrase: None,
+        seed: 3,
+        folder: at.join("diver-1"),
+    };
+    drop(errand::begin_exercise(&wish, None).unwrap());
+    let text = |name: &str| errand::exercise_text(name, None);
+    assert_eq!(errand::end_broken_off(&at, "T-2", text).unwrap(), None);
+    let other = |_: &str| errand::exercise_text("tide_clerk", None);
+    let error = errand::end_broken_off(&at, "T-1", other).unwrap_err();
+    assert!(error.to_string().contains("as it was sealed"), "{error}");
+    let journal = errand::end_broken_off(&at, "T-1", text).unwrap().unwrap();
+    let (found, row) = errand::debrief_in(&journal).unwrap();
+    assert!(found.person.contains("Sanna") && row.remark.is_none());
+    assert_eq!(errand::end_broken_off(&at, "T-1", text).unwrap(), None);
 }

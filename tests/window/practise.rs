@@ -139,6 +139,23 @@ fn nothing_is_done_for_them(harness: &mut Harness<'_, Desk>) {
     assert!(!told.to_lowercase().contains("not needed"), "{told}");
     harness.state_mut().command(Command::ToggleAutomatic);
     assert!(!harness.state().session().unwrap().automatic());
+    nobody_answers_in_their_place(harness);
+}
+
+/// While the person answers, no key and no button does.
+fn nobody_answers_in_their_place(harness: &mut Harness<'_, Desk>) {
+    let before = harness.state().session().unwrap().lines();
+    let at = Instant::now();
+    for command in [
+        Command::Heard { at, by: None },
+        Command::Sees(true),
+        Command::Unsure,
+    ] {
+        harness.state_mut().command(command);
+        let session = harness.state().session().unwrap();
+        assert_eq!(session.lines(), before);
+        assert!(session.message().unwrap().contains("the person answers"));
+    }
 }
 
 /// Two who stood by tick what they saw; how far they agree is told at once.

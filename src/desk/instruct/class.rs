@@ -60,34 +60,36 @@ impl Class {
             return;
         };
         let file = self.csv_file.trim();
-        let written = errand::class_csv(gathered)
-            .map_err(|error| error.to_string())
-            .and_then(|text| new_file(file, &text));
+        let written = errand::write_class_csv(gathered, Path::new(file));
         self.message = Some(match written {
             Ok(()) => format!("Written: {file}"),
-            Err(problem) => problem,
+            Err(error) => error.to_string(),
         });
     }
 
     /// Holds what two raters ticked against each other.
     pub fn compare_raters(&mut self) {
-        let [one, other] = &self.raters;
-        let ticked = |folder: &String| errand::observed_in(Path::new(folder.trim()));
-        self.message = Some(
+        let [one, other] = self.raters.each_ref().map(|folder| folder.trim());
+        let ticked = |folder: &str| errand::observed_in(Path::new(folder));
+        self.message = Some(if other.is_empty() {
+            // One folder: that of a class, where each file says who ticked.
+            match errand::agreements_in(Path::new(one)) {
+                Ok(found) => {
+                    let pairs = found.iter();
+                    let told =
+                        pairs.map(|(one, other, found)| format!("{one} and {other}: {found}."));
+                    told.collect::<Vec<_>>().join(" ")
+                }
+                Err(error) => error.to_string(),
+            }
+        } else {
             match ticked(one).and_then(|one| Ok((one, ticked(other)?))) {
                 Ok((one, other)) => Agreement::of(&one, &other).map_or_else(
                     || "Raters: expected items that both ticked, of the same journals.".into(),
                     |found| format!("{found}."),
                 ),
                 Err(error) => error.to_string(),
-            },
-        );
+            }
+        });
     }
-}
-
-fn new_file(file: &str, text: &str) -> Result<(), String> {
-    use std::io::Write;
-    let made = std::fs::File::create_new(file);
-    let written = made.and_then(|mut made| made.write_all(text.as_bytes()));
-    written.map_err(|error| format!("{file}: expected a file that is not there yet: {error}"))
 }

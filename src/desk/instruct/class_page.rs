@@ -147,11 +147,13 @@ pub(in crate::desk) fn exercise_line(ui: &mut Ui, theme: &Theme, row: &ClassRow)
             };
             let day = row.began.get(..16).unwrap_or(&row.began).replace('T', " ");
             let minutes = row.seconds / 60.0;
+            let remark_of = row.remark.as_ref();
+            let noted = remark_of.map_or_else(String::new, |remark| format!("; {remark}"));
             remark(
                 ui,
                 theme,
                 &format!(
-                    "{day}, {minutes:.0} min, {} presentations, the helper spoke at {}; {mend}. Journal head {}",
+                    "{day}, {minutes:.0} min, {} presentations, the helper spoke at {}; {mend}. Journal head {}{noted}",
                     row.presentations, row.coached, row.head
                 ),
             );

@@ -95,6 +95,22 @@ pub enum Command {
     Close,
 }
 
+impl Command {
+    /// Whether it answers in the person's place: in practice the simulated person does, and nobody else.
+    #[must_use]
+    pub fn answers(&self) -> bool {
+        matches!(
+            self,
+            Command::Heard { .. }
+                | Command::Facing { .. }
+                | Command::Letters { .. }
+                | Command::Sees(_)
+                | Command::Turn { .. }
+                | Command::Unsure
+        )
+    }
+}
+
 /// A step that waits for the examiner.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Waiting {

@@ -64,6 +64,7 @@ pub(super) const DISTURBED: &str = told::DISTURBED.english();
 pub(super) const NO_ROOM: &str = told::NO_ROOM.english();
 pub(super) const NO_SOUND: &str = told::NO_SOUND.english();
 pub(super) const NO_SCREEN: &str = told::NO_SCREEN.english();
+pub(super) const ANSWERS_ITSELF: &str = told::ANSWERS_ITSELF.english();
 pub(super) const BY_HAND_FIRST: &str = told::BY_HAND_FIRST.english();
 pub(super) const SOUND_LOST: &str = told::SOUND_LOST.english();
 pub(super) const SOUND_FAILS: &str = told::SOUND_FAILS.english();

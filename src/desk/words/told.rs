@@ -3,6 +3,7 @@
 
 super::texts! {
     PAUSED_BEFORE: "it was paused when the program ended; P goes on", "er war angehalten, als das Programm endete; P geht weiter";
+    ANSWERS_ITSELF: "In practice the person answers; nobody answers in their place.", "Beim Üben antwortet die Person; niemand antwortet an ihrer Stelle.";
     BY_HAND_FIRST: "The procedure is presenting. Take over by hand first (A).", "Das Verfahren bietet dar. Erst von Hand übernehmen (A).";
     SOUND_LOST: "The sound device is gone. Plug it in again, then press 'Open the sound again'.",
         "Das Tongerät ist fort. Wieder anstecken, dann „Ton wieder öffnen“ drücken.";

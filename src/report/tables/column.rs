@@ -240,7 +240,8 @@ fn written(number: f64) -> String {
 
 /// A spreadsheet takes a text that begins with one of these for a formula (OWASP, CSV injection);
 /// an apostrophe before it says that it is none.
-fn no_formula(text: &str) -> String {
+#[must_use]
+pub fn no_formula(text: &str) -> String {
     if text.starts_with(['=', '+', '-', '@', '\t', '\r']) {
         format!("'{text}")
     } else {

@@ -10,8 +10,8 @@ mod series;
 mod trials;
 mod visits;
 
-pub use column::Described;
 pub(super) use column::word;
+pub use column::{Described, no_formula};
 
 use super::{Attachment, Dossier};
 use column::Columns;
