@@ -403,13 +403,20 @@ pub fn reading(record: &Record, ear: Ear, hz: Hz) -> Option<Reading> {
     Some(match at_a_bound(record, ear, hz, bounds) {
         Some(Reading::NoResponse(db)) if known.midpoint_db > db => Reading::NoResponse(db),
         Some(Reading::AtMinimum(db)) if known.midpoint_db < db => Reading::AtMinimum(db),
-        // Beyond what was presented, or answered nowhere, it would be the neighbours' word alone.
+        // Beyond what was presented it would be the neighbours' word alone; and so where nothing was
+        // answered, not even at the highest level.
         _ if known.midpoint_db > bounds.max_db || known.midpoint_db < bounds.min_db => {
             Reading::Undecided
         }
-        _ if !own_steps(record, ear, hz).any(|(_, heard)| heard) => Reading::Undecided,
+        _ if silent_up_to_the_top(record, ear, hz, bounds) => Reading::Undecided,
         _ => Reading::Threshold(known.threshold_db.min(bounds.max_db)),
     })
+}
+
+/// Whether no tone was answered there, one at the highest level among them.
+fn silent_up_to_the_top(record: &Record, ear: Ear, hz: Hz, bounds: Bounds) -> bool {
+    let own = || own_steps(record, ear, hz);
+    own().all(|(_, heard)| !heard) && own().any(|(db, _)| db >= bounds.max_db - 0.01)
 }
 
 /// How much a person's midpoint wanders between presentations in the course of a visit, as its
