@@ -1,35 +1,22 @@
 //! The steps of hearing that can be read off the journal (reference: trainee assessment 6.2).
 
+use super::gaps::uneven_gaps;
 use super::outcome::not_masked;
+use super::said;
 use super::step::{Asked, Done, Step, TRADE};
 use crate::finding::ascents::Reading;
 use crate::finding::masking::{Need, need};
 use crate::finding::{bounds, silent_answers, unmasked_reading};
-use crate::journal::{Phrase, Planned, Record, Trial};
-use crate::person::is_rhythm;
+use crate::journal::{Phrase, Record};
 use crate::practice::coach::{FIRST_DB, FIRST_HZ, better_ear, order};
 use crate::practice::exercise::Exercise;
 use crate::practice::runs::{Run, known_near, level_of, runs};
 use crate::practice::words::false_alarms;
 use crate::quantity::{Ear, Hz};
 
-const BSA: &str = "BSA recommended procedure 2018, ISO 8253-1:2010 (from memory)";
+pub(super) const BSA: &str = "BSA recommended procedure 2018, ISO 8253-1:2010 (from memory)";
 const ISO: &str = "ISO 8253-1:2010, 6.2 (from memory)";
 
-/// Gaps whose standard deviation is smaller than this are a rhythm, s (our choice).
-const LEAST_GAP_SD_S: f64 = 0.4;
-/// And so is a pattern that repeats: the correlation of each gap with the one before, or the one
-/// before that (our choice).
-const MOST_CORRELATION: f64 = 0.65;
-/// By chance one in ten of four onsets in a row are even where gaps vary as they should; more than this
-/// share is a rhythm (our choice).
-const MOST_EVEN: f64 = 1.0 / 3.0;
-/// So many onsets in a row are judged, and no fewer.
-const FEWEST_ONSETS: usize = 4;
-/// Longer gaps are pauses, s (our choice).
-const A_PAUSE_S: f64 = 20.0;
-/// Fewer gaps than this tell nothing of a rhythm (our choice).
-const FEWEST_GAPS: usize = 10;
 /// A first tone where nothing is known yet is no louder, dB HL (our choice).
 const MOST_FIRST_DB: f64 = 70.0;
 /// Nor is a tone louder by this than what is known, dB (reference: 30 dB above the estimate).
@@ -40,8 +27,6 @@ const CLEAR_DB: f64 = 20.0;
 const MOST_RISE_DB: f64 = 20.0;
 /// From here on a level is loud, dB HL (reference: held confirmation).
 const LOUD_DB: f64 = 85.0;
-/// After so many presentations a break is offered (our choice).
-const BREAK_AFTER: usize = 150;
 
 /// All steps, in the order of a visit; none where hearing was not practised.
 pub(super) fn steps(record: &Record, exercise: &Exercise) -> Vec<Step> {
@@ -54,42 +39,8 @@ pub(super) fn steps(record: &Record, exercise: &Exercise) -> Vec<Step> {
         exercise,
         runs: &runs,
     };
-    vec![
-        said_before(
-            record,
-            Phrase::ListensToEarphones,
-            "listening_check",
-            "listened to the earphones and the room, and saw that the calibration is in date",
-            true,
-        ),
-        said_before(
-            record,
-            Phrase::Introduces,
-            "introduced",
-            "made sure who it is, explained, asked for consent",
-            true,
-        ),
-        said_before(
-            record,
-            Phrase::AsksHistory,
-            "asked_history",
-            "asked what has happened before",
-            false,
-        ),
-        said_before(
-            record,
-            Phrase::LooksIntoEars,
-            "looked_into_ears",
-            "looked into both ears before an earphone went on",
-            true,
-        ),
-        said_before(
-            record,
-            Phrase::Instructs,
-            "instructed",
-            "said what is to be done before the first tone",
-            true,
-        ),
+    let mut steps = said::before_all(record);
+    steps.extend([
         visit.better_ear_first(),
         visit.first_frequency(),
         visit.frequency_order(),
@@ -99,56 +50,16 @@ pub(super) fn steps(record: &Record, exercise: &Exercise) -> Vec<Step> {
         visit.complete(),
         visit.again(),
         visit.tone_length(),
-        visit.gaps(),
+        uneven_gaps(record),
         visit.silences(),
         visit.acted_on_false_alarms(),
         visit.masked(),
         visit.not_too_loud(),
         visit.no_response(),
-        neutral(record),
-        rested(record),
-    ]
-}
-
-fn said_before(
-    record: &Record,
-    phrase: Phrase,
-    name: &'static str,
-    what: &'static str,
-    must: bool,
-) -> Step {
-    // Ears and earphones are nobody's concern while eyes are tested first.
-    let of_ears = matches!(phrase, Phrase::ListensToEarphones | Phrase::LooksIntoEars);
-    let expected = if of_ears {
-        "before the first sound"
-    } else {
-        "before the first presentation"
-    };
-    let asked = Asked {
-        name,
-        what,
-        must,
-        expected,
-        source: BSA,
-    };
-    let trials = record.trials().iter().map(|trial| &trial.planned);
-    let voids = record.voids().iter().map(|void| &void.planned);
-    let concerns = |planned: &&Planned| !of_ears || planned.presentation.eye().is_none();
-    let all = trials.chain(voids).filter(concerns);
-    let first_n = all.map(|planned| planned.n).min().unwrap_or(u32::MAX);
-    let said = record
-        .practice()
-        .said()
-        .iter()
-        .find(|said| said.phrase == phrase);
-    match said {
-        Some(said) if said.before_n <= first_n => asked.is(true, expected),
-        Some(said) => asked.was(
-            Done::Partly,
-            format!("only before presentation {}", said.before_n),
-        ),
-        None => asked.is(false, "not at all"),
-    }
+        said::neutral(record),
+        said::rested(record),
+    ]);
+    steps
 }
 
 struct Visit<'a> {
@@ -453,47 +364,6 @@ impl Visit<'_> {
         }
     }
 
-    fn gaps(&self) -> Step {
-        let asked = Asked {
-            name: "uneven_gaps",
-            what: "varied the gaps, in no rhythm",
-            must: false,
-            expected: "at one frequency a standard deviation of 0.4 s or more, no pattern, at most a third of four onsets \
-                       in a row even; no silence shorter than the tone before it",
-            source: "BSA recommended procedure 2018 (from memory); the limits are our choice",
-        };
-        let mut stretches = stretches(self.record);
-        let hurried = stretches.iter().flat_map(|one| one.windows(2)).any(hurried);
-        // Fewer have no median worth the name.
-        stretches.retain(|one| one.len() >= FEWEST_ONSETS);
-        let gaps: Vec<Vec<f64>> = stretches.iter().map(|one| gaps_s(one)).collect();
-        let count = gaps.iter().map(Vec::len).sum::<usize>();
-        if count < FEWEST_GAPS {
-            return asked.was(Done::NoOccasion, format!("{count} gaps only"));
-        }
-        let (low, high) = gaps
-            .iter()
-            .flatten()
-            .fold((f64::MAX, f64::MIN), |(low, high), gap| {
-                (low.min(*gap), high.max(*gap))
-            });
-        let gaps: Vec<Vec<f64>> = gaps.iter().map(|one| about_median(one)).collect();
-        let sd = libm::sqrt(gaps.iter().flatten().map(|gap| gap * gap).sum::<f64>() / count as f64);
-        let [one, two] = [1, 2].map(|lag| autocorrelation(&gaps, lag));
-        let even = share_even(&stretches);
-        let mut did = format!(
-            "{low:.1} to {high:.1} s, SD {sd:.2} s, correlation with the gap before {one:.2}, with the one before that {two:.2}, \
-             {:.0} % of four onsets even",
-            100.0 * even
-        );
-        if hurried {
-            did.push_str(", a silence shorter than the tone");
-        }
-        let varied = sd >= LEAST_GAP_SD_S && even <= MOST_EVEN;
-        let patterned = one.abs().max(two.abs()) > MOST_CORRELATION;
-        asked.is(varied && !patterned && !hurried, did)
-    }
-
     fn silences(&self) -> Step {
         let asked = Asked {
             name: "silent_presentations",
@@ -728,152 +598,4 @@ fn first_of_the_search(steps: &[(f64, bool)], familiarises: bool) -> usize {
         first = at + 1;
     }
     first
-}
-
-/// Presentations that follow one another at one ear and frequency, with noise or without; silent ones
-/// belong to what they interrupt. What was void ends a stretch as a pause does, and so does going on to
-/// another place, for which anybody needs longer.
-fn stretches(record: &Record) -> Vec<Vec<&Trial>> {
-    let mut stretches: Vec<Vec<&Trial>> = Vec::new();
-    let mut place = None;
-    let slots = record.trials().iter();
-    for trial in slots.filter(|trial| trial.planned.slot.is_some()) {
-        let tone = trial.tone();
-        let here = tone.map(|tone| (tone.ear, tone.hz, trial.masker().is_some()));
-        let stays = here.is_none() || here == place;
-        place = here.or(place);
-        match stretches.last_mut() {
-            Some(stretch) if stays && follows(stretch.last().copied(), trial) => {
-                stretch.push(trial);
-            }
-            _ => stretches.push(vec![trial]),
-        }
-    }
-    stretches
-}
-
-/// Whether nothing and no pause lies between two presentations.
-fn follows(before: Option<&Trial>, after: &Trial) -> bool {
-    before.is_some_and(|before| {
-        let gap = gap_s(before, after);
-        after.planned.n == before.planned.n + 1 && gap.is_some_and(|gap| gap < A_PAUSE_S)
-    })
-}
-
-/// From the end of a slot to the onset that follows, s.
-fn gap_s(before: &Trial, after: &Trial) -> Option<f64> {
-    let slot = before.planned.slot?;
-    Some(onset_s(after)? - before.began.seconds() - slot.window_s)
-}
-
-/// When a slot's onset was, s since the visit's beginning.
-fn onset_s(trial: &Trial) -> Option<f64> {
-    Some(trial.began.seconds() + trial.planned.slot?.onset_s)
-}
-
-/// The gaps of a stretch, s.
-fn gaps_s(stretch: &[&Trial]) -> Vec<f64> {
-    let gaps = stretch.windows(2);
-    gaps.filter_map(|pair| gap_s(pair[0], pair[1])).collect()
-}
-
-/// How far values lie from their median.
-fn about_median(values: &[f64]) -> Vec<f64> {
-    let mut sorted = values.to_vec();
-    sorted.sort_by(f64::total_cmp);
-    let Some(last) = sorted.len().checked_sub(1) else {
-        return Vec::new();
-    };
-    let median = f64::midpoint(sorted[last / 2], sorted[last.div_ceil(2)]);
-    values.iter().map(|value| value - median).collect()
-}
-
-/// Of how many times four onsets in a row the gaps are even, as a share.
-fn share_even(stretches: &[Vec<&Trial>]) -> f64 {
-    let (mut even, mut of) = (0_u32, 0_u32);
-    for stretch in stretches {
-        let onsets: Vec<f64> = stretch.iter().filter_map(|trial| onset_s(trial)).collect();
-        for four in onsets.windows(FEWEST_ONSETS) {
-            of += 1;
-            even += u32::from(is_rhythm([0, 1, 2].map(|at| four[at + 1] - four[at])));
-        }
-    }
-    // Fewer tell nothing of a rhythm.
-    if (of as usize) < FEWEST_GAPS {
-        0.0
-    } else {
-        f64::from(even) / f64::from(of)
-    }
-}
-
-/// Whether the next onset came sooner after a tone than the tone lasted.
-fn hurried(pair: &[&Trial]) -> bool {
-    let silence_s = || {
-        let tone = pair[0].tone()?;
-        let after_s = onset_s(pair[1])? - pair[0].began.seconds();
-        Some((after_s - tone.end_s, tone.end_s - tone.start_s))
-    };
-    silence_s().is_some_and(|(silence_s, tone_s)| silence_s < tone_s - 0.01)
-}
-
-/// The correlation of lists with themselves, so many places on; none of it lies across two lists.
-fn autocorrelation(lists: &[Vec<f64>], lag: usize) -> f64 {
-    let count = lists.iter().map(Vec::len).sum::<usize>();
-    let variance = lists.iter().flatten().map(|one| one * one).sum::<f64>() / count as f64;
-    if variance <= 0.0 {
-        return 1.0;
-    }
-    let products: Vec<f64> = lists
-        .iter()
-        .flat_map(|list| list.iter().zip(list.iter().skip(lag)))
-        .map(|(a, b)| a * b)
-        .collect();
-    // Fewer tell nothing of a pattern.
-    if products.len() < FEWEST_GAPS {
-        return 0.0;
-    }
-    products.iter().sum::<f64>() / products.len() as f64 / variance
-}
-
-pub(super) fn neutral(record: &Record) -> Step {
-    let asked = Asked {
-        name: "neutral_words",
-        what: "said nothing that tells which answers are right or when something comes",
-        must: false,
-        expected: "neither praise nor 'was that one there?'",
-        source: BSA,
-    };
-    let telling = record
-        .practice()
-        .said()
-        .iter()
-        .filter(|said| matches!(said.phrase, Phrase::Praises | Phrase::AsksWhetherPerceived));
-    let count = telling.count();
-    asked.is(count == 0, format!("{count} times"))
-}
-
-fn rested(record: &Record) -> Step {
-    let asked = Asked {
-        name: "break_offered",
-        what: "offered a break in a long visit",
-        must: false,
-        expected: "never more than 150 presentations in a row without one",
-        source: "ISO 8253-1:2010: fatigue after 20 minutes (from memory); the count is our choice",
-    };
-    let made = record.trials().len();
-    if made <= BREAK_AFTER {
-        return asked.was(Done::NoOccasion, format!("{made} presentations"));
-    }
-    let said = record.practice().said().iter();
-    let breaks = said.filter(|said| said.phrase == Phrase::OffersBreak);
-    let (mut from_n, mut longest) = (0, 0);
-    for until_n in breaks.map(|said| said.before_n).chain([u32::MAX]) {
-        let between = |trial: &&Trial| (from_n..until_n).contains(&trial.planned.n);
-        longest = longest.max(record.trials().iter().filter(between).count());
-        from_n = until_n;
-    }
-    asked.is(
-        longest <= BREAK_AFTER,
-        format!("{made} presentations, {longest} in a row at the most"),
-    )
 }

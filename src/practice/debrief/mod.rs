@@ -2,10 +2,12 @@
 //! guidelines can be read off the journal, and what a good examiner would have done at each moment.
 
 mod bedside;
+mod gaps;
 mod hearing;
 mod outcome;
 mod presented;
 mod replay;
+mod said;
 mod sight;
 mod step;
 

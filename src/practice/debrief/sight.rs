@@ -1,8 +1,8 @@
 //! The steps of sight that can be read off the journal (teaching guides of
 //! distance acuity).
 
-use super::hearing::neutral;
 use super::replay::eye_words;
+use super::said::neutral;
 use super::step::{Asked as Expected, Done, Step};
 use crate::finding::{SightFindings, SightStatus};
 use crate::journal::{Asked, Phrase, Record, Trial};
