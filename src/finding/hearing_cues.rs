@@ -236,10 +236,12 @@ fn shift(changes: &Changes, ear: Ear) -> Option<Cue> {
 /// 3, 4 or 6 kHz at least 10 dB poorer than 1 or 2 kHz, and than 6 or 8 kHz.
 fn notch(hearing: &HearingFindings, ear: Ear) -> Option<Cue> {
     const BY_DB: f64 = 10.0;
-    let level_db = |hz: f64| match hearing.at(ear, Hz(hz))?.at_most()? {
+    let hl = |level: Level| match level {
         Level::Hl(level) => Some(level.0),
         Level::ReExaminer(_) | Level::Fs(_) => None,
     };
+    // The better a shoulder is, the deeper the notch: a bound will do there.
+    let level_db = |hz: f64| hl(hearing.at(ear, Hz(hz))?.at_most()?);
     let deeper_than = |dip_db: f64, hz: &[f64]| {
         let better = hz
             .iter()
@@ -249,7 +251,7 @@ fn notch(hearing: &HearingFindings, ear: Ear) -> Option<Cue> {
             .max_by(|a, b| a.1.total_cmp(&b.1))
     };
     [3000.0, 4000.0, 6000.0].into_iter().find_map(|dip_hz| {
-        let dip_db = level_db(dip_hz)?;
+        let dip_db = hl(hearing.at(ear, Hz(dip_hz))?.known()?)?;
         let above: &[f64] = if dip_hz < 6000.0 {
             &[6000.0, 8000.0]
         } else {
