@@ -72,13 +72,7 @@ fn next_of(record: &Record, asked: &Asked) -> Option<Next> {
 /// # Errors
 /// One line, if the eye is not asked so, or the size cannot be shown.
 pub(super) fn by_examiner(record: &Record, eye: Eye, log_mar: LogMar) -> Result<Proposal, String> {
-    let all = record.asked();
-    let mut latest = all.iter().rev().filter(|one| {
-        let single = one.plan.procedure == SightProcedure::Adaptive;
-        single && one.eye == eye && record.ended_asking(one).is_none()
-    });
-    let asked = latest
-        .next()
+    let asked = &latest_asked(record, eye, SightProcedure::Adaptive)
         .ok_or("this eye is not asked by single optotypes in this visit")?;
     let (Some(Drawable { smallest, largest }), Some(distance)) =
         (sizes_of(record, asked), asked.distance)
@@ -101,6 +95,13 @@ pub(super) fn by_examiner(record: &Record, eye: Eye, log_mar: LogMar) -> Result<
     Ok(course.proposal(Purpose::Measure, log_mar))
 }
 
+/// The latest asking of an eye by this procedure that has not ended.
+fn latest_asked(record: &Record, eye: Eye, procedure: SightProcedure) -> Option<Asked> {
+    let all = record.asked().into_iter().rev();
+    let mut own = all.filter(|one| one.eye == eye && one.plan.procedure == procedure);
+    own.find(|one| record.ended_asking(one).is_none())
+}
+
 /// What the examiner shows by hand, in the latest way of asking that eye which does so.
 ///
 /// # Errors
@@ -116,13 +117,7 @@ pub(super) fn by_examiner_by_hand(
         let found = distance.0 / 1000.0;
         return Err(format!("expected {low} to {high} m, found {found}"));
     }
-    let all = record.asked();
-    let mut latest = all.iter().rev().filter(|one| {
-        let by_hand = one.plan.procedure == SightProcedure::ByHand;
-        by_hand && one.eye == eye && record.ended_asking(one).is_none()
-    });
-    let asked = latest
-        .next()
+    let asked = &latest_asked(record, eye, SightProcedure::ByHand)
         .ok_or("this eye is not asked by hand in this visit")?;
     Ok(shown_by_hand(asked, shows, distance))
 }

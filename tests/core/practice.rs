@@ -1244,7 +1244,7 @@ fn what_is_no_journal_of_its_own_is_refused() {
 /// A journal names a file by its own name, never by where it lies; a set reaches no file beyond its folder.
 #[test]
 fn a_file_is_named_without_its_place() {
-    assert_eq!(errand::exercise_name("/home/n/class/own.toml"), "own.toml");
+    assert_eq!(errand::exercise_name("/class/own.toml"), "own.toml");
     assert_eq!(errand::exercise_name("./diver"), "diver.toml");
     assert_eq!(errand::exercise_name("drawn-3-7"), "drawn-3-7");
     for escaping in ["../own.toml", "/tmp/own.toml", "a/../../own.toml"] {

@@ -11,7 +11,9 @@ use veridical::desk::prepare::Form;
 use veridical::desk::session::Command;
 use veridical::desk::{Desk, Page};
 use veridical::journal::{Phrase, Together};
+use veridical::practice::Further;
 use veridical::quantity::Eye;
+use veridical::stimulus::ByHand;
 
 fn texts(harness: &Harness<'_, Desk>) -> String {
     let nodes = harness.root().children_recursive();
@@ -128,6 +130,44 @@ fn an_exercise_is_begun_worked_through_and_debriefed() {
     assert!(harness.state().session().is_none());
     harness.step();
     assert!(texts(&harness).contains("The tide clerk"));
+}
+
+/// An eye is asked by hand: what the trainee shows is chosen on the page, and the person says what they see.
+#[test]
+fn what_is_shown_by_hand_is_told_by_the_person() {
+    let mut harness = desk_of("practise-by-hand", 1000.0);
+    let practising = harness.state_mut().practising_mut();
+    let mut offered = practising.offered.iter();
+    practising.chosen = offered.position(|one| one.name == "lime_burner").unwrap();
+    practising.trainee = "T-7".into();
+    click(&mut harness, "Begin");
+    harness.key_press(Key::F4);
+    harness.run_steps(2);
+    assert!(harness.query_by_label_contains("Fingers at").is_none());
+    let asking = Further::ByHand.asking(Eye::Left);
+    let mut now = Instant::now();
+    harness.state_mut().command(Command::Ask(Box::new(asking)));
+    harness.state_mut().key(Key::E, now);
+    harness.run_steps(2);
+    for label in ["Fingers at 0.3 m", "A hand that moves at 0.3 m"] {
+        harness.get_by_label_contains(label).click();
+        harness.run_steps(2);
+        for _ in 0..4 {
+            now += Duration::from_secs(9);
+            harness.state_mut().advance(now);
+        }
+        harness.run_steps(2);
+    }
+    let record = harness.state().session().unwrap().record();
+    let shown = record.counted().filter_map(|trial| trial.by_hand());
+    let shown: Vec<_> = shown
+        .map(|(hand, sees)| (hand.eye, hand.shows, sees))
+        .collect();
+    let expected = [
+        (Eye::Left, ByHand::Fingers, false),
+        (Eye::Left, ByHand::Motion, true),
+    ];
+    assert_eq!(shown, expected);
 }
 
 /// Whether to mask is theirs to find, and the procedure presents nothing; the helper, which was asked for, speaks beside the
