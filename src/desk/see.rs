@@ -12,10 +12,10 @@ use super::spelling::Spelling;
 use super::style::{self, STEP, Theme, line, type_size};
 use super::words::{self, hear, see as say};
 use crate::finding::{BY_HAND, SightFindings, sizes_of};
-use crate::journal::{MARKED_WRONG, Outcome, Record, Section, SightProcedure};
+use crate::journal::{MARKED_WRONG, Outcome, PersonKind, Record, Section, SightProcedure};
 use crate::procedure::HandRequest;
 use crate::quantity::{Eye, Mm};
-use crate::stimulus::{OptotypePart, OptotypeSet};
+use crate::stimulus::{HandPart, OptotypePart, OptotypeSet};
 use eframe::egui::{self, Color32, RichText, Sense, Stroke, Ui, vec2};
 
 /// What the examiner has set by hand.
@@ -96,12 +96,12 @@ pub struct Page {
     pub shown: bool,
     /// What the person sees, if anything now.
     pub picture: Option<Picture>,
-    /// The set to choose from.
-    pub set: OptotypeSet,
+    /// The set to choose from; none in practice, where the person answers and nobody else.
+    pub set: Option<OptotypeSet>,
     /// The letters that are shown, and what was said for each so far.
     pub letters: Vec<(char, Option<char>)>,
-    /// The last answer: what was shown, and what was said.
-    pub last: Option<(String, String)>,
+    /// The last answer, in words: what was shown, and what was said.
+    pub last: Option<String>,
     /// Whether a pause is on.
     pub paused: bool,
     /// The eyes that may still be ended.
@@ -130,16 +130,25 @@ impl Page {
         let last = record.counted().next_back().and_then(|trial| {
             let shown = trial.planned.presentation.optotypes();
             let shown: String = shown.map(|part| words::symbol(part.symbol)).collect();
-            match &trial.outcome {
-                Outcome::Chosen { facing, .. } => Some((shown, words::facing(*facing).into())),
-                Outcome::Named { letters, .. } => Some((shown, letters.clone())),
+            if let Some((hand, sees)) = trial.by_hand() {
+                return Some(told_by_hand(hand, sees));
+            }
+            let said = match &trial.outcome {
+                Outcome::Chosen { facing, .. } => words::facing(*facing).into(),
+                Outcome::Named { letters, .. } => letters.clone(),
                 Outcome::Yes { .. }
                 | Outcome::No
                 | Outcome::Early
                 | Outcome::Interval { .. }
-                | Outcome::Sees { .. } => None,
-            }
+                | Outcome::Sees { .. } => return None,
+            };
+            Some(if shown == said {
+                say::LAST_RIGHT.fill(&[&said])
+            } else {
+                say::LAST_WRONG.fill(&[&said, &shown])
+            })
         });
+        let practised = matches!(record.opening.person, PersonKind::Practised(_));
         let eyes = plan.map_or(Vec::new(), |plan| plan.eyes.clone());
         let open = |eye: &Eye| record.ended(Section::Eye(*eye)).is_none();
         Page {
@@ -154,7 +163,7 @@ impl Page {
                     token: ring.token,
                     raster: ring.raster.clone(),
                 }),
-            set,
+            set: Some(set).filter(|_| !practised),
             letters: spelling.letters().collect(),
             last,
             paused: record.paused(),
@@ -258,20 +267,17 @@ fn controls(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Wa
                 None => say::WHITE.into(),
             };
             ui.label(text);
-            if let Some((shown, said)) = &page.last {
-                let text = if shown == said {
-                    say::LAST_RIGHT.fill(&[said])
-                } else {
-                    say::LAST_WRONG.fill(&[said, shown])
-                };
-                remark(ui, theme, &text);
+            if let Some(text) = &page.last {
+                remark(ui, theme, text);
             }
         });
     });
     ui.add_space(STEP);
-    heading(ui, theme, &say::POINTS_OR_SAYS);
-    done = answer(ui, theme, page, keys).or(done);
-    ui.add_space(STEP);
+    if let Some(set) = page.set {
+        heading(ui, theme, &say::POINTS_OR_SAYS);
+        done = answer(ui, theme, page, set, keys).or(done);
+        ui.add_space(STEP);
+    }
     if key_button(ui, &say::ENOUGH, "", page.standing.may_be_enough) {
         done = Some(Wanted::Command(Command::Enough));
     }
@@ -352,12 +358,22 @@ fn by_hand(ui: &mut Ui, theme: &Theme, page: &Page, dial: Dial, keys: &KeyMap) -
     done
 }
 
+/// What was shown by hand, and what came of it.
+fn told_by_hand(hand: &HandPart, sees: bool) -> String {
+    let told = if sees {
+        words::seen_by_hand(hand.shows)
+    } else {
+        words::unseen_by_hand(hand.shows)
+    };
+    format!("{}: {told}", words::shows(hand.shows, hand.distance_mm))
+}
+
 /// What there is to show by hand, and from where.
 fn show(ui: &mut Ui, page: &Page, eye: Eye) -> Option<Wanted> {
     let idle = page.in_hand.is_none() && page.ring.is_none() && !page.paused;
     let mut done = None;
     for (shows, mm) in BY_HAND {
-        let text = words::shows(shows).fill(&[&words::decimals(mm / 1000.0, 1)]);
+        let text = words::shows(shows, Mm(mm));
         if key_button(ui, &text, "", idle) {
             done = Some(Wanted::Command(Command::Hand(HandRequest::Shows {
                 eye,
@@ -370,7 +386,13 @@ fn show(ui: &mut Ui, page: &Page, eye: Eye) -> Option<Wanted> {
 }
 
 /// How the answer is entered: on a pad, or letter by letter.
-fn answer(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Wanted> {
+fn answer(
+    ui: &mut Ui,
+    theme: &Theme,
+    page: &Page,
+    set: OptotypeSet,
+    keys: &KeyMap,
+) -> Option<Wanted> {
     if let Some(InHand::Shows(shows, _)) = page.in_hand {
         let mut done = None;
         for (sees, text) in [
@@ -383,16 +405,9 @@ fn answer(ui: &mut Ui, theme: &Theme, page: &Page, keys: &KeyMap) -> Option<Want
         }
         return done;
     }
-    if page.set.letters().is_empty() {
+    if set.letters().is_empty() {
         let name = |facing| keys.facing_name(facing);
-        let chosen = pad(
-            ui,
-            theme,
-            232.0,
-            page.set.facings(),
-            name,
-            keys.unsure_name(),
-        )?;
+        let chosen = pad(ui, theme, 232.0, set.facings(), name, keys.unsure_name())?;
         return Some(Wanted::Command(match chosen {
             Chosen::Facing(facing) => Command::Facing { facing, at: None },
             Chosen::Unsure => Command::Unsure,

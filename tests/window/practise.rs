@@ -158,6 +158,16 @@ fn what_is_shown_by_hand_is_told_by_the_person() {
         }
         harness.run_steps(2);
     }
+    // What was told last is read off, and nobody else can answer.
+    let told = texts(&harness);
+    assert!(
+        told.contains("A hand that moves at 0.3 m: Motion told"),
+        "{told}"
+    );
+    assert!(
+        !told.contains("points or says") && !told.contains("4.00 m, correction"),
+        "{told}"
+    );
     let record = harness.state().session().unwrap().record();
     let shown = record.counted().filter_map(|trial| trial.by_hand());
     let shown: Vec<_> = shown

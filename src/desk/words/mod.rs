@@ -24,7 +24,7 @@ use crate::finding::plateau::Stand;
 use crate::finding::{HearingFinding, Masking, Urgency};
 use crate::journal::{Asked, HowEnded, Planned, Purpose, SightProcedure};
 use crate::procedure;
-use crate::quantity::{Ear, Eye, Hz, Level};
+use crate::quantity::{Ear, Eye, Hz, Level, Mm};
 use crate::report::words::Lang;
 use crate::station::Loss;
 use crate::stimulus::{ByHand, Facing, OptotypePart, OptotypeSet, SoundPart, Symbol};
@@ -136,13 +136,14 @@ pub const KIND_WORD_AFTER: u32 = 8;
 /// Kind words, in turn: neither says how well it goes.
 pub(super) const KIND_WORDS: [Text; 2] = [person::KIND_WORD_1, person::KIND_WORD_2];
 
-/// What the examiner may show by hand, at so many metres.
-pub(super) fn shows(shows: ByHand) -> Text {
-    match shows {
+/// What the examiner shows by hand, and from where.
+pub(super) fn shows(shows: ByHand, distance: Mm) -> String {
+    let text = match shows {
         ByHand::Fingers => see::SHOW_FINGERS,
         ByHand::Motion => see::SHOW_MOTION,
         ByHand::Light => see::SHOW_LIGHT,
-    }
+    };
+    text.fill(&[&decimals(distance.0 / 1000.0, 1)])
 }
 
 /// What counts as seen by hand.
@@ -182,7 +183,11 @@ pub fn asking(asked: &Asked) -> String {
         SightProcedure::NearCard => see::NEAR_CARD_NO.fill(&[&plan.card.seed.to_string()]),
         SightProcedure::ByHand => see::BY_HAND.into(),
     };
-    let metres = asked.distance.map_or_else(String::new, |distance| {
+    // By hand each thing that is shown has its own distance.
+    let far = asked
+        .distance
+        .filter(|_| plan.procedure != SightProcedure::ByHand);
+    let metres = far.map_or_else(String::new, |distance| {
         see::METRES.fill(&[&decimals(distance.0 / 1000.0, 2)])
     });
     let hole = if plan.pinhole {

@@ -15,8 +15,8 @@ super::texts! {
     SMALLER: "Smaller", "Kleiner";
     OTHER_EYE: "Other eye", "Anderes Auge";
     SHOW_IT: "Show it", "Zeigen";
-    DRAWN_REMARK: "Which letter it is, is drawn. A pinhole or another distance is asked for under Ways.",
-        "Welcher Buchstabe es ist, wird gezogen. Lochblende und anderer Abstand stehen unter „Weisen“.";
+    DRAWN_REMARK: "Which letter it is, is drawn. A pinhole, another distance or what is shown by hand is asked for under Ways.",
+        "Welcher Buchstabe es ist, wird gezogen. Lochblende, anderer Abstand und was die Hand zeigt stehen unter „Weisen“.";
     TYPE_READ: "Type what was read, or press a letter: right, then wrong. - is none.",
         "Tippen, was gelesen wurde, oder einen Buchstaben drücken: richtig, dann falsch. - ist keiner.";
     LETTER_NOT_YET: "letter {0}, not yet", "Buchstabe {0}, noch nicht";

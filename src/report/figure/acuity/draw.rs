@@ -16,6 +16,8 @@ const RIGHT: f32 = 52.0;
 const HEAD: f32 = 56.0;
 const FOOT: f32 = 8.0;
 const CELL_WIDTH: f32 = 14.0;
+/// How wide a letter is on average, in its size.
+const LETTER_WIDTH: f32 = 0.48;
 
 pub(super) fn shapes(acuity: &Acuity, area: Area, lang: Lang) -> Vec<Shape> {
     let field = Area {
@@ -87,9 +89,12 @@ impl Pen {
         let right = at(area.max.x, area.min.y);
         self.text(right, Across::End, Down::Top, fractions);
         let headline = acuity.headline(self.lang);
+        // In words it may be long, and two large lines would lie over the scale.
+        let room = area.width() / (LETTER_WIDTH * letters::LARGE);
+        let fits = headline.chars().count() as f32 <= room;
         let below = area.min + at(0.0, letters::SMALL + 5.0);
         self.drawn.push(Shape::Label(Label {
-            size: letters::LARGE,
+            size: if fits { letters::LARGE } else { letters::SMALL },
             within: Some(area.width()),
             ..Label::small(below, Across::Start, Down::Top, headline).in_ink(Ink::Text)
         }));
